@@ -1,0 +1,1 @@
+"""Dimpsy plans volunteer roadside wildlife surveys that must happen in twilight."""
