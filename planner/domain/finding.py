@@ -1,0 +1,104 @@
+"""A finding: one thing that a check says."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+from enum import IntEnum, StrEnum
+
+
+class Severity(IntEnum):
+    """How serious a finding is; the worst sorts first."""
+
+    BROKEN = 0
+    """A rule is broken: a plan with it is not accepted."""
+    TROUBLE = 1
+    """Something will not work as it stands; a person must decide."""
+    DOUBT = 2
+    """Worth a look."""
+    NOTE = 3
+    """Good to know."""
+
+    @property
+    def words(self) -> str:
+        """The severity in a word."""
+        return self.name.lower()
+
+
+class Rule(StrEnum):
+    """The rule a finding belongs to; also its stable name in JSON."""
+
+    ROUTE_POINTS = "route.points"
+    ROUTE_SPACING = "route.spacing"
+    ROUTE_CIRCLES = "route.circles"
+    ROUTE_OFF_ROAD = "route.off_road"
+    ROUTE_UNREACHABLE = "route.unreachable"
+    ROUTE_TOO_LONG = "route.too_long"
+    ROUTE_FAR_AWAY = "route.far_away"
+    ROUTE_LEAD = "route.lead"
+    VOLUNTEER_NO_EVENING = "volunteer.no_usable_date"
+    VOLUNTEER_FAR_AWAY = "volunteer.far_away"
+    VISIT_NOBODY = "visit.nobody"
+    VISIT_NO_LIGHT = "visit.no_light"
+    VISIT_UNFILLED = "visit.unfilled"
+    VISIT_NO_RESERVE = "visit.no_reserve"
+    VISIT_DATE = "visit.date"
+    VISIT_WINDOW = "visit.window"
+    VISIT_GAP = "visit.gap"
+    VISIT_PEOPLE = "visit.people"
+    VISIT_TRAINING = "visit.training"
+    VISIT_VEHICLE = "visit.vehicle"
+    VISIT_AVAILABLE = "visit.available"
+    VISIT_DRIVE = "visit.drive"
+    VISIT_MOON = "visit.moon"
+    VISIT_UNKNOWN = "visit.unknown"
+    SETUP_DATE = "setup.date"
+    SETUP_LIGHT = "setup.light"
+    RESERVE_DATE = "reserve.date"
+    DAY_TWICE = "day.twice"
+    LOAD_LIMIT = "load.limit"
+    ROADS_MISSING = "roads.missing"
+    SEASON_EMPTY = "season.empty"
+    PROTOCOL_UNVERIFIED = "protocol.unverified"
+
+
+@dataclass(frozen=True, slots=True)
+class Subject:
+    """What a finding is about; whatever applies is filled in."""
+
+    route: str = ""
+    point: int | None = None
+    visit: int | None = None
+    volunteer: str = ""
+    date: dt.date | None = None
+
+    def __str__(self) -> str:
+        """The subject in words."""
+        parts = [
+            f"route {self.route}" if self.route else "",
+            f"point {self.point}" if self.point is not None else "",
+            f"visit {self.visit}" if self.visit is not None else "",
+            f"volunteer {self.volunteer}" if self.volunteer else "",
+            f"{self.date:%a} {self.date.day} {self.date:%b %Y}" if self.date else "",
+        ]
+        return ", ".join(part for part in parts if part) or "the season"
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One thing that a check says: what, where, how serious, what to do."""
+
+    rule: Rule
+    severity: Severity
+    subject: Subject
+    what: str
+    todo: str
+
+    def __str__(self) -> str:
+        """One line for a coordinator."""
+        return f"{self.severity.words}: {self.subject}: {self.what} {self.todo}".rstrip()
+
+
+def worst_first(findings: list[Finding]) -> tuple[Finding, ...]:
+    """Return the findings, worst first; those of one severity stay in the order they came."""
+    return tuple(sorted(findings, key=lambda finding: finding.severity))

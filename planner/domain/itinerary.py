@@ -1,0 +1,90 @@
+"""One volunteer's printed plan, as plain values: what the renderer draws and nothing else."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+
+from planner.domain.counting import CountRule
+from planner.domain.geo import Place
+from planner.domain.habitat import HabitatRule
+from planner.domain.light import SunLine
+from planner.domain.outing import Outing
+from planner.domain.route import Route
+from planner.domain.season import Coordinator
+from planner.domain.volunteer import Volunteer
+
+
+@dataclass(frozen=True, slots=True)
+class Partner:
+    """The other person of a team: first name and number, no more."""
+
+    first_name: str
+    telephone: str
+
+
+@dataclass(frozen=True, slots=True)
+class MapRoad:
+    """A road as it is drawn on paper."""
+
+    kind: str
+    """OpenStreetMap highway class."""
+    name: str
+    line: tuple[Place, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RouteMap:
+    """The ground of one outing: roads near the points, and the way along them in counting order."""
+
+    roads: tuple[MapRoad, ...]
+    way: tuple[Place, ...]
+    """Along the roads from the first point counted to the last; straight between points without a road map."""
+    attribution: str
+
+
+@dataclass(frozen=True, slots=True)
+class DayPlan:
+    """One outing on paper."""
+
+    outing: Outing
+    route: Route
+    visit: int | None
+    """None on a set-up day of its own."""
+    setup: bool
+    leads: bool
+    partner: Partner | None
+    reserve: dt.date | None
+    sun: SunLine
+    map: RouteMap
+    estimated_drive: bool
+    """Whether any drive minutes come from an estimate without roads."""
+    is_reserve: bool = False
+    """The times for the reserve date of the same visit, printed beside it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Itinerary:
+    """Everything that one volunteer is given on paper."""
+
+    season: str
+    survey: str
+    """Name of the protocol."""
+    invented: bool
+    zone: str
+    volunteer: Volunteer
+    coordinator: Coordinator
+    days: tuple[DayPlan, ...]
+    """Set-up days and visits by date."""
+    reserves: tuple[DayPlan, ...]
+    """One day plan for each reserve date, by date."""
+    count: CountRule
+    habitat: HabitatRule | None
+    cautions: tuple[str, ...]
+    weather: tuple[str, ...]
+    """The protocol's weather limits in words."""
+    unverified: tuple[str, ...]
+    """Figures of the protocol that nobody has verified, in words."""
+    printed_on: dt.date
+    revision: int
+    """The season file's step that this paper shows."""
