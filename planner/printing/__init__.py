@@ -1,0 +1,1 @@
+"""Itineraries and sheets on paper: one renderer for PDF, preview and printer."""

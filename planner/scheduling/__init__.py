@@ -1,0 +1,1 @@
+"""Outings, the season plan, explanations, and the audit that judges any plan."""

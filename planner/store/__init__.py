@@ -1,0 +1,1 @@
+"""The season file: schema, migrations, transactions, history."""
