@@ -1,0 +1,58 @@
+"""What a drive takes: three readings of one leg, and where the figure comes from."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from planner.domain.errors import RuleError
+
+
+class FigureSource(StrEnum):
+    """Where a drive figure comes from."""
+
+    ROAD = "road"
+    """Quickest way over the season's road network."""
+    ESTIMATE = "estimate"
+    """Distance as the crow flies, a detour factor and a speed; no roads were known."""
+    MEASURED = "measured"
+    """Driven and written down."""
+
+
+@dataclass(frozen=True, slots=True)
+class DriveFigure:
+    """The minutes from one place to another, stop overhead included.
+
+    ``inf`` in the expected and cautious minutes means that no way was found. Plans fit the light window by
+    the cautious minutes and add up driving by the expected ones.
+    """
+
+    optimistic_minutes: float
+    expected_minutes: float
+    cautious_minutes: float
+    source: FigureSource
+
+    def __post_init__(self) -> None:
+        # Chained comparisons are false for nan, so this door refuses it too.
+        if not 0.0 <= self.optimistic_minutes <= self.expected_minutes <= self.cautious_minutes:
+            raise RuleError(
+                "drive minutes must be 0 or more and grow from optimistic over expected to cautious, found "
+                f"{self.optimistic_minutes}, {self.expected_minutes}, {self.cautious_minutes}"
+            )
+
+    @property
+    def reachable(self) -> bool:
+        """Whether there is a way at all."""
+        return self.expected_minutes != float("inf")
+
+    @classmethod
+    def measured(cls, minutes: float) -> DriveFigure:
+        """Return the figure of a leg that was driven: one number, no band.
+
+        Args:
+            minutes: from leaving one place to being ready at the next.
+
+        Raises:
+            RuleError: the minutes are negative or not a number.
+        """
+        return cls(minutes, minutes, minutes, FigureSource.MEASURED)

@@ -1,0 +1,33 @@
+"""Roads, snapping and drive times: what a leg takes, and where the figure comes from."""
+
+from planner.domain.travel import DriveFigure, FigureSource
+from planner.travel.coordinates import LatLon, Places
+from planner.travel.estimate import WORST_SHARE, estimate_minutes
+from planner.travel.geodesic import geodesic_metres, geodesic_table_metres
+from planner.travel.network import OSM_ATTRIBUTION, Road, RoadNetwork
+from planner.travel.snapping import FAR_SNAP_M, FAR_STAND_M, SNAP_LIMIT_M, Snap
+from planner.travel.speeds import SpeedTable, shipped_speeds
+from planner.travel.tables import SOURCES, DriveTable, drive_table
+
+__all__ = [
+    "FAR_SNAP_M",
+    "FAR_STAND_M",
+    "OSM_ATTRIBUTION",
+    "SNAP_LIMIT_M",
+    "SOURCES",
+    "WORST_SHARE",
+    "DriveFigure",
+    "DriveTable",
+    "FigureSource",
+    "LatLon",
+    "Places",
+    "Road",
+    "RoadNetwork",
+    "Snap",
+    "SpeedTable",
+    "drive_table",
+    "estimate_minutes",
+    "geodesic_metres",
+    "geodesic_table_metres",
+    "shipped_speeds",
+]

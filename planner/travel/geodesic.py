@@ -1,0 +1,43 @@
+"""Distances over the ellipsoid: one at a time, in tables, and along polylines."""
+
+from __future__ import annotations
+
+import numpy as np
+from geopy.distance import geodesic
+from pyproj import Geod
+
+from planner.travel.coordinates import Floats, LatLon, Places, degrees
+
+_WGS84 = Geod(ellps="WGS84")
+
+
+def geodesic_metres(a: LatLon, b: LatLon) -> float:
+    """Return the geodesic distance between two places in metres, WGS84 (Karney 2013, through geopy).
+
+    Raises:
+        RuleError: a coordinate is out of range. geopy itself would wrap it silently.
+    """
+    (start, end) = degrees([a, b]).tolist()
+    return float(geodesic(start, end).metres)
+
+
+def geodesic_table_metres(origins: Places, destinations: Places) -> Floats:
+    """Return all geodesic distances in metres, shape (origins, destinations), WGS84 (Karney 2013, through pyproj).
+
+    Raises:
+        RuleError: a coordinate is out of range.
+    """
+    start, end = degrees(origins), degrees(destinations)
+    shape = (len(start), len(end))
+    if 0 in shape:
+        return np.zeros(shape)
+    rows, columns = np.divmod(np.arange(shape[0] * shape[1]), shape[1])
+    return metres_between(start[rows], end[columns]).reshape(shape)
+
+
+def metres_between(a: Floats, b: Floats) -> Floats:
+    """Return the geodesic distances in metres between the rows of two (n, 2) arrays of degrees."""
+    if len(a) == 0:
+        return np.zeros(0)
+    _, _, metres = _WGS84.inv(a[:, 1], a[:, 0], b[:, 1], b[:, 0])
+    return np.asarray(metres, dtype=np.float64)

@@ -1,0 +1,260 @@
+"""The road network of a season: read once, asked for minutes, lines and roads."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import cached_property
+from pathlib import Path
+
+import networkx as nx
+import numpy as np
+
+from planner.travel.coordinates import Floats, LatLon, Places, as_places, degrees, pairs
+from planner.travel.estimate import CAUTIOUS_SHARE, estimate_minutes
+from planner.travel.network_file import StoredNetwork, read_network, write_network
+from planner.travel.osm_reading import read_pieces
+from planner.travel.paths import quickest_line
+from planner.travel.road_arrays import RoadArrays, compact
+from planner.travel.routing import Arcs, Positions, network_seconds, same_edge_seconds
+from planner.travel.snapping import Snap, Snapper, SnapTable
+from planner.travel.source_file import content_hash
+from planner.travel.speeds import SpeedTable, shipped_speeds
+
+OSM_ATTRIBUTION = "© OpenStreetMap contributors, ODbL"
+"""What the Open Database License asks to be shown beside anything made from OpenStreetMap."""
+
+
+@dataclass(frozen=True, slots=True)
+class Road:
+    """A piece of road between two junctions, for drawing."""
+
+    kind: str
+    """Highway class."""
+    name: str
+    """Name, else road number, else empty."""
+    polyline: tuple[LatLon, ...]
+
+
+class RoadNetwork:
+    """Roads a volunteer's car may use, with the seconds each takes in either direction.
+
+    Turn restrictions, traffic lights and restrictions by hour are not known to it. Places are put onto the
+    nearest point of a road (see ``snap``); the way from the place to its road is not counted.
+    """
+
+    def __init__(self, roads: RoadArrays, *, attribution: str, content_hash: str) -> None:
+        """Take compact arrays; use ``read`` or ``load`` instead.
+
+        Args:
+            roads: junctions and edges, one edge or more.
+            attribution: what to print beside maps made from this network.
+            content_hash: SHA-256 of the file the roads came from.
+        """
+        self.roads = roads
+        self.attribution = attribution
+        self.content_hash = content_hash
+
+    @classmethod
+    def read(
+        cls,
+        path: Path | str,
+        *,
+        attribution: str = OSM_ATTRIBUTION,
+        fords_open: bool = False,
+        speeds: SpeedTable | None = None,
+    ) -> RoadNetwork:
+        """Read the roads of a .osm, .osm.bz2 or .osm.pbf file.
+
+        Kept are the highway classes of the table of speeds, where access (motorcar before motor_vehicle before
+        vehicle before access) allows a private car; private roads are closed. Gates that are locked or private,
+        and barriers no car fits through, cut the road.
+
+        Args:
+            path: the extract; nodes before ways, as extracts are.
+            attribution: what to print beside maps made from it, where the roads are not OpenStreetMap's.
+            fords_open: whether fords may be driven. Closed by default: volunteers drive in the dark, when the
+                depth of water cannot be judged.
+            speeds: table of speeds; the shipped one by default.
+
+        Raises:
+            InputError: the file is missing, empty, cut off, of another kind, XML with a DOCTYPE, or has no roads
+                a car may use.
+        """
+        path = Path(path)
+        pieces = read_pieces(path, speeds or shipped_speeds(), fords_open=fords_open)
+        return cls(compact(pieces), attribution=attribution, content_hash=content_hash(path))
+
+    @classmethod
+    def load(cls, path: Path | str) -> RoadNetwork:
+        """Read a network that ``save`` wrote.
+
+        Raises:
+            InputError: the file is missing, damaged or of another layout.
+        """
+        stored = read_network(Path(path))
+        return cls(stored.roads, attribution=stored.attribution, content_hash=stored.content_hash)
+
+    def save(self, path: Path | str) -> None:
+        """Write the network as .npz; the file appears whole or not at all.
+
+        Raises:
+            OSError: the folder cannot be written.
+        """
+        write_network(Path(path), StoredNetwork(self.roads, self.attribution, self.content_hash))
+
+    @cached_property
+    def graph(self) -> nx.MultiDiGraph[int]:
+        """The network for networkx, made when first asked for.
+
+        Nodes carry ``latitude`` and ``longitude``; arcs carry ``edge`` (number in the arrays), ``seconds``,
+        ``metres``, ``kind`` and ``name``. Parallel arcs are all there, keyed 2 * edge, + 1 from head to tail.
+        """
+        roads = self.roads
+        graph: nx.MultiDiGraph[int] = nx.MultiDiGraph(attribution=self.attribution)
+        positions = zip(roads.node_latitudes.tolist(), roads.node_longitudes.tolist(), strict=True)
+        graph.add_nodes_from(
+            (node, {"latitude": latitude, "longitude": longitude})
+            for node, (latitude, longitude) in enumerate(positions)
+        )
+        for edge in range(roads.edge_count):
+            tail, head = int(roads.tails[edge]), int(roads.heads[edge])
+            label = {
+                "edge": edge,
+                "metres": float(roads.metres[edge]),
+                "kind": roads.kinds[roads.kind_numbers[edge]],
+                "name": roads.names[roads.name_numbers[edge]],
+            }
+            directions = ((tail, head, roads.forward_seconds), (head, tail, roads.backward_seconds))
+            for turned, (start, end, seconds) in enumerate(directions):
+                if math.isfinite(seconds[edge]):
+                    graph.add_edge(start, end, key=2 * edge + turned, seconds=float(seconds[edge]), **label)
+        return graph
+
+    def snap(self, places: Places) -> tuple[Snap, ...]:
+        """Put places onto the nearest point of the nearest road, motorways left out.
+
+        Where that road is outside the largest part in which everything can be reached from everything, the
+        nearest place inside it is given too (``Snap.alternative``); ``Snap.used`` is what minutes start from.
+
+        Raises:
+            RuleError: a coordinate is out of range.
+        """
+        table = degrees(places)
+        if not len(table):
+            return ()
+        nearest = self._snapper.nearest(table)
+        outside = np.flatnonzero(~self._snapper.main_edges[nearest.edges])
+        alternatives: dict[int, Snap] = {}
+        if len(outside):
+            on_main = self._snaps(table[outside], self._snapper.nearest_on_main(table[outside]), {})
+            alternatives = {row: snap for row, snap in zip(outside.tolist(), on_main, strict=True) if snap.edge >= 0}
+        return self._snaps(table, nearest, alternatives)
+
+    def minutes(self, origins: Places, destinations: Places, *, limit_minutes: float | None = None) -> Floats:
+        """Return the least drive minutes from every origin to every destination.
+
+        Partial roads at both ends are counted; there and back can differ. Stop overhead is not included.
+
+        Args:
+            origins: (latitude, longitude) pairs.
+            destinations: (latitude, longitude) pairs.
+            limit_minutes: longer drives are given as ``inf``; a limit makes large tables much quicker.
+
+        Returns:
+            Minutes, shape (origins, destinations); ``inf``: unreachable, or no road within ``SNAP_LIMIT_M``.
+
+        Raises:
+            RuleError: a coordinate is out of range.
+        """
+        start, end = self._positions(origins), self._positions(destinations)
+        if not (len(start) and len(end)):
+            return np.empty((len(start), len(end)))
+        limit_seconds = math.inf if limit_minutes is None else limit_minutes * 60.0
+        leaving, entering = (start.nodes, start.leave_seconds), (end.nodes, end.enter_seconds)
+        # One search serves one row: search from the side with fewer places, backwards if need be.
+        if len(start) <= len(end):
+            seconds = network_seconds(self._arcs, leaving, entering, limit_seconds)
+        else:
+            seconds = network_seconds(self._reverse_arcs, entering, leaving, limit_seconds).T
+        seconds = np.minimum(seconds, same_edge_seconds(self.roads, start, end))
+        seconds[seconds > limit_seconds] = np.inf
+        return seconds / 60.0
+
+    def path(self, origin: LatLon, destination: LatLon) -> tuple[LatLon, ...]:
+        """Return the quickest way as (latitude, longitude) pairs from road to road; empty where there is none.
+
+        Raises:
+            RuleError: a coordinate is out of range.
+        """
+        start, end = self._positions([origin]), self._positions([destination])
+        likely_seconds = float(estimate_minutes([origin], [destination])[0, 0]) * CAUTIOUS_SHARE * 60.0
+        # Nearly every way is found within the cautious estimate, at a fraction of the search.
+        for limit_seconds in (likely_seconds, math.inf):
+            line = quickest_line(self.roads, self._arcs, start, end, limit_seconds)
+            if line:
+                return line
+        return ()
+
+    def roads_within(self, south: float, west: float, north: float, east: float) -> tuple[Road, ...]:
+        """Return the roads whose bounding box touches a box given in degrees; their lines are not clipped.
+
+        A box whose west lies east of its east spans 180 degrees of longitude.
+        """
+        bottom, top, left, right = self._bounds
+        across = (right >= west) | (left <= east) if west > east else (right >= west) & (left <= east)
+        edges = np.flatnonzero((top >= south) & (bottom <= north) & across)
+        roads = self.roads
+        return tuple(
+            Road(
+                roads.kinds[roads.kind_numbers[edge]],
+                roads.names[roads.name_numbers[edge]],
+                pairs(*roads.geometry(edge)),
+            )
+            for edge in edges.tolist()
+        )
+
+    def on_road(self, places: Places) -> list[bool]:
+        """Return for each place whether drive minutes can start or end there: a road is within ``SNAP_LIMIT_M``."""
+        return [bool(edge >= 0) for edge in self._positions(places).edges]
+
+    @cached_property
+    def _arcs(self) -> Arcs:
+        return Arcs.build(self.roads)
+
+    @cached_property
+    def _reverse_arcs(self) -> Arcs:
+        return Arcs.build(self.roads, reverse=True)
+
+    @cached_property
+    def _snapper(self) -> Snapper:
+        return Snapper(self.roads, self._arcs.largest_part())
+
+    @cached_property
+    def _bounds(self) -> tuple[Floats, Floats, Floats, Floats]:
+        roads, starts = self.roads, self.roads.geometry_starts[:-1]
+        return (
+            np.minimum.reduceat(roads.geometry_latitudes, starts),
+            np.maximum.reduceat(roads.geometry_latitudes, starts),
+            np.minimum.reduceat(roads.geometry_longitudes, starts),
+            np.maximum.reduceat(roads.geometry_longitudes, starts),
+        )
+
+    def _positions(self, places: Places) -> Positions:
+        used = self._snapper.used(degrees(places))
+        return Positions.build(self.roads, used.edges, used.fractions)
+
+    def _snaps(self, asked: Floats, table: SnapTable, alternatives: dict[int, Snap]) -> tuple[Snap, ...]:
+        rows = zip(as_places(asked), as_places(table.places), table.distances_m.tolist(), strict=True)
+        return tuple(
+            Snap(
+                place_asked,
+                place_found,
+                distance_m,
+                edge=int(table.edges[row]),
+                fraction=float(table.fractions[row]),
+                on_main=bool(self._snapper.main_edges[table.edges[row]]),
+                alternative=alternatives.get(row),
+            )
+            for row, (place_asked, place_found, distance_m) in enumerate(rows)
+        )

@@ -1,0 +1,143 @@
+"""Keeps a network in one .npz file: arrays only, no pickled objects."""
+
+from __future__ import annotations
+
+import os
+import tempfile
+import zipfile
+import zlib
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.travel.road_arrays import RoadArrays
+from planner.travel.source_file import fault
+
+LAYOUT = 1
+"""Raised when the arrays change their meaning."""
+
+_TODO = "Read the roads again from the OpenStreetMap file."
+_NUMBERS = {
+    "node_latitudes": np.float64,
+    "node_longitudes": np.float64,
+    "tails": np.int64,
+    "heads": np.int64,
+    "metres": np.float64,
+    "forward_seconds": np.float64,
+    "backward_seconds": np.float64,
+    "geometry_starts": np.int64,
+    "geometry_latitudes": np.float64,
+    "geometry_longitudes": np.float64,
+    "kind_numbers": np.int64,
+    "name_numbers": np.int64,
+}
+_DAMAGE = (
+    *(OSError, ValueError, EOFError, KeyError, AttributeError, RuntimeError, MemoryError),
+    *(zipfile.BadZipFile, zlib.error),
+)
+"""How a damaged archive shows, depending on which byte was hit."""
+_TEXTS = ("kinds", "names", "attribution", "content_hash")
+_SEPARATOR = "\n"
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class StoredNetwork:
+    """What a network file holds."""
+
+    roads: RoadArrays
+    attribution: str
+    content_hash: str
+
+
+def write_network(path: Path, stored: StoredNetwork) -> None:
+    """Write a network; the file appears whole or not at all.
+
+    Raises:
+        OSError: the folder cannot be written.
+    """
+    arrays: dict[str, Any] = {name: getattr(stored.roads, name) for name in _NUMBERS}
+    arrays["layout"] = np.array(LAYOUT)
+    arrays["kinds"] = _packed(_SEPARATOR.join(stored.roads.kinds))
+    arrays["names"] = _packed(_SEPARATOR.join(name.replace(_SEPARATOR, " ") for name in stored.roads.names))
+    arrays["attribution"] = _packed(stored.attribution)
+    arrays["content_hash"] = _packed(stored.content_hash)
+    handle, temporary = tempfile.mkstemp(dir=path.parent, prefix=path.name, suffix=".part")
+    try:
+        with os.fdopen(handle, "wb") as file:
+            np.savez_compressed(file, **arrays)
+        Path(temporary).replace(path)
+    except BaseException:
+        Path(temporary).unlink(missing_ok=True)
+        raise
+
+
+def read_network(path: Path) -> StoredNetwork:
+    """Read a network.
+
+    Raises:
+        InputError: the file is missing, damaged, of another layout, or its arrays do not belong together.
+    """
+    expected = f"a road network of layout {LAYOUT}"
+    try:
+        with np.load(path, allow_pickle=False) as file:
+            arrays = {name: file[name] for name in file.files}
+            texts = {name: arrays[name].tobytes().decode("utf-8") for name in _TEXTS if name in arrays}
+    except _DAMAGE as error:
+        raise fault(path, "", expected, str(error) or type(error).__name__, _TODO) from error
+    layout = arrays.get("layout")
+    if layout is None or layout.shape != () or layout != LAYOUT:
+        raise fault(path, "layout", expected, "none" if layout is None else f"layout {layout}", _TODO)
+    complaint = _complaint(arrays)
+    if complaint:
+        raise fault(path, "", expected, complaint, _TODO)
+    return _stored(arrays, texts)
+
+
+def _stored(arrays: dict[str, NDArray[Any]], texts: dict[str, str]) -> StoredNetwork:
+    roads = RoadArrays(
+        **{name: arrays[name] for name in _NUMBERS},
+        kinds=tuple(texts["kinds"].split(_SEPARATOR)),
+        names=tuple(texts["names"].split(_SEPARATOR)),
+    )
+    return StoredNetwork(roads, texts["attribution"], texts["content_hash"])
+
+
+def _packed(text: str) -> NDArray[np.uint8]:
+    return np.frombuffer(text.encode("utf-8"), dtype=np.uint8)
+
+
+def _complaint(arrays: dict[str, NDArray[Any]]) -> str:
+    """Return what is wrong with the arrays of a file, empty where they belong together."""
+    types = {**_NUMBERS, **dict.fromkeys(_TEXTS, np.uint8)}
+    for name, dtype in types.items():
+        if name not in arrays:
+            return f"no '{name}'"
+        if arrays[name].dtype != dtype or arrays[name].ndim != 1:
+            return f"'{name}' of another type"
+    edges, nodes = len(arrays["tails"]), len(arrays["node_latitudes"])
+    starts, points = arrays["geometry_starts"], len(arrays["geometry_latitudes"])
+    per_edge = ("heads", "metres", "forward_seconds", "backward_seconds", "kind_numbers", "name_numbers")
+    fits = (
+        edges > 0
+        and all(len(arrays[name]) == edges for name in per_edge)
+        and len(arrays["node_longitudes"]) == nodes
+        and len(arrays["geometry_longitudes"]) == points
+        and len(starts) == edges + 1
+        and (starts[0], starts[-1]) == (0, points)
+        and bool((np.diff(starts) >= 2).all())
+    )
+    if not fits:
+        return "arrays of lengths that do not belong together"
+    bounds = {
+        "tails": nodes,
+        "heads": nodes,
+        "kind_numbers": 1 + int((arrays["kinds"] == ord(_SEPARATOR)).sum()),
+        "name_numbers": 1 + int((arrays["names"] == ord(_SEPARATOR)).sum()),
+    }
+    for name, bound in bounds.items():
+        if arrays[name].min() < 0 or arrays[name].max() >= bound:
+            return f"numbers out of range in '{name}'"
+    return ""

@@ -1,0 +1,124 @@
+"""The table of speeds shipped with the program."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from planner.domain.errors import Fault, InputError
+from planner.shipped import resources
+
+_TODO = "Mend the table of speeds, or install the program again."
+
+
+@dataclass(frozen=True, slots=True)
+class ClassSpeed:
+    """The speeds of one highway class, in km/h."""
+
+    typical_kmh: float
+    """Where no limit is tagged."""
+    ceiling_kmh: float
+    """The most that is driven, however high the tagged limit."""
+
+
+@dataclass(frozen=True, slots=True)
+class SpeedTable:
+    """How fast a car goes by highway class, limit, surface and state; a class not listed is not driven."""
+
+    classes: Mapping[str, ClassSpeed]
+    driven_share: float
+    """Share of a posted limit that is driven on the whole."""
+    walk_kmh: float
+    zones: Mapping[str, float]
+    """km/h by zone name, ``urban`` or ``gb:urban``."""
+    caps: Mapping[str, Mapping[str, float]]
+    """The most a value allows, km/h, by tag key: surface, tracktype, smoothness."""
+
+    def speed_kmh(self, kind: str, limit_kmh: float | None, cap_kmh: float) -> float:
+        """Return the speed driven on a road.
+
+        Args:
+            kind: highway class, one of ``classes``.
+            limit_kmh: posted limit; ``inf`` where there is none by sign, None where nothing is said.
+            cap_kmh: the most that the state of the road allows; ``inf`` for no bound.
+        """
+        speeds = self.classes[kind]
+        driven = speeds.typical_kmh
+        if limit_kmh is not None:
+            driven = min(speeds.ceiling_kmh, limit_kmh * self.driven_share)
+        return min(driven, cap_kmh)
+
+    def cap_kmh(self, tags: Mapping[str, str]) -> float:
+        """Return the most that surface, track grade and smoothness allow; ``inf`` where they say nothing."""
+        return min((table.get(tags.get(key, ""), float("inf")) for key, table in self.caps.items()))
+
+    @classmethod
+    def read(cls, path: Path) -> SpeedTable:
+        """Read a table of speeds.
+
+        Raises:
+            InputError: the file cannot be read, is no TOML, or a figure is missing or not above 0.
+        """
+        try:
+            content = tomllib.loads(path.read_text(encoding="utf-8"))
+        except (OSError, ValueError) as error:
+            raise InputError(Fault(str(path), "", "a TOML table of speeds", str(error), _TODO)) from error
+        return _Reader(str(path), content).table()
+
+
+class _Reader:
+    """Takes a parsed TOML file apart and says which figure is wrong."""
+
+    def __init__(self, source: str, content: Mapping[str, Any]) -> None:
+        self._source = source
+        self._content = content
+
+    def table(self) -> SpeedTable:
+        limits = self._figures("limits")
+        classes = {
+            kind: ClassSpeed(
+                self._speed(f"classes.{kind}", entry, "typical_kmh"),
+                self._speed(f"classes.{kind}", entry, "ceiling_kmh"),
+            )
+            for kind, entry in self._section("classes").items()
+        }
+        return SpeedTable(
+            classes=classes,
+            driven_share=self._speed("limits", limits, "driven_share"),
+            walk_kmh=self._speed("limits", limits, "walk_kmh"),
+            zones=self._figures("zones"),
+            caps={
+                "surface": self._figures("surfaces"),
+                "tracktype": self._figures("tracktypes"),
+                "smoothness": self._figures("smoothness"),
+            },
+        )
+
+    def _section(self, name: str) -> Mapping[str, Any]:
+        section = self._content.get(name)
+        if not isinstance(section, dict):
+            raise self._fault(name, "a table", "nothing" if section is None else repr(section))
+        return section
+
+    def _figures(self, name: str) -> dict[str, float]:
+        section = self._section(name)
+        return {key: self._speed(name, section, key) for key in section if key != "source"}
+
+    def _speed(self, where: str, entry: object, key: str) -> float:
+        value = entry.get(key) if isinstance(entry, dict) else None
+        if isinstance(value, bool) or not isinstance(value, int | float) or not 0 < value < float("inf"):
+            raise self._fault(f"{where}.{key}", "a number above 0", repr(value))
+        return float(value)
+
+    def _fault(self, where: str, expected: str, found: str) -> InputError:
+        return InputError(Fault(self._source, where, expected, found, _TODO))
+
+
+@cache
+def shipped_speeds() -> SpeedTable:
+    """Return the table of speeds shipped with the program."""
+    return SpeedTable.read(resources() / "roads" / "speeds.toml")

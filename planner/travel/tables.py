@@ -1,0 +1,172 @@
+"""Drive tables: every leg that a plan may need, with its band and its source."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from types import MappingProxyType
+
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.domain.errors import RuleError
+from planner.domain.travel import DriveFigure, FigureSource
+from planner.travel.coordinates import Flags, Floats, Places, degrees
+from planner.travel.estimate import CAUTIOUS_SHARE, OPTIMISTIC_SHARE, estimate_minutes
+from planner.travel.network import RoadNetwork
+
+ROAD_OPTIMISTIC_SHARE = 0.9
+ROAD_CAUTIOUS_SHARE = 1.2
+"""Band of a figure from roads, as multiples of it; assumption, no published source."""
+
+SOURCES = (FigureSource.ROAD, FigureSource.ESTIMATE, FigureSource.MEASURED)
+"""What the numbers in ``DriveTable.source_numbers`` stand for."""
+
+_ROAD, _ESTIMATE, _MEASURED = range(3)
+_LEAST_CALIBRATION, _MOST_CALIBRATION = 0.2, 5.0
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class DriveTable:
+    """Drive minutes from origins (rows) to destinations (columns), stop overhead included.
+
+    All arrays have the same shape and are read-only; ``inf`` means that no way was found.
+    """
+
+    optimistic_minutes: Floats
+    expected_minutes: Floats
+    cautious_minutes: Floats
+    source_numbers: NDArray[np.uint8]
+    """Index into ``SOURCES`` for each cell."""
+
+    def __post_init__(self) -> None:
+        shapes = {array.shape for array in self._arrays()}
+        if len(shapes) != 1 or self.expected_minutes.ndim != 2:
+            raise RuleError(f"the arrays of a drive table must have one shape, found {sorted(shapes)}")
+        for array in self._arrays():
+            array.setflags(write=False)
+
+    def _arrays(self) -> tuple[Floats, Floats, Floats, NDArray[np.uint8]]:
+        return self.optimistic_minutes, self.expected_minutes, self.cautious_minutes, self.source_numbers
+
+    @property
+    def shape(self) -> tuple[int, int]:
+        """Number of origins and of destinations."""
+        rows, columns = self.expected_minutes.shape
+        return rows, columns
+
+    def source(self, origin: int, destination: int) -> FigureSource:
+        """Return where one figure comes from."""
+        return SOURCES[self.source_numbers[origin, destination]]
+
+    def figure(self, origin: int, destination: int) -> DriveFigure:
+        """Return one leg, by row and column."""
+        cell = origin, destination
+        return DriveFigure(
+            float(self.optimistic_minutes[cell]),
+            float(self.expected_minutes[cell]),
+            float(self.cautious_minutes[cell]),
+            self.source(*cell),
+        )
+
+    def with_measured(self, minutes: Mapping[tuple[int, int], float]) -> DriveTable:
+        """Return the table with legs that were driven, keyed (origin, destination); the band closes to one figure.
+
+        Raises:
+            RuleError: minutes are negative or not a number.
+            IndexError: a leg is not in the table.
+        """
+        optimistic, expected = self.optimistic_minutes.copy(), self.expected_minutes.copy()
+        cautious, sources = self.cautious_minutes.copy(), self.source_numbers.copy()
+        for cell, driven in minutes.items():
+            figure = DriveFigure.measured(driven)
+            optimistic[cell] = expected[cell] = cautious[cell] = figure.expected_minutes
+            sources[cell] = _MEASURED
+        return replace(
+            self,
+            optimistic_minutes=optimistic,
+            expected_minutes=expected,
+            cautious_minutes=cautious,
+            source_numbers=sources,
+        )
+
+
+_SHARES = MappingProxyType(
+    {_ROAD: (ROAD_OPTIMISTIC_SHARE, ROAD_CAUTIOUS_SHARE), _ESTIMATE: (OPTIMISTIC_SHARE, CAUTIOUS_SHARE)}
+)
+
+
+def drive_table(
+    origins: Places,
+    destinations: Places,
+    *,
+    network: RoadNetwork | None,
+    stop_overhead_minutes: float,
+    calibration: float = 1.0,
+    limit_minutes: float | None = None,
+) -> DriveTable:
+    """Return the drive minutes from every origin to every destination.
+
+    By road where a network is given and both ends lie near one of its roads, else estimated from the distance.
+    A leg from a place to itself takes no time at all.
+
+    Args:
+        origins: (latitude, longitude) pairs.
+        destinations: (latitude, longitude) pairs.
+        network: the season's roads; None where there are none.
+        stop_overhead_minutes: pulling in, getting out, notes, setting off; added to every leg.
+        calibration: what recorded drives took as a multiple of what was expected, 0.2 to 5; the stop overhead is
+            not multiplied.
+        limit_minutes: legs expected to take longer on the road than this are given as ``inf``.
+
+    Raises:
+        RuleError: a coordinate, the overhead, the calibration or the limit is out of range.
+    """
+    _check(stop_overhead_minutes, calibration, limit_minutes)
+    start, end = degrees(origins), degrees(destinations)
+    driving, sources = _driving_minutes(start, end, network, calibration, limit_minutes)
+    same_place = (start[:, None, :] == end[None, :, :]).all(axis=2)
+    driving[same_place] = 0.0
+    overhead = np.where(same_place, 0.0, stop_overhead_minutes)
+    optimistic, cautious = (
+        np.where(sources == _ROAD, _SHARES[_ROAD][side], _SHARES[_ESTIMATE][side]) * driving + overhead
+        for side in (0, 1)
+    )
+    return DriveTable(optimistic, driving + overhead, cautious, sources)
+
+
+def _driving_minutes(
+    start: Floats, end: Floats, network: RoadNetwork | None, calibration: float, limit_minutes: float | None
+) -> tuple[Floats, NDArray[np.uint8]]:
+    estimated = _estimated_cells(start, end, network)
+    sources = np.where(estimated, _ESTIMATE, _ROAD).astype(np.uint8)
+    driving = np.full(estimated.shape, np.inf)
+    if network is not None:
+        limit = None if limit_minutes is None else limit_minutes / calibration
+        driving = network.minutes(start, end, limit_minutes=limit)
+    if estimated.any():
+        driving[estimated] = estimate_minutes(start, end)[estimated]
+    driving *= calibration
+    if limit_minutes is not None:
+        driving[driving > limit_minutes] = np.inf
+    return driving, sources
+
+
+def _estimated_cells(start: Floats, end: Floats, network: RoadNetwork | None) -> Flags:
+    if network is None:
+        return np.ones((len(start), len(end)), dtype=bool)
+    origins, destinations = (np.array(network.on_road(places), dtype=bool) for places in (start, end))
+    known: Flags = origins[:, None] & destinations[None, :]
+    return ~known
+
+
+def _check(stop_overhead_minutes: float, calibration: float, limit_minutes: float | None) -> None:
+    if not 0.0 <= stop_overhead_minutes < math.inf:
+        raise RuleError(f"stop overhead must be 0 minutes or more, found {stop_overhead_minutes}")
+    if not _LEAST_CALIBRATION <= calibration <= _MOST_CALIBRATION:
+        raise RuleError(
+            f"calibration must lie between {_LEAST_CALIBRATION} and {_MOST_CALIBRATION}, found {calibration}"
+        )
+    if limit_minutes is not None and not limit_minutes > 0.0:
+        raise RuleError(f"limit must be above 0 minutes, found {limit_minutes}")
