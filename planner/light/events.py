@@ -114,9 +114,7 @@ def reason_in_words(event: Event, status: EventStatus) -> str:
     return f"no certain {name}: the sun only grazes {degrees} below the horizon"
 
 
-def event_time(
-    event: str, date: date, latitude: float, longitude: float, zone: str | tzinfo
-) -> datetime | None:
+def event_time(event: str, date: date, latitude: float, longitude: float, zone: str | tzinfo) -> datetime | None:
     """Return when an event happens on a civil date at a place.
 
     Args:

@@ -112,9 +112,7 @@ def local_noons(starts: Floats, ends: Floats, longitudes: Floats) -> LocalNoons:
     return LocalNoons(noon, before_dusk, after_dawn)
 
 
-def _noons_near_midnight(
-    start: Floats, end: Floats, numbers: Floats, east: Floats
-) -> tuple[Floats, Floats, Floats]:
+def _noons_near_midnight(start: Floats, end: Floats, numbers: Floats, east: Floats) -> tuple[Floats, Floats, Floats]:
     """Choose among three successive noons where a date may hold two or none; arrays of shape (rows,)."""
     candidates = _transits(numbers[:, None] + np.array([-1.0, 0.0, 1.0]), east[:, None])
     inside = (candidates >= start[:, None]) & (candidates < end[:, None])

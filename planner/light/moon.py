@@ -68,9 +68,7 @@ def moon_least(latitude: float, longitude: float, open_utc: datetime, close_utc:
     )
 
 
-def moon_holds(
-    rule: MoonRule, latitude: float, longitude: float, open_utc: datetime, close_utc: datetime
-) -> bool:
+def moon_holds(rule: MoonRule, latitude: float, longitude: float, open_utc: datetime, close_utc: datetime) -> bool:
     """Return whether the moon meets a rule from the first to the last moment of an interval.
 
     It must be lit at least as far as the rule says and, where the rule wants it up, its centre must stay

@@ -38,7 +38,7 @@ def unix_seconds(instants: datetime | ArrayLike) -> Floats:
     if isinstance(instants, datetime):
         if instants.utcoffset() is None:
             raise RuleError(f"an instant needs its zone, found the naive time {instants.isoformat()}")
-        return np.float64(instants.timestamp()) * np.ones(())
+        return np.array(instants.timestamp(), dtype=np.float64)
     return np.asarray(instants, dtype=np.float64)
 
 
@@ -60,9 +60,7 @@ def declination_and_equation(instants_s: ArrayLike) -> tuple[Floats, Floats]:
     sin_2m = 2.0 * sin_m * cos_m
     sin_3m = sin_m * (3.0 - 4.0 * sin_m * sin_m)
     centre_deg = (
-        sin_m * (1.914602 - t * (0.004817 + 0.000014 * t))
-        + sin_2m * (0.019993 - 0.000101 * t)
-        + sin_3m * 0.000289
+        sin_m * (1.914602 - t * (0.004817 + 0.000014 * t)) + sin_2m * (0.019993 - 0.000101 * t) + sin_3m * 0.000289
     )
     node = np.radians(125.04 - 1934.136 * t)
     apparent_longitude = mean_longitude + np.radians(centre_deg - 0.00569 - 0.00478 * np.sin(node))
@@ -101,5 +99,6 @@ def sun_altitude(instants: datetime | ArrayLike, latitudes: ArrayLike, longitude
     true_solar_minutes = instants_s % DAY_S / 60.0 + equation_minutes + 4.0 * np.asarray(longitudes)
     hour_angle = np.radians(true_solar_minutes / 4.0 - 180.0)
     latitude = np.radians(np.asarray(latitudes, dtype=np.float64))
-    sine = np.sin(latitude) * np.sin(declination) + np.cos(latitude) * np.cos(declination) * np.cos(hour_angle)
-    return np.degrees(np.arcsin(np.clip(sine, -1.0, 1.0)))
+    cos_h = np.cos(hour_angle)
+    sine = np.sin(latitude) * np.sin(declination) + np.cos(latitude) * np.cos(declination) * cos_h
+    return np.asarray(np.degrees(np.arcsin(np.clip(sine, -1.0, 1.0))), dtype=np.float64)

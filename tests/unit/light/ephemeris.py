@@ -8,7 +8,9 @@ import warnings
 from typing import Any
 
 import numpy as np
+import skyfield_data
 from numpy.typing import ArrayLike, NDArray
+from skyfield.api import Loader, wgs84
 
 Floats = NDArray[np.float64]
 
@@ -21,9 +23,6 @@ def _sky() -> tuple[Any, Any, Any]:
     with warnings.catch_warnings():
         # The package warns that its table of Earth orientation is old; DE421 itself does not age.
         warnings.simplefilter("ignore", RuntimeWarning)
-        import skyfield_data
-        from skyfield.api import Loader
-
         load = Loader(skyfield_data.get_skyfield_data_path(), verbose=False)
     bodies = load("de421.bsp")
     return load.timescale(builtin=True), bodies["earth"], bodies["sun"]
@@ -31,8 +30,6 @@ def _sky() -> tuple[Any, Any, Any]:
 
 def true_altitude(instants_s: ArrayLike, latitude: float, longitude: float) -> Floats:
     """Return the geometric topocentric altitude of the sun's centre in degrees at Unix seconds, shape (n,)."""
-    from skyfield.api import wgs84
-
     timescale, earth, sun = _sky()
     moments = [dt.datetime.fromtimestamp(s, tz=dt.UTC) for s in np.asarray(instants_s, dtype=np.float64).tolist()]
     observer = earth + wgs84.latlon(latitude, longitude)
