@@ -83,7 +83,6 @@ class HalfDay:
         """
         sine = np.sin(np.radians(angle_deg))
         u = self._first_guess(sine)
-        found = np.zeros_like(happens)
         with np.errstate(divide="ignore", invalid="ignore"):
             for _ in range(NEWTON_STEPS):
                 value, slope = self.sine_and_slope(u)
@@ -121,13 +120,12 @@ class HalfDay:
         )
 
     def bisected(self, sine: float) -> Floats:
-        """Return ``u`` where the sine of the altitude passes a value, by halving; the sun must sink through it."""
+        """Return ``u`` where the sine of the altitude sinks through a value between noon and midnight."""
         low, high = np.zeros_like(self.noon_s), np.ones_like(self.noon_s)
-        rising = self.sine_and_slope(low)[0] < sine
         for _ in range(BISECTIONS):
             middle = (low + high) / 2.0
-            beyond = (self.sine_and_slope(middle)[0] < sine) != rising
-            low, high = np.where(beyond, low, middle), np.where(beyond, middle, high)
+            sunk = self.sine_and_slope(middle)[0] < sine
+            low, high = np.where(sunk, low, middle), np.where(sunk, middle, high)
         return (low + high) / 2.0
 
 

@@ -32,7 +32,7 @@ class MoonState:
     altitude_deg: float
     """Of the centre, topocentric, without refraction."""
     illuminated: float
-    """Lit fraction of the disc, 0 to 1."""
+    """Lit fraction of the disc, 0 to 1, from the centre of the globe as almanacs print it."""
 
 
 def moon_at(latitude: float, longitude: float, instant: datetime) -> MoonState:
@@ -88,9 +88,7 @@ def _least(value: Callable[[float], float], low_s: float, high_s: float) -> floa
     instants = np.linspace(low_s, high_s, count).tolist()
     values = [value(instant) for instant in instants]
     lowest = min(range(count), key=values.__getitem__)
-    if lowest in (0, count - 1):
-        return values[lowest]
-    left, right = instants[lowest - 1], instants[lowest + 1]
+    left, right = instants[max(0, lowest - 1)], instants[min(count - 1, lowest + 1)]
     for _ in range(REFINEMENTS):
         width = GOLDEN * (right - left)
         if value(right - width) < value(left + width):

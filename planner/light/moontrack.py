@@ -33,7 +33,8 @@ class MoonTable:
     altitudes_deg: Floats
     """Of the centre, topocentric, without refraction; NaN where the instant was NaN."""
     illuminated: Floats
-    """Lit fraction of the disc, 0 to 1; NaN where the instant was NaN."""
+    """Lit fraction of the disc, 0 to 1, from the centre of the globe as almanacs print it; NaN where the instant
+    was NaN."""
 
 
 def moon_table(latitudes: ArrayLike, longitudes: ArrayLike, instants_s: ArrayLike) -> MoonTable:

@@ -19,7 +19,7 @@ from planner.domain.geo import Place
 from planner.domain.light import LightWindow, NoWindow, Span
 from planner.domain.window import Edge, Event, MoonRule, Pass, StartRule, Strength, Window
 from planner.light.events import DAWNS, EventStatus, EventTable, as_utc, event_table, reason_in_words
-from planner.light.localdays import zone_named
+from planner.light.localdays import day_spans, zone_named
 from planner.light.moontrack import moon_table
 from planner.light.sun import Floats
 
@@ -219,14 +219,16 @@ class _Edges:
 
     def bars(self) -> tuple[list[Bar], NDArray[np.int16]]:
         """Return why edges have no moment, and for every place and date the first such reason, or -1."""
-        bars: list[Bar] = []
+        starts, ends = day_spans(self.dates, self.zone)
+        bars = [Bar("the time zone skips this date")]
         barred_by = np.full((self.places, len(self.dates)), -1, dtype=np.int16)
+        barred_by[:, starts >= ends] = 0
         for run in self.window.passes:
             for edge in (run.open, run.close):
                 if edge is None or edge.event is Event.CLOCK:
                     continue
                 statuses = self.events.of(edge.event)[1][:, self.columns[self._days_later(edge)]]
-                for status in EventStatus:
+                for status in map(EventStatus, np.unique(statuses).tolist()):
                     if status is not EventStatus.HAPPENS:
                         barred_by[(statuses == status) & (barred_by < 0)] = len(bars)
                         reason = reason_in_words(edge.event, status)
