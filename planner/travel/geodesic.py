@@ -18,7 +18,7 @@ def geodesic_metres(a: LatLon, b: LatLon) -> float:
         RuleError: a coordinate is out of range. geopy itself would wrap it silently.
     """
     (start, end) = degrees([a, b]).tolist()
-    return float(geodesic(start, end).metres)
+    return float(geodesic(start, end).m)
 
 
 def geodesic_table_metres(origins: Places, destinations: Places) -> Floats:

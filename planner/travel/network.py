@@ -241,8 +241,7 @@ class RoadNetwork:
         )
 
     def _positions(self, places: Places) -> Positions:
-        used = self._snapper.used(degrees(places))
-        return Positions.build(self.roads, used.edges, used.fractions)
+        return Positions.build(self.roads, *self._snapper.used(degrees(places)))
 
     def _snaps(self, asked: Floats, table: SnapTable, alternatives: dict[int, Snap]) -> tuple[Snap, ...]:
         rows = zip(as_places(asked), as_places(table.places), table.distances_m.tolist(), strict=True)

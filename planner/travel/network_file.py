@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
+from numpy.lib.npyio import NpzFile
 from numpy.typing import NDArray
 
 from planner.travel.road_arrays import RoadArrays
@@ -35,7 +36,7 @@ _NUMBERS = {
     "name_numbers": np.int64,
 }
 _DAMAGE = (
-    *(OSError, ValueError, EOFError, KeyError, AttributeError, RuntimeError, MemoryError),
+    *(OSError, ValueError, EOFError, KeyError, RuntimeError, MemoryError),
     *(zipfile.BadZipFile, zlib.error),
 )
 """How a damaged archive shows, depending on which byte was hit."""
@@ -82,7 +83,8 @@ def read_network(path: Path) -> StoredNetwork:
     """
     expected = f"a road network of layout {LAYOUT}"
     try:
-        with np.load(path, allow_pickle=False) as file:
+        # numpy leaves a file open that it opened and could not read.
+        with path.open("rb") as handle, NpzFile(handle, allow_pickle=False) as file:
             arrays = {name: file[name] for name in file.files}
             texts = {name: arrays[name].tobytes().decode("utf-8") for name in _TEXTS if name in arrays}
     except _DAMAGE as error:

@@ -71,15 +71,6 @@ class SnapTable:
     """Shape (n, 2): latitude and longitude on the road."""
     distances_m: Floats
 
-    def choose(self, other: SnapTable, take_other: Flags) -> SnapTable:
-        """Return the rows of this table, those of another where ``take_other`` says so."""
-        return SnapTable(
-            np.where(take_other, other.edges, self.edges),
-            np.where(take_other, other.fractions, self.fractions),
-            np.where(take_other[:, None], other.places, self.places),
-            np.where(take_other, other.distances_m, self.distances_m),
-        )
-
 
 class Snapper:
     """Finds the nearest roads in a local conformal projection (transverse Mercator round the network's middle).
@@ -112,17 +103,18 @@ class Snapper:
         """Return the nearest road of the main part for each place, an (n, 2) array of degrees."""
         return self._snap(self._main, places)
 
-    def used(self, places: Floats) -> SnapTable:
-        """Return for each place the choice of ``Snap.used``; edge -1 where no road is near."""
-        chosen = self.nearest(places)
-        outside = np.flatnonzero(~self.main_edges[chosen.edges])
+    def used(self, places: Floats) -> tuple[Ints, Floats]:
+        """Return edge and fraction of the choice of ``Snap.used`` for each place; edge -1 where no road is near."""
+        nearest = self.nearest(places)
+        edges, fractions, distances_m = nearest.edges, nearest.fractions, nearest.distances_m
+        outside = np.flatnonzero(~self.main_edges[edges])
         if len(outside):
             main = self.nearest_on_main(places[outside])
-            better = main.distances_m <= chosen.distances_m[outside] + MAIN_PART_DETOUR_M
-            for field in ("edges", "fractions", "places", "distances_m"):
-                getattr(chosen, field)[outside[better]] = getattr(main, field)[better]
-        chosen.edges[chosen.distances_m > SNAP_LIMIT_M] = -1
-        return chosen
+            better = main.distances_m <= distances_m[outside] + MAIN_PART_DETOUR_M
+            rows = outside[better]
+            edges[rows], fractions[rows] = main.edges[better], main.fractions[better]
+            distances_m[rows] = main.distances_m[better]
+        return np.where(distances_m <= SNAP_LIMIT_M, edges, -1), fractions
 
     def _project_lines(self, roads: RoadArrays) -> NDArray[np.object_]:
         x, y = self._projection.transform(roads.geometry_longitudes, roads.geometry_latitudes)
