@@ -41,8 +41,6 @@ class Route:
     def __post_init__(self) -> None:
         if not self.code.strip():
             raise RuleError("a route needs a code")
-        if not self.points:
-            raise RuleError(f"route {self.code}: a route needs at least one point")
         if self.people not in (1, 2):
             raise RuleError(f"route {self.code}: people is 1 or 2, found {self.people}")
         numbers = [point.number for point in self.points]
