@@ -1,1 +1,59 @@
 """Outings, the season plan, explanations, and the audit that judges any plan."""
+
+from planner.scheduling.outing import (
+    FitTable,
+    OutingRequest,
+    fit_table,
+    outing_for,
+    setup_outing_for,
+    time_outing,
+)
+from planner.scheduling.problem import (
+    DriveMinutes,
+    PassLight,
+    RouteDrives,
+    RouteLight,
+    SeasonProblem,
+    WindowLight,
+    drive_one_way_minutes,
+)
+from planner.scheduling.result import (
+    OnEvent,
+    Outcome,
+    Progress,
+    SeasonResult,
+    Stop,
+    Tier,
+    after_rounds,
+    after_seconds,
+    any_of,
+    never,
+    when_set,
+)
+
+__all__ = [
+    "DriveMinutes",
+    "FitTable",
+    "OnEvent",
+    "Outcome",
+    "OutingRequest",
+    "PassLight",
+    "Progress",
+    "RouteDrives",
+    "RouteLight",
+    "SeasonProblem",
+    "SeasonResult",
+    "Stop",
+    "Tier",
+    "WindowLight",
+    "after_rounds",
+    "after_seconds",
+    "any_of",
+    "drive_one_way_minutes",
+    "fit_table",
+    "never",
+    "outing_for",
+    "setup_outing_for",
+    "time_outing",
+    "when_set",
+]

@@ -1,0 +1,22 @@
+"""One outing: the best counting order, the habitat round, the steps minute by minute, and what fits on which date."""
+
+from planner.scheduling.outing.fit import FitTable, fit_table
+from planner.scheduling.outing.orders import best_order
+from planner.scheduling.outing.passes import PassSpan
+from planner.scheduling.outing.request import OutingRequest
+from planner.scheduling.outing.task import CountingTask, CountOrder
+from planner.scheduling.outing.timing import time_outing
+from planner.scheduling.outing.visits import outing_for, setup_outing_for
+
+__all__ = [
+    "CountOrder",
+    "CountingTask",
+    "FitTable",
+    "OutingRequest",
+    "PassSpan",
+    "best_order",
+    "fit_table",
+    "outing_for",
+    "setup_outing_for",
+    "time_outing",
+]
