@@ -1,0 +1,20 @@
+"""The commands, in the order they are listed: each module has NAME, HELP, add_arguments and run."""
+
+from __future__ import annotations
+
+from types import ModuleType
+
+from planner.cli.commands import (
+    check,
+    demo,
+    history,
+    import_files,
+    light,
+    new,
+    plan,
+    print_papers,
+    redo,
+    undo,
+)
+
+COMMANDS: tuple[ModuleType, ...] = (demo, new, import_files, check, light, plan, print_papers, undo, redo, history)

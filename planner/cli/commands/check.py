@@ -1,0 +1,29 @@
+"""``dimpsy check``: every finding, worst first."""
+
+from __future__ import annotations
+
+import argparse
+
+from planner.cli.output import Report, finding_lines, findings_status
+from planner.cli.season_argument import add_season_argument
+from planner.usecases.checking import check
+from planner.usecases.opening import open_season
+
+NAME = "check"
+HELP = "list everything that needs a look, worst first, each with what to do"
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Add the command's arguments."""
+    add_season_argument(parser)
+
+
+def run(arguments: argparse.Namespace) -> Report:
+    """Check routes, people and plan."""
+    with open_season(arguments.file) as file:
+        checked = check(file)
+    lines = [checked.stands, *finding_lines(checked.findings)]
+    if not checked.findings:
+        lines.append("Nothing to mend.")
+    data = {"stands": checked.stands, "findings": checked.findings}
+    return Report(data, tuple(lines), findings_status(checked.findings))

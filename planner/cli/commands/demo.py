@@ -1,0 +1,62 @@
+"""``dimpsy demo``: the main job in one line."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+from planner.cli.commands.plan import plan_data, plan_lines
+from planner.cli.commands.print_papers import add_paper_argument, printed_lines
+from planner.cli.output import Report, file_word, finding_lines
+from planner.cli.progress import ProgressLine
+from planner.printing import Paper
+from planner.usecases.demo import Scenario, make_demo
+
+NAME = "demo"
+HELP = "make the demo season, check it, plan it and print it: the main job in one line"
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Add the command's arguments."""
+    parser.add_argument("folder", metavar="DIR", type=Path, nargs="?", help="a new folder (default: dimpsy-demo here)")
+    names = [scenario.value for scenario in Scenario]
+    parser.add_argument(
+        "--scenario", choices=names, default=names[0], help="which invented season (default %(default)s)"
+    )
+    add_paper_argument(parser)
+
+
+def run(arguments: argparse.Namespace) -> Report:
+    """Make the demo and say what the program found in it."""
+    with ProgressLine() as progress:
+        made = make_demo(
+            Scenario(arguments.scenario),
+            arguments.folder,
+            paper=Paper(arguments.paper),
+            on_event=progress.show,
+            say=progress.say,
+        )
+    season = file_word(made.path)
+    lines = [
+        f"{made.season.name}: {len(made.season.routes)} routes, {len(made.season.volunteers)} volunteers,"
+        f" {made.season.dates}. Everything in it is invented.",
+        "",
+        f"Checked: {len(made.findings)} findings. The demo carries troubles on purpose; this is what the program says:",
+        *finding_lines(made.findings),
+        "",
+        *plan_lines(made.planned),
+        "",
+        *printed_lines(made.printed),
+        "",
+        f"The season is {season}. Next:  dimpsy check {season}",
+    ]
+    data = {
+        "file": made.path,
+        "season": made.season.name,
+        "routes": len(made.season.routes),
+        "volunteers": len(made.season.volunteers),
+        "findings": made.findings,
+        "plan": plan_data(made.planned),
+        "printed": made.printed,
+    }
+    return Report(data, tuple(lines))

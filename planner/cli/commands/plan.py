@@ -1,0 +1,81 @@
+"""``dimpsy plan``: plan the season, or finish its plan."""
+
+from __future__ import annotations
+
+import argparse
+import datetime as dt
+
+from planner.cli.output import DONE, FINDINGS, Report
+from planner.cli.progress import ProgressLine
+from planner.cli.season_argument import add_season_argument, open_for_change
+from planner.cli.usage import date, positive
+from planner.domain.plan import Explanation
+from planner.scheduling import after_seconds, never
+from planner.usecases.planning import Planned, plan
+
+NAME = "plan"
+HELP = "plan the season, or finish its plan"
+
+_SHOWN = 4
+"""Relaxations shown for each unfilled visit."""
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Add the command's arguments."""
+    add_season_argument(parser)
+    parser.add_argument("--seconds", metavar="N", type=positive, help="stop after N seconds with the best plan so far")
+    parser.add_argument(
+        "--today", metavar="DATE", type=date, default=None, help="visits before this date stay as they are"
+    )
+    parser.add_argument("--seed", metavar="N", type=int, default=0, help="another number may find another plan as good")
+
+
+def run(arguments: argparse.Namespace) -> Report:
+    """Plan and say what was reached and what was not."""
+    stop = never if arguments.seconds is None else after_seconds(arguments.seconds)
+    with open_for_change(arguments.file) as file, ProgressLine() as progress:
+        today = arguments.today or dt.datetime.now(tz=file.season().tzinfo).date()
+        planned = plan(file, stop=stop, seed=arguments.seed, today=today, on_event=progress.show)
+    status = FINDINGS if planned.unfilled else DONE
+    return Report(plan_data(planned), plan_lines(planned), status)
+
+
+def plan_lines(planned: Planned) -> tuple[str, ...]:
+    """Return what a plan came to, in words."""
+    result = planned.result
+    visits = result.plan.visits
+    reserved = sum(visit.reserve is not None for visit in visits)
+    lines = [f"{len(visits)} of {planned.visits} visits filled, {reserved} with a reserve date. {result.why}"]
+    for item in planned.unfilled:
+        lines += _explained(item, "is unfilled")
+    for item in planned.without_reserve:
+        lines += _explained(item, "has no reserve date")
+    if not planned.saved:
+        lines.append("The plan stood already; the file is unchanged.")
+    return tuple(lines)
+
+
+def _explained(item: Explanation, what: str) -> list[str]:
+    lines = [f"  {item.key} {what}:"]
+    lines += [f"    - {reason}" for reason in item.reasons]
+    lines += [f"    would help: {relaxation.what}" for relaxation in item.relaxations[:_SHOWN]]
+    return lines
+
+
+def plan_data(planned: Planned) -> dict[str, object]:
+    """Return what a plan came to, for JSON."""
+    result = planned.result
+    return {
+        "visits": planned.visits,
+        "filled": len(result.plan),
+        "reserved": sum(visit.reserve is not None for visit in result.plan),
+        "outcome": result.outcome,
+        "why": result.why,
+        "seconds": round(result.seconds, 3),
+        "tiers": result.tiers,
+        "plan": result.plan.visits,
+        "unfilled": planned.unfilled,
+        "without_reserve": planned.without_reserve,
+        "findings": planned.findings,
+        "saved": planned.saved,
+    }

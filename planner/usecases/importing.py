@@ -1,0 +1,142 @@
+"""Take in what people have: GPX, tables and road maps; the whole of it in one step, or nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from planner.domain.errors import Fault, InputError
+from planner.domain.season import RoadMap, Season
+from planner.exchange import (
+    Read,
+    Recognised,
+    SourceKind,
+    merge,
+    read_availability,
+    read_gpx,
+    read_points,
+    read_protocol,
+    read_routes,
+    read_volunteers,
+    recognise,
+)
+from planner.store import SeasonFile
+from planner.travel import OSM_ATTRIBUTION, RoadNetwork
+from planner.usecases.opening import roads_path
+
+_READERS: Mapping[SourceKind, Callable[[Path], Read]] = {
+    SourceKind.GPX: read_gpx,
+    SourceKind.POINTS: read_points,
+    SourceKind.ROUTES: read_routes,
+    SourceKind.VOLUNTEERS: read_volunteers,
+    SourceKind.AVAILABILITY: read_availability,
+}
+_KIND_WORDS: Mapping[SourceKind, str] = {
+    SourceKind.GPX: "routes (GPX)",
+    SourceKind.POINTS: "points of routes",
+    SourceKind.ROUTES: "routes",
+    SourceKind.VOLUNTEERS: "volunteers",
+    SourceKind.AVAILABILITY: "volunteers' dates",
+    SourceKind.ROADS: "a road map (OpenStreetMap)",
+    SourceKind.PROTOCOL: "a survey protocol",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class SourceSaid:
+    """What one file was taken for, and why."""
+
+    path: Path
+    kind: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Imported:
+    """What an import came to."""
+
+    sources: tuple[SourceSaid, ...]
+    notes: tuple[str, ...]
+    changed: bool
+
+
+def import_sources(file: SeasonFile, sources: Sequence[Path], *, attribution: str = OSM_ATTRIBUTION) -> Imported:
+    """Read every source, join them with the season, and save the result as one step.
+
+    Args:
+        file: the season, open for writing.
+        sources: files, or folders whose files are taken.
+        attribution: whom a road map is owed to, printed beside every map drawn from it.
+
+    Raises:
+        InputError: with every fault of every file; the season is then unchanged.
+    """
+    known = [(path, recognise(path)) for path in _files(sources)]
+    reads, networks, faults = _read_all(known, attribution)
+    if faults:
+        raise InputError(*faults)
+    season, notes = file.season(), []
+    if reads:
+        merged = merge(season, reads)
+        season, notes = merged.season, list(merged.notes)
+    for path, network in networks:
+        season = _with_roads(file, season, path, network)
+        notes.append(f"Roads of {path.name} will be used for every drive.")
+    changed = season != file.season()
+    if changed:
+        with file.step(f"Import {', '.join(path.name for path, _ in known)}"):
+            file.save_season(season)
+    said = tuple(SourceSaid(path, _KIND_WORDS[found.kind], found.reason) for path, found in known)
+    return Imported(said, tuple(notes), changed)
+
+
+def _files(sources: Sequence[Path]) -> list[Path]:
+    """Return the files meant: a folder stands for the files in it, and in the folders below it."""
+    files: list[Path] = []
+    for source in sources:
+        inside = sorted(path for path in source.rglob("*") if path.is_file()) if source.is_dir() else [source]
+        if not inside:
+            raise InputError(Fault(str(source), "", "files to import", "an empty folder", "Name another folder."))
+        files += inside
+    return files
+
+
+def _read_all(
+    known: Sequence[tuple[Path, Recognised]], attribution: str
+) -> tuple[list[Read], list[tuple[Path, RoadNetwork]], list[Fault]]:
+    """Read every file, and go on after a faulty one, so that all faults are told in one go."""
+    reads: list[Read] = []
+    networks: list[tuple[Path, RoadNetwork]] = []
+    faults: list[Fault] = []
+    for path, found in known:
+        try:
+            if found.kind is SourceKind.ROADS:
+                networks.append((path, RoadNetwork.read(path, attribution=attribution)))
+            elif found.kind is SourceKind.PROTOCOL:
+                faults.append(_protocol_fault(path))
+            else:
+                reads.append(_READERS[found.kind](path))
+        except InputError as error:
+            faults += error.faults
+    if len(networks) > 1:
+        names = ", ".join(path.name for path, _ in networks)
+        faults.append(Fault(names, "", "one road map", f"{len(networks)}", "Import the one that covers the season."))
+    return reads, networks, faults
+
+
+def _protocol_fault(path: Path) -> Fault:
+    name = read_protocol(path).name
+    return Fault(
+        source=path.name,
+        where="",
+        expected="routes, volunteers, dates or roads",
+        found=f"the protocol '{name}'",
+        todo="A season keeps the protocol it was made with; make one with: dimpsy new FILE --protocol " + path.name,
+    )
+
+
+def _with_roads(file: SeasonFile, season: Season, path: Path, network: RoadNetwork) -> Season:
+    roads = RoadMap(source_name=path.name, content_hash=network.content_hash, attribution=network.attribution)
+    network.save(roads_path(file.path, roads))
+    return replace(season, roads=roads)

@@ -1,0 +1,154 @@
+"""Gather, for one volunteer, everything that goes on their paper."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from itertools import pairwise
+
+from planner.domain.geo import Place
+from planner.domain.itinerary import DayPlan, Itinerary, MapRoad, Partner, RouteMap
+from planner.domain.light import SunLine
+from planner.domain.outing import Outing
+from planner.domain.plan import Plan, PlannedVisit
+from planner.domain.route import Route
+from planner.domain.season import Season
+from planner.domain.travel import FigureSource
+from planner.domain.window import Event
+from planner.light import event_time
+from planner.scheduling import SeasonProblem, outing_for, setup_outing_for
+from planner.travel import RoadNetwork
+
+MAP_MARGIN_DEG = 0.012
+"""Ground shown round the outermost points: about 1.3 km north and south."""
+
+
+@dataclass(frozen=True, slots=True)
+class PrintFacts:
+    """What every itinerary of one print run shares."""
+
+    problem: SeasonProblem
+    plan: Plan
+    network: RoadNetwork | None
+    printed_on: dt.date
+    revision: int
+
+    @property
+    def season(self) -> Season:
+        """The season that is printed."""
+        return self.problem.season
+
+
+def itinerary_for(facts: PrintFacts, code: str) -> Itinerary:
+    """Return the itinerary of one volunteer: their own data, first names of partners, the coordinator's number."""
+    season, protocol = facts.season, facts.season.protocol
+    visits = facts.plan.of_volunteer(code)
+    days = [day for visit in visits for day in _day_plans(facts, visit, code)]
+    reserves = [_reserve_plan(facts, visit, code) for visit in visits if visit.reserve is not None]
+    return Itinerary(
+        season=season.name,
+        survey=protocol.name,
+        invented=protocol.invented,
+        zone=season.zone,
+        volunteer=season.volunteer(code),
+        coordinator=season.coordinator,
+        days=tuple(sorted(days, key=lambda day: day.outing.leave_home_utc)),
+        reserves=tuple(sorted(reserves, key=lambda day: day.outing.leave_home_utc)),
+        count=protocol.count,
+        habitat=protocol.habitat,
+        cautions=protocol.safety.cautions,
+        weather=tuple(limit.said for limit in protocol.weather),
+        unverified=tuple(f"{figure.key}: {figure.mark.words} ({figure.source})" for figure in protocol.unverified),
+        printed_on=facts.printed_on,
+        revision=facts.revision,
+    )
+
+
+def _day_plans(facts: PrintFacts, visit: PlannedVisit, code: str) -> Iterator[DayPlan]:
+    leads = visit.lead == code
+    if visit.setup is not None and visit.setup != visit.date and leads:
+        outing = setup_outing_for(facts.problem, visit, code)
+        yield _day_plan(facts, visit, code, outing, setup=True)
+    yield _day_plan(facts, visit, code, outing_for(facts.problem, visit, code), setup=False)
+
+
+def _reserve_plan(facts: PrintFacts, visit: PlannedVisit, code: str) -> DayPlan:
+    outing = outing_for(facts.problem, visit, code, reserve=True)
+    return replace(_day_plan(facts, visit, code, outing, setup=False), is_reserve=True, setup=False)
+
+
+def _day_plan(facts: PrintFacts, visit: PlannedVisit, code: str, outing: Outing, *, setup: bool) -> DayPlan:
+    """Build one outing's plan; ``setup`` says that this is a set-up day of its own."""
+    season = facts.season
+    route = season.route(visit.key.route)
+    sources = {step.leg.source for step in outing.steps if step.leg is not None}
+    return DayPlan(
+        outing=outing,
+        route=route,
+        visit=None if setup else visit.key.number,
+        setup=setup or visit.setup == visit.date,
+        leads=visit.lead == code,
+        partner=None if setup else _partner(season, visit, code),
+        reserve=visit.reserve,
+        sun=_sun_line(route, outing.date, season.zone),
+        map=_route_map(route, outing, facts.network),
+        estimated_drive=FigureSource.ESTIMATE in sources,
+    )
+
+
+def _partner(season: Season, visit: PlannedVisit, code: str) -> Partner | None:
+    others = [person for person in visit.people if person != code]
+    if not others:
+        return None
+    other = season.volunteer(others[0])
+    return Partner(other.first_name, other.telephone)
+
+
+def _sun_line(route: Route, day: dt.date, zone: str) -> SunLine:
+    place = route.points[0].place
+
+    def at(event: Event) -> dt.datetime | None:
+        return event_time(event, day, place.latitude, place.longitude, zone)
+
+    return SunLine(
+        sunrise_utc=at(Event.SUNRISE),
+        sunset_utc=at(Event.SUNSET),
+        civil_dawn_utc=at(Event.CIVIL_DAWN),
+        civil_dusk_utc=at(Event.CIVIL_DUSK),
+        nautical_dawn_utc=at(Event.NAUTICAL_DAWN),
+        nautical_dusk_utc=at(Event.NAUTICAL_DUSK),
+    )
+
+
+def _route_map(route: Route, outing: Outing, network: RoadNetwork | None) -> RouteMap:
+    order = outing.order or tuple(point.number for point in route.points)
+    stops = [route.point(number).place for number in order]
+    if network is None:
+        return RouteMap(roads=(), way=tuple(stops), attribution="")
+    latitudes = [point.place.latitude for point in route.points]
+    longitudes = [point.place.longitude for point in route.points]
+    roads = network.roads_within(
+        min(latitudes) - MAP_MARGIN_DEG,
+        min(longitudes) - MAP_MARGIN_DEG * 2,
+        max(latitudes) + MAP_MARGIN_DEG,
+        max(longitudes) + MAP_MARGIN_DEG * 2,
+    )
+    return RouteMap(
+        roads=tuple(MapRoad(road.kind, road.name, _places(road.polyline)) for road in roads),
+        way=_way(stops, network),
+        attribution=network.attribution,
+    )
+
+
+def _way(stops: list[Place], network: RoadNetwork) -> tuple[Place, ...]:
+    """Return the line along the roads through the stops; straight where no road joins two of them."""
+    way: list[Place] = stops[:1]
+    for here, there in pairwise(stops):
+        along = network.path((here.latitude, here.longitude), (there.latitude, there.longitude))
+        way.extend(_places(along) or (there,))
+    return tuple(way)
+
+
+def _places(line: tuple[tuple[float, float], ...]) -> tuple[Place, ...]:
+    return tuple(Place(latitude, longitude) for latitude, longitude in line)

@@ -1,0 +1,131 @@
+"""Make a new season under a protocol."""
+
+from __future__ import annotations
+
+import zoneinfo
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from planner.domain.calendar import DateRange
+from planner.domain.errors import Fault, InputError, RuleError
+from planner.domain.protocol import Mark, Protocol, VisitRule
+from planner.domain.season import Coordinator, Season
+from planner.exchange import read_protocol, shipped_protocol
+from planner.store import SeasonFile
+
+
+@dataclass(frozen=True, slots=True)
+class SeasonWish:
+    """What a coordinator says of a new season."""
+
+    protocol: str
+    """Name of a shipped protocol, or the path of a TOML file."""
+    dates: DateRange
+    zone: str
+    name: str = ""
+    visits: Mapping[int, DateRange] = field(default_factory=dict)
+    """Dates of visits that differ from the protocol's usual ones."""
+    coordinator: Coordinator = Coordinator()
+
+
+@dataclass(frozen=True, slots=True)
+class SeasonMade:
+    """A season file that was made."""
+
+    path: Path
+    season: Season
+    notes: tuple[str, ...]
+
+
+def new_season(path: Path, wish: SeasonWish) -> SeasonMade:
+    """Make the season file; raises InputError or SeasonFileError and leaves nothing behind if it cannot be made."""
+    _check_zone(wish.zone)
+    protocol = _protocol(wish.protocol)
+    season = _season(path, wish, protocol)
+    with SeasonFile.create(path, season):
+        pass
+    return SeasonMade(path, season, _notes(protocol))
+
+
+def _protocol(name: str) -> Protocol:
+    return read_protocol(Path(name)) if name.endswith(".toml") else shipped_protocol(name)
+
+
+def _check_zone(zone: str) -> None:
+    if zone and zone in zoneinfo.available_timezones():
+        return
+    raise InputError(
+        Fault(
+            source="--zone",
+            where="",
+            expected="the time zone of the routes as an IANA name",
+            found=repr(zone) if zone else "none",
+            todo="Give it as in --zone Europe/London; every printed time depends on it, so it is never guessed.",
+        )
+    )
+
+
+def _season(path: Path, wish: SeasonWish, protocol: Protocol) -> Season:
+    _check_numbers(wish, protocol)
+    visits = tuple(_visit_dates(rule, wish) for rule in protocol.visits)
+    try:
+        return Season(
+            name=wish.name or path.stem,
+            protocol=protocol,
+            zone=wish.zone,
+            dates=wish.dates,
+            visits=visits,
+            coordinator=wish.coordinator,
+        )
+    except RuleError as error:
+        raise InputError(
+            Fault("the new season", "", "dates that fit together", str(error), "Mend the dates.")
+        ) from error
+
+
+def _check_numbers(wish: SeasonWish, protocol: Protocol) -> None:
+    known = {rule.number for rule in protocol.visits}
+    for number in sorted(set(wish.visits) - known):
+        expected = f"a visit from 1 to {len(known)}, as '{protocol.name}' has them"
+        raise InputError(Fault(f"--visit {number}", "", expected, str(number), "Leave it out or mend the number."))
+
+
+def _visit_dates(rule: VisitRule, wish: SeasonWish) -> DateRange:
+    """Return the dates wished for a visit, else the protocol's usual ones cut to the season."""
+    own = wish.visits.get(rule.number)
+    if own is not None:
+        return own
+    usual = [yearly.starting_in(wish.dates.first.year) for yearly in rule.dates]
+    inside = [dates for dates in usual if dates.first <= wish.dates.last and dates.last >= wish.dates.first]
+    if not rule.dates:
+        return wish.dates
+    if len(inside) == 1:
+        return DateRange(max(inside[0].first, wish.dates.first), min(inside[0].last, wish.dates.last))
+    raise InputError(_dates_fault(rule, usual))
+
+
+def _dates_fault(rule: VisitRule, usual: list[DateRange]) -> Fault:
+    known = "; ".join(
+        f"{yearly.region + ': ' if yearly.region else ''}{dates}"
+        for yearly, dates in zip(rule.dates, usual, strict=True)
+    )
+    return Fault(
+        source=f"--visit {rule.number}",
+        where="",
+        expected=f"dates inside the season; the protocol's own are {known}",
+        found="none that is sure",
+        todo=f"Say which: --visit {rule.number}=FIRST..LAST.",
+    )
+
+
+def _notes(protocol: Protocol) -> tuple[str, ...]:
+    notes = []
+    if protocol.invented:
+        notes.append("This protocol is invented for the demo; no survey of that name exists.")
+    memory = [figure.key for figure in protocol.figures if figure.mark is Mark.MEMORY]
+    if memory:
+        notes.append(
+            "Not verified in the source, check before relying on it: " + ", ".join(dict.fromkeys(memory)) + "."
+        )
+    return tuple(notes)

@@ -1,0 +1,107 @@
+"""Print itineraries: one PDF for each volunteer who goes out."""
+
+from __future__ import annotations
+
+import datetime as dt
+import hashlib
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+from planner.domain.errors import ImpossibleError
+from planner.domain.finding import Severity
+from planner.domain.season import Season
+from planner.domain.volunteer import Volunteer
+from planner.printing import Paper, write_itinerary
+from planner.scheduling import audit
+from planner.store import SeasonFile
+from planner.usecases.itineraries import PrintFacts, itinerary_for
+from planner.usecases.opening import road_network
+from planner.usecases.season_problem import season_problem
+
+
+@dataclass(frozen=True, slots=True)
+class Printed:
+    """One itinerary on paper."""
+
+    volunteer: str
+    path: Path
+    pages: int
+    outings: int
+
+
+def print_itineraries(
+    file: SeasonFile,
+    folder: Path,
+    *,
+    volunteer: str = "",
+    paper: Paper = Paper.A4,
+    printed_on: dt.date | None = None,
+    on_done: Callable[[int, int], None] = lambda _done, _of: None,
+) -> tuple[Printed, ...]:
+    """Write the itinerary of one volunteer, or of everyone who goes out, as PDF files in a folder.
+
+    Args:
+        file: the season; the print run is recorded in it unless it is open read-only.
+        folder: made if missing.
+        volunteer: a volunteer's code or name; empty for everyone in the plan.
+        paper: size of the sheets.
+        printed_on: date on the paper; today in the season's zone if None.
+        on_done: told how many papers are done, and of how many.
+
+    Raises:
+        ImpossibleError: nothing is planned (for that volunteer), or the audit finds a broken rule.
+    """
+    season, plan = file.season(), file.plan()
+    network = road_network(file.path, season.roads)
+    problem = season_problem(season, network)
+    broken = [finding for finding in audit(problem, plan) if finding.severity is Severity.BROKEN]
+    if broken:
+        raise ImpossibleError("The plan breaks these rules, so nothing was printed:", *(str(f) for f in broken))
+    today = printed_on or dt.datetime.now(tz=season.tzinfo).date()
+    facts = PrintFacts(problem, plan, network, today, file.revision)
+    folder.mkdir(parents=True, exist_ok=True)
+    people = _people(season, facts, volunteer)
+    printed = []
+    for number, person in enumerate(people, start=1):
+        printed.append(_print_one(facts, person, folder, paper))
+        on_done(number, len(people))
+    _record(file, printed)
+    return tuple(printed)
+
+
+def _people(season: Season, facts: PrintFacts, wanted: str) -> list[Volunteer]:
+    going = [person for person in season.volunteers if facts.plan.of_volunteer(person.code)]
+    if not going:
+        raise ImpossibleError("Nothing is planned yet, so there is nothing to print.", "Run: dimpsy plan FILE")
+    if not wanted:
+        return going
+    meant = [person for person in season.volunteers if wanted in (person.code, person.name)]
+    if not meant:
+        raise ImpossibleError(f"No volunteer {wanted!r} in this season.", f"Codes: {', '.join(p.code for p in going)}")
+    if meant[0] not in going:
+        raise ImpossibleError(f"{meant[0].name} ({meant[0].code}) has no outing in the plan.", "Nothing was printed.")
+    return meant
+
+
+def _print_one(facts: PrintFacts, person: Volunteer, folder: Path, paper: Paper) -> Printed:
+    itinerary = itinerary_for(facts, person.code)
+    path = folder / f"{_file_name(person)}.pdf"
+    pages = write_itinerary(itinerary, path, paper=paper)
+    return Printed(person.code, path, pages, len(itinerary.days))
+
+
+def _file_name(person: Volunteer) -> str:
+    """Return code and name, with what a file system would not take left out."""
+    return re.sub(r"[^\w .\-]+", "", f"{person.code} {person.name}", flags=re.UNICODE).strip(" .")
+
+
+def _record(file: SeasonFile, printed: list[Printed]) -> None:
+    """Write down what went out on paper, so that later changes can be told to those they touch."""
+    if file.read_only_reason:
+        return
+    now = dt.datetime.now(dt.UTC)
+    with file.step("Print itineraries"):
+        for one in printed:
+            file.record_print(one.volunteer, hashlib.sha256(one.path.read_bytes()).hexdigest(), now)

@@ -1,0 +1,60 @@
+"""The demo seasons, made once for all tests of the command line."""
+
+from __future__ import annotations
+
+import json
+import shutil
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from planner.cli.main import run
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """What one command line came to."""
+
+    status: int
+    out: str
+    err: str
+
+    @property
+    def data(self) -> Any:
+        """The JSON object on standard output."""
+        return json.loads(self.out)
+
+
+Dimpsy = Callable[..., Said]
+
+
+@pytest.fixture
+def dimpsy(capsys: pytest.CaptureFixture[str]) -> Dimpsy:
+    """Run one command line in this process and return what it said."""
+
+    def call(*arguments: object) -> Said:
+        status = run([str(argument) for argument in arguments])
+        said = capsys.readouterr()
+        return Said(status, said.out, said.err)
+
+    return call
+
+
+@pytest.fixture(scope="session")
+def heath_made(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Return the folder of the dusk demo, made once; do not change it."""
+    folder = tmp_path_factory.mktemp("demo") / "heath"
+    assert run(["demo", str(folder)]) == 0
+    return folder
+
+
+@pytest.fixture
+def heath(heath_made: Path, tmp_path: Path) -> Path:
+    """Return a copy of the dusk demo's season file that a test may change."""
+    for path in heath_made.glob("heath*"):
+        if not path.name.endswith(".lock"):
+            shutil.copy(path, tmp_path / path.name)
+    return tmp_path / "heath.dimpsy"
