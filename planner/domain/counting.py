@@ -60,12 +60,16 @@ class PointRule:
     most: int
     spacing: Spacing | None = None
     line: Length | None = None
+    line_most: Length | None = None
+    """Greatest length of a driven line, where the protocol gives a range; ``line`` is then the least."""
 
     def __post_init__(self) -> None:
         if not 0 <= self.fewest <= self.most:
             raise RuleError(f"points: fewest {self.fewest} must lie between 0 and most {self.most}")
         if (self.most == 0) != (self.line is not None):
             raise RuleError("a route without points is a driven line and needs 'line'; one with points has none")
+        if self.line_most is not None and (self.line is None or self.line_most.metres < self.line.metres):
+            raise RuleError(f"line_most {self.line_most} needs a 'line' that is no longer")
 
 
 class SegmentKind(StrEnum):

@@ -57,6 +57,8 @@ class SetupRule:
     same_day_allowed: bool = True
     habitat: bool = True
     part: PartOfDay = PartOfDay.DAYLIGHT
+    dates: tuple[YearlyRange, ...] = ()
+    """Usual dates of the trip, where the protocol gives them."""
 
     def __post_init__(self) -> None:
         if self.minutes_per_point <= 0 or self.days_before_at_most < 0:
