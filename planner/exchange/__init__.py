@@ -1,1 +1,66 @@
-"""Files in and out."""
+"""Files in and out: protocols, routes, points, volunteers and their dates, the plan."""
+
+from planner.exchange.coordinates import CoordinateError, parse_latitude, parse_longitude, parse_pair, parse_place
+from planner.exchange.figures import figure_for, figure_keys, unmarked
+from planner.exchange.gpx import read_gpx
+from planner.exchange.merge import Merged, Tally, merge
+from planner.exchange.plan_table import PLAN_COLUMNS, UNFILLED, plan_frame, write_plan_table
+from planner.exchange.protocols import protocol_names, read_protocol, shipped_protocol
+from planner.exchange.reads import (
+    AvailabilityRead,
+    AvailabilityRow,
+    Origin,
+    PointRow,
+    Read,
+    RouteName,
+    RouteRow,
+    RoutesRead,
+    VolunteerRow,
+    VolunteersRead,
+)
+from planner.exchange.recognise import Recognised, SourceKind, recognise
+from planner.exchange.route_tables import read_points, read_routes
+from planner.exchange.source_text import MOST_BYTES
+from planner.exchange.sources import read_source
+from planner.exchange.volunteer_tables import read_availability, read_volunteers
+
+__all__ = [
+    "MOST_BYTES",
+    "PLAN_COLUMNS",
+    "UNFILLED",
+    "AvailabilityRead",
+    "AvailabilityRow",
+    "CoordinateError",
+    "Merged",
+    "Origin",
+    "PointRow",
+    "Read",
+    "Recognised",
+    "RouteName",
+    "RouteRow",
+    "RoutesRead",
+    "SourceKind",
+    "Tally",
+    "VolunteerRow",
+    "VolunteersRead",
+    "figure_for",
+    "figure_keys",
+    "merge",
+    "parse_latitude",
+    "parse_longitude",
+    "parse_pair",
+    "parse_place",
+    "plan_frame",
+    "protocol_names",
+    "read_availability",
+    "read_gpx",
+    "read_points",
+    "read_protocol",
+    "read_routes",
+    "read_source",
+    "read_volunteers",
+    "recognise",
+    "shipped_protocol",
+    "unmarked",
+    "write_plan_table",
+]

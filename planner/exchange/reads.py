@@ -1,0 +1,106 @@
+"""What the readers hand over: plain rows, each of which knows where it stood."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TypeAlias
+
+from planner.domain.geo import Place
+from planner.domain.volunteer import Availability, Volunteer
+
+
+@dataclass(frozen=True, slots=True)
+class Origin:
+    """Where a row stood."""
+
+    source: str
+    """The file, as the user named it."""
+    where: str
+    """Line, or line and element."""
+
+    def __str__(self) -> str:
+        """File and place in it."""
+        return f"{self.source}, {self.where}"
+
+
+@dataclass(frozen=True, slots=True)
+class PointRow:
+    """One point of one route."""
+
+    origin: Origin
+    route: str
+    """Code of the route."""
+    number: int
+    place: Place
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class RouteName:
+    """A route's name, where a file of points carries one."""
+
+    origin: Origin
+    code: str
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class RouteRow:
+    """What a table says of a route. None: the table has no such column, and what the season knows stays."""
+
+    origin: Origin
+    code: str
+    name: str
+    needs: frozenset[str] | None = None
+    people: int | None = None
+    lead: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class VolunteerRow:
+    """One volunteer, without dates."""
+
+    origin: Origin
+    volunteer: Volunteer
+
+
+@dataclass(frozen=True, slots=True)
+class AvailabilityRow:
+    """One line of a volunteer's dates."""
+
+    origin: Origin
+    volunteer: str
+    """Code of the volunteer."""
+    line: Availability
+
+
+@dataclass(frozen=True, slots=True)
+class RoutesRead:
+    """Routes, points, or both, from one file."""
+
+    source: str
+    points: tuple[PointRow, ...] = ()
+    routes: tuple[RouteRow, ...] = ()
+    names: tuple[RouteName, ...] = ()
+    notes: tuple[str, ...] = ()
+    """What was read in a way the user should know of, or left out."""
+
+
+@dataclass(frozen=True, slots=True)
+class VolunteersRead:
+    """Volunteers from one file."""
+
+    source: str
+    volunteers: tuple[VolunteerRow, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class AvailabilityRead:
+    """Dates of volunteers from one file."""
+
+    source: str
+    rows: tuple[AvailabilityRow, ...]
+
+
+Read: TypeAlias = RoutesRead | VolunteersRead | AvailabilityRead
+"""Whatever :func:`planner.exchange.merge.merge` takes."""

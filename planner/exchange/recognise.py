@@ -1,0 +1,149 @@
+"""Says what kind a file is, from what stands in it, and why."""
+
+from __future__ import annotations
+
+import bz2
+import codecs
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+from pathlib import Path
+from xml.sax.handler import ContentHandler
+from xml.sax.xmlreader import AttributesNSImpl
+
+from planner.exchange.faults import refused
+from planner.exchange.gpx_elements import parse_safely
+from planner.exchange.route_tables import POINTS, ROUTES
+from planner.exchange.source_text import as_text, opened
+from planner.exchange.tables import Layout, plain_name, sniff
+from planner.exchange.volunteer_tables import AVAILABILITY, VOLUNTEERS
+
+HEAD_BYTES = 65_536
+_WANTED = (
+    "a GPX file; a CSV table of points, routes, volunteers or availability;"
+    " an OpenStreetMap extract (.osm, .osm.bz2, .osm.pbf); or a protocol (.toml)"
+)
+_TODO = "Choose another file, or give the table the columns that the manual lists."
+
+
+class SourceKind(StrEnum):
+    """What a file that is handed in can be."""
+
+    GPX = "gpx"
+    POINTS = "points"
+    ROUTES = "routes"
+    VOLUNTEERS = "volunteers"
+    AVAILABILITY = "availability"
+    ROADS = "roads"
+    PROTOCOL = "protocol"
+
+
+LAYOUTS: Mapping[SourceKind, Layout] = {
+    SourceKind.POINTS: POINTS,
+    SourceKind.ROUTES: ROUTES,
+    SourceKind.VOLUNTEERS: VOLUNTEERS,
+    SourceKind.AVAILABILITY: AVAILABILITY,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Recognised:
+    """The kind of a file, and what it was known by."""
+
+    kind: SourceKind
+    reason: str
+
+
+class _RootFoundError(Exception):
+    def __init__(self, name: str) -> None:
+        self.name = name
+        super().__init__(name)
+
+
+class _Root(ContentHandler):
+    def startElementNS(  # noqa: N802
+        self,
+        name: tuple[str | None, str],
+        qname: str | None,  # noqa: ARG002
+        attrs: AttributesNSImpl,  # noqa: ARG002
+    ) -> None:
+        raise _RootFoundError(name[1])
+
+
+def recognise(path: Path) -> Recognised:
+    """Return the kind of a file by its content; a name ending decides for TOML alone, which has no mark of its own.
+
+    Raises:
+        InputError: the file is missing, empty, unreadable, hostile, or none of the kinds known here.
+    """
+    with opened(path, _WANTED) as file:
+        head = file.read(HEAD_BYTES)
+    if not head:
+        raise refused(path, "", _WANTED, "an empty file", "Export it again, or choose another file.")
+    # A 4-byte length, then a header whose first field is its type: https://wiki.openstreetmap.org/wiki/PBF_Format
+    if head[4:15] == b"\x0a\x09OSMHeader":
+        return Recognised(SourceKind.ROADS, "it begins with the header of an OpenStreetMap PBF file")
+    if head.startswith(b"BZh"):
+        return _xml(path, _unpacked(path), "packed with bzip2, ")
+    if path.suffix.lower() == ".toml":
+        return Recognised(SourceKind.PROTOCOL, "its name ends in .toml, as protocols do")
+    if _looks_like_xml(head):
+        return _xml(path, head, "")
+    return _table(path, _whole_lines(head))
+
+
+def _looks_like_xml(head: bytes) -> bool:
+    start = head[:200].replace(b"\0", b"").lstrip(b"\xef\xbb\xbf\xff\xfe \t\r\n")
+    return start.startswith(b"<")
+
+
+def _xml(path: Path, head: bytes, how: str) -> Recognised:
+    try:
+        parse_safely(head, path, _Root())
+    except _RootFoundError as root:
+        if root.name == "gpx":
+            return Recognised(SourceKind.GPX, f"{how}XML with the root element <gpx>")
+        if root.name == "osm":
+            return Recognised(SourceKind.ROADS, f"{how}XML with the root element <osm>")
+        raise refused(path, "", _WANTED, f"{how}XML with the root element <{root.name}>", _TODO) from root
+    raise refused(path, "", _WANTED, "XML without an element", _TODO)
+
+
+def _unpacked(path: Path) -> bytes:
+    try:
+        with bz2.open(path) as file:
+            return file.read(HEAD_BYTES)
+    except (OSError, EOFError) as error:
+        raise refused(path, "", "a bzip2 file holding OpenStreetMap XML", str(error), "Get it again.") from error
+
+
+def _whole_lines(head: bytes) -> bytes:
+    """Cut a head that the buffer ended to whole lines, so that no letter is cut in two."""
+    if len(head) < HEAD_BYTES:
+        return head
+    end = head.rfind(b"\n") + 1
+    if head.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
+        end += end % 2  # The two bytes of a letter stay together.
+    return head[:end] if end else head
+
+
+def _table(path: Path, head: bytes) -> Recognised:
+    text = as_text(head, path, _WANTED)
+    scores = {kind: _score(text, layout) for kind, layout in LAYOUTS.items()}
+    best = max(scores, key=lambda kind: scores[kind])
+    if scores[best] <= 0.5:
+        first = text.strip().partition("\n")[0].strip()
+        raise refused(path, "line 1", _WANTED, f"a file that begins {first[:60]!r}", _TODO)
+    layout = LAYOUTS[best]
+    _, header = sniff(text, layout)
+    found = [column for column in layout.columns if plain_name(column) in {plain_name(cell) for cell in header}]
+    return Recognised(best, f"its first line has the columns {', '.join(found)} of {layout.name}")
+
+
+def _score(text: str, layout: Layout) -> float:
+    """Return the share of the layout's required columns that the header has, less what it has beside the layout."""
+    _, header = sniff(text, layout)
+    names = {plain_name(cell) for cell in header}
+    required = {plain_name(column) for column in layout.required}
+    known = {plain_name(column) for column in layout.columns}
+    return len(names & required) / len(required) - len(names - known) / max(len(names), 1) / 2

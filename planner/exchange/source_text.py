@@ -1,0 +1,86 @@
+"""The bytes and the text of a file that is handed in, looked at before any parser sees them."""
+
+from __future__ import annotations
+
+import codecs
+import os
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import BinaryIO
+
+from planner.exchange.faults import refused
+
+MOST_BYTES = 32 * 1024 * 1024
+"""Largest GPX or CSV file that is read: some 300,000 points, far beyond any season."""
+
+_UNREADABLE = ((codecs.BOM_UTF32_LE, "UTF-32"), (codecs.BOM_UTF32_BE, "UTF-32"))
+_MARKS = (
+    (codecs.BOM_UTF8, "utf-8-sig"),
+    (codecs.BOM_UTF16_LE, "utf-16"),
+    (codecs.BOM_UTF16_BE, "utf-16"),
+)
+_SAVE_AS = "Save it again as UTF-8 (a spreadsheet calls it 'CSV UTF-8')."
+
+
+@contextmanager
+def opened(path: Path, wanted: str) -> Iterator[BinaryIO]:
+    """Open a file to read its bytes; raises InputError where that fails, then or while it is read."""
+    try:
+        with path.open("rb") as file:
+            yield file
+    except OSError as error:
+        todo = "Check the name and that you may read the file."
+        raise refused(path, "", wanted, error.strerror or str(error), todo) from error
+
+
+def read_bytes(path: Path, wanted: str, most_bytes: int = MOST_BYTES) -> bytes:
+    """Return a file's bytes.
+
+    Args:
+        path: the file.
+        wanted: what it should be, in words: "a GPX file".
+        most_bytes: larger files are refused unread.
+
+    Raises:
+        InputError: the file is missing, no file, unreadable, empty or too large.
+    """
+    with opened(path, wanted) as file:
+        size = os.fstat(file.fileno()).st_size
+        if size > most_bytes:
+            expected = f"{wanted} of at most {most_bytes / 2**20:g} MB"
+            raise refused(path, "", expected, f"{size / 2**20:.1f} MB", "Cut it down to the routes of this season.")
+        data = file.read()
+    if not data:
+        raise refused(path, "", wanted, "an empty file", "Export it again, or choose another file.")
+    return data
+
+
+def read_text(path: Path, wanted: str, most_bytes: int = MOST_BYTES) -> str:
+    """Return a file's text, line ends as they stand: UTF-8, or UTF-16 where the byte order mark says so.
+
+    Raises:
+        InputError: as :func:`read_bytes`; or the bytes are no such text.
+    """
+    return as_text(read_bytes(path, wanted, most_bytes), path, wanted)
+
+
+def as_text(data: bytes, path: Path, wanted: str) -> str:
+    """Return bytes as text; raises InputError naming the line where they stop being text."""
+    if data.startswith(b"PK\x03\x04"):
+        todo = "Save the sheet as CSV UTF-8 and import that."
+        raise refused(path, "", wanted, "a workbook or an archive of files (zip)", todo)
+    for mark, name in _UNREADABLE:
+        if data.startswith(mark):
+            raise refused(path, "", f"{wanted} in UTF-8 or UTF-16", name, _SAVE_AS)
+    encoding = next((name for mark, name in _MARKS if data.startswith(mark)), "utf-8")
+    try:
+        text = data.decode(encoding)
+    except UnicodeDecodeError as error:
+        line = data[: error.start].count(b"\n") + 1
+        found = f"byte {data[error.start]:#04x}, which is no {encoding.removesuffix('-sig').upper()}"
+        raise refused(path, f"line {line}", f"{wanted} in UTF-8", found, _SAVE_AS) from error
+    if "\0" in text:
+        line = text.partition("\0")[0].count("\n") + 1
+        raise refused(path, f"line {line}", wanted, "bytes of a file that is no text", "Choose another file.")
+    return text
