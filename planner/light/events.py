@@ -53,9 +53,9 @@ class EventStatus(IntEnum):
 
     HAPPENS = 0
     STAYS_ABOVE = 1
-    """The sun never sinks to the event's angle in that half day."""
+    """The sun does not sink through the event's angle in that half day: it is above it at midnight."""
     STAYS_BELOW = 2
-    """The sun never rises to the event's angle in that half day."""
+    """The sun does not rise through the event's angle in that half day: it is below it at noon."""
     GRAZING = 3
     """The sun turns within 0.02 degrees of the angle: too close to say."""
     NO_NOON = 4

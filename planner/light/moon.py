@@ -19,7 +19,8 @@ from planner.domain.window import MoonRule
 from planner.light.sun import unix_seconds
 
 SAMPLE_S = 900.0
-"""Step at which an interval is looked at: the moon's altitude bends by less than 0.05 degrees within one."""
+"""Step at which an interval is looked at: near the horizon the moon's altitude bends by less than 0.05 degrees
+within one."""
 REFINEMENTS = 30
 """Golden-section steps that narrow two sample steps to a millisecond."""
 GOLDEN = (math.sqrt(5.0) - 1.0) / 2.0

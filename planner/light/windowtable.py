@@ -25,7 +25,8 @@ from planner.light.sun import Floats
 
 NOON_CLOCK = time(12, 0)
 MOON_SAMPLE_S = 900.0
-"""Step at which the moon is looked at; its altitude bends by less than 0.05 degrees within one."""
+"""Step at which the moon is looked at; near the horizon its altitude bends by less than 0.05
+degrees within one."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -84,7 +84,7 @@ def test_that_a_deeper_twilight_never_happens_without_the_lighter_ones(
         assert above == sorted(above)
 
 
-@given(dates, latitudes, longitudes, zones)
+@given(dates, st.floats(-89.0, 89.0), longitudes, zones)
 @settings(max_examples=100, deadline=None)
 def test_that_the_status_tells_where_the_sun_stays(date: dt.date, latitude: float, longitude: float, zone: str) -> None:
     result = event_on("sunset", date, latitude, longitude, zone)

@@ -64,7 +64,9 @@ def test_that_the_least_of_an_interval_is_that_of_its_minutes(
     least = moon_least(latitude, longitude, opening, closing)
     table = moon_table(latitude, longitude, opening.timestamp() + 60.0 * np.arange(minutes + 1))
     lowest, darkest = float(table.altitudes_deg.min()), float(table.illuminated.min())
-    assert lowest - 0.005 <= least.altitude_deg <= lowest + 1e-4
+    # Straight below, the altitude turns so sharply that whole minutes miss up to an eighth of a degree.
+    missed = 0.13 if lowest < -85.0 else 0.005
+    assert lowest - missed <= least.altitude_deg <= lowest + 1e-4
     assert abs(least.illuminated - darkest) < 1e-4
 
 
