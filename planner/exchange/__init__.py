@@ -21,7 +21,6 @@ from planner.exchange.reads import (
 from planner.exchange.recognise import Recognised, SourceKind, recognise
 from planner.exchange.route_tables import read_points, read_routes
 from planner.exchange.source_text import MOST_BYTES
-from planner.exchange.sources import read_source
 from planner.exchange.volunteer_tables import read_availability, read_volunteers
 
 __all__ = [
@@ -57,7 +56,6 @@ __all__ = [
     "read_points",
     "read_protocol",
     "read_routes",
-    "read_source",
     "read_volunteers",
     "recognise",
     "shipped_protocol",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import bz2
 import codecs
+import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
@@ -13,8 +14,9 @@ from xml.sax.xmlreader import AttributesNSImpl
 
 from planner.exchange.faults import refused
 from planner.exchange.gpx_elements import parse_safely
+from planner.exchange.protocols import MOST_BYTES as MOST_PROTOCOL_BYTES
 from planner.exchange.route_tables import POINTS, ROUTES
-from planner.exchange.source_text import as_text, opened
+from planner.exchange.source_text import as_text, opened, read_text
 from planner.exchange.tables import Layout, plain_name, sniff
 from planner.exchange.volunteer_tables import AVAILABILITY, VOLUNTEERS
 
@@ -24,6 +26,8 @@ _WANTED = (
     " an OpenStreetMap extract (.osm, .osm.bz2, .osm.pbf); or a protocol (.toml)"
 )
 _TODO = "Choose another file, or give the table the columns that the manual lists."
+
+_PROTOCOL_PARTS = ("taxon", "points", "count", "windows", "order", "figures")
 
 
 class SourceKind(StrEnum):
@@ -71,7 +75,7 @@ class _Root(ContentHandler):
 
 
 def recognise(path: Path) -> Recognised:
-    """Return the kind of a file by its content; a name ending decides for TOML alone, which has no mark of its own.
+    """Return the kind of a file by its content; a name ending is needed for TOML alone, which has no mark of its own.
 
     Raises:
         InputError: the file is missing, empty, unreadable, hostile, or none of the kinds known here.
@@ -86,10 +90,23 @@ def recognise(path: Path) -> Recognised:
     if head.startswith(b"BZh"):
         return _xml(path, _unpacked(path), "packed with bzip2, ")
     if path.suffix.lower() == ".toml":
-        return Recognised(SourceKind.PROTOCOL, "its name ends in .toml, as protocols do")
+        return _toml(path)
     if _looks_like_xml(head):
         return _xml(path, head, "")
     return _table(path, _whole_lines(head))
+
+
+def _toml(path: Path) -> Recognised:
+    """A TOML file with parts of a protocol is one; one that cannot be read is left to the protocols' own reader."""
+    try:
+        keys = list(tomllib.loads(read_text(path, _WANTED, MOST_PROTOCOL_BYTES)))
+    except tomllib.TOMLDecodeError:
+        return Recognised(SourceKind.PROTOCOL, "its name ends in .toml, as protocols do")
+    parts = [key for key in keys if key in _PROTOCOL_PARTS]
+    if len(parts) < 2:
+        found = f"a TOML file of another kind, with the keys {', '.join(keys[:8]) or 'none'}"
+        raise refused(path, "", _WANTED, found, _TODO)
+    return Recognised(SourceKind.PROTOCOL, f"TOML with {', '.join(parts)}, the parts of a protocol")
 
 
 def _looks_like_xml(head: bytes) -> bool:

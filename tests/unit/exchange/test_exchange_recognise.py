@@ -1,0 +1,102 @@
+"""The kind of a file, by its content."""
+
+from __future__ import annotations
+
+import bz2
+from pathlib import Path
+
+import osmium
+import pytest
+
+from planner.exchange import SourceKind, recognise
+from planner.exchange.recognise import HEAD_BYTES
+from planner.shipped import resources
+from tests.unit.exchange.samples import (
+    AVAILABILITY_CSV,
+    GPX,
+    POINTS_CSV,
+    ROUTES_CSV,
+    VOLUNTEERS_CSV,
+    faults_of,
+    write,
+)
+
+OSM = '<?xml version="1.0"?>\n<!-- a road -->\n<osm version="0.6"><node id="1" lat="1" lon="2"/></osm>\n'
+
+
+@pytest.mark.parametrize(
+    ("text", "kind", "reason"),
+    [
+        (GPX, SourceKind.GPX, "<gpx>"),
+        ("\ufeff" + GPX, SourceKind.GPX, "<gpx>"),
+        (OSM, SourceKind.ROADS, "<osm>"),
+        (POINTS_CSV, SourceKind.POINTS, "columns route, point, latitude, longitude, note"),
+        (ROUTES_CSV, SourceKind.ROUTES, "columns route, name"),
+        (VOLUNTEERS_CSV, SourceKind.VOLUNTEERS, "columns code, name"),
+        (AVAILABILITY_CSV, SourceKind.AVAILABILITY, "columns volunteer, from, to"),
+        ("Route;Point;Latitude;Longitude\n", SourceKind.POINTS, "a table of points"),
+        ("route,point,latitude,note,longitud\n", SourceKind.POINTS, "a table of points"),
+    ],
+)
+def test_that_a_file_is_known_by_its_content(tmp_path: Path, text: str, kind: SourceKind, reason: str) -> None:
+    found = recognise(write(tmp_path / "some.file", text))
+    assert found.kind is kind
+    assert reason in found.reason
+
+
+def test_that_utf_16_is_recognised(tmp_path: Path) -> None:
+    assert recognise(write(tmp_path / "a", GPX.replace("UTF-8", "UTF-16").encode("utf-16"))).kind is SourceKind.GPX
+    assert recognise(write(tmp_path / "b", POINTS_CSV.encode("utf-16"))).kind is SourceKind.POINTS
+
+
+@pytest.mark.parametrize("encoding", ["utf-8", "utf-16"])
+@pytest.mark.parametrize("shift", range(4))
+def test_that_a_long_table_is_recognised_wherever_the_first_look_ends(
+    tmp_path: Path, encoding: str, shift: int
+) -> None:
+    text = POINTS_CSV + "R09,1,50.1,-1.9," + "ö" * shift + "\n" + "R09,2,50.1,-1.9,ööööö\n" * 5000
+    path = write(tmp_path / "long.csv", text.encode(encoding))
+    assert path.stat().st_size > HEAD_BYTES
+    assert recognise(path).kind is SourceKind.POINTS
+
+
+def test_that_roads_are_recognised_packed_and_as_pbf(tmp_path: Path) -> None:
+    packed = write(tmp_path / "r.osm.bz2", bz2.compress(OSM.encode()))
+    assert recognise(packed).kind is SourceKind.ROADS
+    assert "bzip2" in recognise(packed).reason
+    pbf = tmp_path / "r.osm.pbf"
+    with osmium.SimpleWriter(str(pbf)) as writer:
+        writer.add_node(osmium.osm.mutable.Node(id=1, version=1, location=(2.0, 1.0)))
+    assert recognise(pbf).kind is SourceKind.ROADS
+
+
+@pytest.mark.parametrize("path", sorted((resources() / "protocols").glob("*.toml")), ids=lambda path: path.stem)
+def test_that_every_shipped_protocol_is_recognised(path: Path) -> None:
+    found = recognise(path)
+    assert found.kind is SourceKind.PROTOCOL
+    assert "points, count, windows" in found.reason
+
+
+def test_that_a_protocol_with_a_slip_is_left_to_its_reader(tmp_path: Path) -> None:
+    assert recognise(write(tmp_path / "p.toml", "name = ")).kind is SourceKind.PROTOCOL
+
+
+@pytest.mark.parametrize(
+    ("name", "text", "found"),
+    [
+        ("x.csv", "date,wind,rain\n1,2,3\n", "begins 'date,wind,rain'"),
+        ("x.csv", '"open', "begins"),
+        ("x.csv", "\n\n", "begins ''"),
+        ("x.xml", "<kml/>", "<kml>"),
+        ("x.xml", "<!-- nothing -->", "no element found"),
+        ("x.xml", "<!DOCTYPE gpx><gpx/>", "a DOCTYPE"),
+        ("x.toml", 'name = "a"\nzone = "b"\n', "keys name, zone"),
+        ("x.toml", "# nothing\n", "keys none"),
+        ("x.bz2", b"BZh9 and no more", ""),
+        ("x.bz2", bz2.compress(b"<kml/>"), "<kml>"),
+        ("x.bz2", bz2.compress(OSM.encode())[:20], "ended before"),
+    ],
+)
+def test_that_what_is_of_no_known_kind_is_refused(tmp_path: Path, name: str, text: str | bytes, found: str) -> None:
+    (fault,) = faults_of(recognise, write(tmp_path / name, text))
+    assert found in fault.found
