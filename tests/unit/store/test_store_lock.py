@@ -5,8 +5,8 @@ import os
 import socket
 import subprocess
 import sys
-import threading
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from dataclasses import replace
 from pathlib import Path
@@ -15,7 +15,7 @@ import pytest
 
 from planner.domain.errors import SeasonFileError
 from planner.store import SeasonFile
-from planner.store.file_lock import FileLock, holder
+from planner.store.file_lock import FileLock, _is_still, holder
 from planner.store.opening import lock_path
 from tests.unit.store.season_strategies import SMALL_SEASON
 
@@ -149,24 +149,32 @@ def test_that_a_lock_released_twice_is_no_fault_and_leaves_nothing_behind(tmp_pa
     assert not path.exists()
 
 
+def test_that_a_removed_lock_file_is_not_taken_for_the_one_that_followed_it(tmp_path: Path) -> None:
+    path = tmp_path / "any.lock"
+    handle = os.open(path, os.O_RDWR | os.O_CREAT)
+    assert _is_still(path, handle)
+    path.unlink()
+    assert not _is_still(path, handle)
+    path.touch()
+    assert not _is_still(path, handle)
+    os.close(handle)
+
+
 def test_that_never_two_hold_the_lock_though_its_file_comes_and_goes(tmp_path: Path) -> None:
     path = tmp_path / "any.lock"
-    inside: list[int] = []
-    crowded: list[int] = []
+    holding: set[int] = set()
+    crowded: list[set[int]] = []
 
     def take_often(who: int) -> None:
-        for _ in range(300):
+        for _ in range(500):
             lock = FileLock.take(path)
             if lock is not None:
-                inside.append(who)
-                if len(inside) > 1:
-                    crowded.append(who)
-                inside.remove(who)
+                holding.add(who)
+                path.exists()  # lets another thread run while the lock is held
+                crowded.extend([set(holding)] * (len(holding) > 1))
+                holding.remove(who)
                 lock.release()
 
-    threads = [threading.Thread(target=take_often, args=(who,)) for who in range(4)]
-    for thread in threads:
-        thread.start()
-    for thread in threads:
-        thread.join()
+    with ThreadPoolExecutor(4) as threads:
+        list(threads.map(take_often, range(4)))
     assert crowded == []
