@@ -52,8 +52,12 @@ def fit(runs: Sequence[Run], legs_s: Sequence[Seconds], ready_s: Sequence[float]
         return Fit(fits=False, late_s=late_s, proven=True)
     if runs[0].points > EXACT_POINTS:
         return Fit(fits=False, late_s=late_s, proven=False)
-    fits = _some_order_fits(runs, legs_s, ready_s)
-    return Fit(fits=fits, late_s=0.0 if fits else late_s, proven=True)
+    if not _some_order_fits(runs, legs_s, ready_s):
+        return Fit(fits=False, late_s=late_s, proven=True)
+    # The search takes each run by itself, so a run that goes against the first was not held to its order.
+    if any(run.against_first for run in runs):
+        return Fit(fits=False, late_s=late_s, proven=False)
+    return Fit(fits=True, late_s=0.0, proven=True)
 
 
 def _least_late_s(
@@ -61,8 +65,10 @@ def _least_late_s(
 ) -> float:
     """Return how late the best of some orders is, looking no further once one fits."""
     least = math.inf
-    for orders in itertools.product(*allowed):
-        least = min(least, _late_s(runs, orders, legs_s, ready_s))
+    choices = [orders[:1] if run.against_first else orders for run, orders in zip(runs, allowed, strict=True)]
+    for orders in itertools.product(*choices):
+        turned = [orders[0][::-1] if run.against_first else one for run, one in zip(runs, orders, strict=True)]
+        least = min(least, _late_s(runs, turned, legs_s, ready_s))
         if least <= TOLERANCE_S:
             break
     return least

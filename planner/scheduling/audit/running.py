@@ -24,6 +24,8 @@ class Run:
     stay_s: float
     orders: tuple[Order, ...] | None
     """The orders allowed; None: any."""
+    against_first: bool = False
+    """Whether the points come in the order of the first run turned round; ``orders`` then says which that may be."""
     exactly: bool = False
     """Whether the first stay begins at its opening to the second, instead of no earlier."""
     within_s: float = math.inf

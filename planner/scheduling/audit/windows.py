@@ -110,7 +110,8 @@ def count_runs(case: Case, window: Window, passes: Sequence[PassLight], day: dt.
             opens_s=seconds(span.open_utc[index]),
             closes_s=seconds(span.close_utc[index]),
             stay_s=_stay_s(case),
-            orders=_orders(case, rule),
+            orders=_orders(case, rule, turns=_turns(window, rule)),
+            against_first=_turns(window, rule),
             exactly=rule.start is StartRule.EXACTLY,
             within_s=math.inf if rule.within_minutes is None else rule.within_minutes * 60,
         )
@@ -123,14 +124,23 @@ def seconds(row: np.ndarray) -> Seconds:
     return tuple(float(value) for value in row)
 
 
-def _orders(case: Case, rule: Pass) -> tuple[Order, ...] | None:
+def _turns(window: Window, rule: Pass) -> bool:
+    """Whether a pass goes back along the first one: a reverse pass after one that follows the order rule."""
+    first = window.passes[0]
+    return rule.direction is PassDirection.REVERSE and first.direction is PassDirection.ORDER_RULE
+
+
+def _orders(case: Case, rule: Pass, *, turns: bool) -> tuple[Order, ...] | None:
     """Return the orders of the points that a pass allows; None for any."""
     forward = tuple(range(len(case.route.points)))
-    if rule.direction is PassDirection.REVERSE:
-        return (forward[::-1],)
-    if rule.direction is PassDirection.FORWARD or case.protocol.order.direction is Direction.FIXED:
-        return (forward,)
-    return None if case.protocol.order.direction is Direction.ANY else (forward, forward[::-1])
+    both = (forward, forward[::-1])
+    if rule.direction is PassDirection.FORWARD:
+        return both[:1]
+    if rule.direction is PassDirection.REVERSE and not turns:
+        return both[1:]
+    if case.protocol.order.direction is Direction.FIXED:
+        return both[1:] if turns else both[:1]
+    return None if case.protocol.order.direction is Direction.ANY else both
 
 
 def _driven_line_s(case: Case) -> float:

@@ -184,6 +184,32 @@ def test_that_a_second_pass_follows_the_first_and_keeps_its_own_direction() -> N
     assert judged(Scene(both, spans=((20, 60), (60, 113)))) == []
 
 
+def test_that_a_reverse_pass_goes_against_the_first_whichever_way_that_went() -> None:
+    # Uphill one way: only a first pass against the route's order ends in time, and only going forward does the second.
+    legs = np.triu(line_legs(4, 9.0)) + np.tril(line_legs(4, 5.0))
+    back = run(open=Edge(Event.SUNSET, 70), direction=PassDirection.REVERSE)
+    scene = Scene(protocol(run(), back), spans=((20, 59), (59, 110)), legs=legs)
+    assert judged(scene) == []
+    assert rules(judged(replace(scene, spans=((20, 59), (59, 109))))) == {Rule.VISIT_WINDOW}
+    for fixed in (
+        protocol(run(), back, direction=Direction.FIXED),
+        protocol(run(direction=PassDirection.FORWARD), back),
+    ):
+        assert rules(judged(replace(scene, protocol=fixed))) == {Rule.VISIT_WINDOW}
+        assert judged(replace(scene, protocol=fixed, spans=((20, 71), (71, 110)))) == []
+
+
+def test_that_a_reverse_pass_against_an_order_of_ones_own_choice_is_judged_where_it_can_be() -> None:
+    back = run(open=Edge(Event.SUNSET, 70), direction=PassDirection.REVERSE)
+    free = Scene(protocol(run(), back, direction=Direction.ANY))
+    assert judged(replace(free, spans=((20, 59), (59, 98)))) == []
+    assert {f.severity for f in judged(replace(free, spans=((20, 59), (59, 97))))} == {Severity.BROKEN}
+    # Round a one-way ring: each pass by itself fits, but not the second against the first.
+    ring = np.array([[0.0, 1, 2, 3], [3, 0, 1, 2], [2, 3, 0, 1], [1, 2, 3, 0]])
+    found = judged(replace(free, legs=ring, spans=((20, 47), (47, 77))))
+    assert {(f.rule, f.severity) for f in found} == {(Rule.VISIT_WINDOW, Severity.DOUBT)}
+
+
 def test_that_a_second_pass_may_turn_round_where_the_order_rule_leaves_it_open() -> None:
     two = protocol(run(), run(open=Edge(Event.SUNSET, 70)))
     assert judged(Scene(two, spans=((20, 60), (60, 100)))) == []

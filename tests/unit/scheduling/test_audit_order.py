@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 import pytest
 from hypothesis import given, settings
@@ -91,13 +92,10 @@ def test_that_two_runs_are_judged_as_by_trying_every_pair_of_orders(data: st.Dat
     first = data.draw(runs_over(points, free=data.draw(st.booleans())))
     second = data.draw(runs_over(points, free=data.draw(st.booleans())))
     later = 10 * MINUTE * points
-    shifted = Run(
-        tuple(moment + later for moment in second.opens_s),
-        tuple(moment + later for moment in second.closes_s),
-        second.stay_s,
-        second.orders,
-        second.exactly,
-        second.within_s,
+    shifted = replace(
+        second,
+        opens_s=tuple(moment + later for moment in second.opens_s),
+        closes_s=tuple(moment + later for moment in second.closes_s),
     )
     ready = [MINUTE * data.draw(st.integers(0, 5)) for _ in range(points)]
     assert fit([first, shifted], legs, ready).fits == brute_fits([first, shifted], legs, ready)
