@@ -6,6 +6,7 @@ import bz2
 import codecs
 import tomllib
 from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 from enum import StrEnum
 from pathlib import Path
@@ -49,6 +50,8 @@ LAYOUTS: Mapping[SourceKind, Layout] = {
     SourceKind.AVAILABILITY: AVAILABILITY,
 }
 
+_ROOTS: Mapping[str, SourceKind] = {"gpx": SourceKind.GPX, "osm": SourceKind.ROADS}
+
 
 @dataclass(frozen=True, slots=True)
 class Recognised:
@@ -59,19 +62,22 @@ class Recognised:
 
 
 class _RootFoundError(Exception):
-    def __init__(self, name: str) -> None:
-        self.name = name
-        super().__init__(name)
+    """Ends the parsing: the first look may hold no more than the beginning of a file."""
 
 
 class _Root(ContentHandler):
+    def __init__(self) -> None:
+        super().__init__()
+        self.name = ""
+
     def startElementNS(  # noqa: N802
         self,
         name: tuple[str | None, str],
         qname: str | None,  # noqa: ARG002
         attrs: AttributesNSImpl,  # noqa: ARG002
     ) -> None:
-        raise _RootFoundError(name[1])
+        self.name = name[1]
+        raise _RootFoundError
 
 
 def recognise(path: Path) -> Recognised:
@@ -115,15 +121,13 @@ def _looks_like_xml(head: bytes) -> bool:
 
 
 def _xml(path: Path, head: bytes, how: str) -> Recognised:
-    try:
-        parse_safely(head, path, _Root())
-    except _RootFoundError as root:
-        if root.name == "gpx":
-            return Recognised(SourceKind.GPX, f"{how}XML with the root element <gpx>")
-        if root.name == "osm":
-            return Recognised(SourceKind.ROADS, f"{how}XML with the root element <osm>")
-        raise refused(path, "", _WANTED, f"{how}XML with the root element <{root.name}>", _TODO) from root
-    raise refused(path, "", _WANTED, "XML without an element", _TODO)
+    root = _Root()
+    with suppress(_RootFoundError):
+        parse_safely(head, path, root)
+    said = f"{how}XML with the root element <{root.name}>"
+    if root.name not in _ROOTS:
+        raise refused(path, "", _WANTED, said, _TODO)
+    return Recognised(_ROOTS[root.name], said)
 
 
 def _unpacked(path: Path) -> bytes:

@@ -22,7 +22,7 @@ class Layout:
     name: str
     """What the table is, in words: 'a table of points'."""
     required: tuple[str, ...]
-    optional: tuple[str, ...] = ()
+    optional: tuple[str, ...]
 
     @property
     def columns(self) -> tuple[str, ...]:
@@ -87,9 +87,7 @@ def _columns(header: Sequence[str], layout: Layout, faults: FaultList) -> list[s
     """Return the layout's name of each column; a missing, unknown or doubled one is noted."""
     names = {plain_name(column): column for column in layout.columns}
     columns = [names.get(plain_name(cell), "") for cell in header]
-    wanted = f"the columns {', '.join(layout.required)}"
-    if layout.optional:
-        wanted += f" (and if wanted {', '.join(layout.optional)})"
+    wanted = f"the columns {', '.join(layout.required)} (and if wanted {', '.join(layout.optional)})"
     missing = [column for column in layout.required if column not in columns]
     if missing:
         found = f"no column {', '.join(missing)}"

@@ -135,6 +135,11 @@ def test_that_tracks_beside_points_are_left_out_and_said(tmp_path: Path) -> None
     assert "2 track(s)" in read.notes[0]
 
 
+def test_that_routes_inside_other_elements_are_passed_over(tmp_path: Path) -> None:
+    body = "<metadata><rte><name>R09</name></rte></metadata>" + GPX_ONE
+    assert read_gpx(gpx(tmp_path, body)).names == ()
+
+
 @pytest.mark.parametrize(
     ("attributes", "found"),
     [
