@@ -68,6 +68,10 @@ month_days = st.dates(dt.date(2001, 1, 1), dt.date(2001, 12, 31)).map(lambda day
 
 M = TypeVar("M", bound=Measure)
 
+yearly_ranges = st.lists(
+    st.builds(YearlyRange, month_days, month_days, words, st.none() | st.integers(1990, 2040)), max_size=2
+).map(tuple)
+
 
 def measures(kind: type[M], least: float = 0.0) -> st.SearchStrategy[M]:
     return st.builds(kind, st.floats(least, 1e9), st.sampled_from(sorted(kind.FACTORS)))
@@ -88,9 +92,11 @@ def spacings(draw: st.DrawFn) -> Spacing:
 @st.composite
 def point_rules(draw: st.DrawFn) -> PointRule:
     most = draw(st.integers(0, 20))
-    return PointRule(
-        draw(st.integers(0, most)), most, draw(st.none() | spacings()), None if most else Length(draw(positive), "km")
-    )
+    line, line_most = (Length(km, "km") for km in sorted(draw(st.tuples(positive, positive))))
+    spacing = draw(st.none() | spacings())
+    if most:
+        return PointRule(draw(st.integers(0, most)), most, spacing)
+    return PointRule(0, 0, spacing, line, draw(st.sampled_from([None, line_most])))
 
 
 @st.composite
@@ -157,11 +163,10 @@ def gaps(draw: st.DrawFn) -> Gap:
 
 @st.composite
 def visit_rules(draw: st.DrawFn, *, habitat: bool) -> tuple[VisitRule, ...]:
-    yearly = st.builds(YearlyRange, month_days, month_days, words, st.none() | st.integers(1990, 2040))
     return tuple(
         VisitRule(
             number,
-            draw(st.lists(yearly, max_size=2).map(tuple)),
+            draw(yearly_ranges),
             draw(st.none() | gaps()),
             habitat and draw(st.booleans()),
             draw(st.none() | st.builds(Trigger, temperatures, words)),
@@ -209,6 +214,7 @@ def protocols(draw: st.DrawFn) -> Protocol:
                 st.booleans(),
                 st.booleans(),
                 st.sampled_from(PartOfDay),
+                yearly_ranges,
             )
         ),
         habitat=habitat,
