@@ -9,6 +9,7 @@ from planner.domain.errors import ImpossibleError, RuleError
 from planner.domain.habitat import HabitatTiming
 from planner.domain.outing import Outing
 from planner.domain.plan import PlannedVisit
+from planner.domain.protocol import Protocol
 from planner.domain.route import Route
 from planner.domain.window import Window
 from planner.scheduling.outing.fit import count_minutes
@@ -64,9 +65,7 @@ def survey_request(
     if date in light.reasons:
         raise ImpossibleError(f"route {route.code} has no window '{window.name}' on {date}", light.reasons[date])
     habitat = protocol.habitat
-    rounds = habitat is not None and protocol.visit(visit.key.number).habitat
-    if habitat is None or habitat.timing is HabitatTiming.SETUP_DAY_ONLY:
-        rounds = False
+    rounds = has_habitat_round(protocol, visit)
     return replace(
         _ground(problem, route, person, date),
         setup_minutes=protocol.setup.minutes_per_point if setup and protocol.setup else 0.0,
@@ -76,6 +75,19 @@ def survey_request(
         spans=_spans(window, light.passes, day),
         overcast=_spans(window, light.overcast, day) if light.overcast else (),
     )
+
+
+def has_habitat_round(protocol: Protocol, visit: PlannedVisit) -> bool:
+    """Whether the outing of a visit has a habitat round.
+
+    A set-up day before it has done the habitat of visit 1 already, where the protocol gives it that task.
+    """
+    if protocol.habitat is None or protocol.habitat.timing is HabitatTiming.SETUP_DAY_ONLY:
+        return False
+    rule = protocol.setup
+    if rule is not None and rule.habitat and visit.setup is not None and visit.setup < visit.date:
+        return False
+    return protocol.visit(visit.key.number).habitat
 
 
 def _ground(problem: SeasonProblem, route: Route, person: str, date: dt.date) -> OutingRequest:
