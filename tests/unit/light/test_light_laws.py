@@ -131,5 +131,16 @@ def test_that_sunset_of_one_date_follows_that_of_the_date_before_by_about_a_day(
         assert abs(gap_h - noons_h) < 2.0 or noons_h > 30.0
 
 
+def test_that_the_sun_stands_at_the_angle_through_a_year_near_the_poles() -> None:
+    """There the sun meets an angle so flatly that Newton's method alone misses some crossings."""
+    days = [dt.date(2027, 1, 1) + dt.timedelta(days=i) for i in range(365)]
+    north = np.linspace(-89.0, 89.0, 90)
+    table = event_table(ANGLES_DEG, days, north, np.zeros(90), "UTC")
+    for event, angle_deg in ANGLES_DEG.items():
+        instants, statuses = table.of(event)
+        error = np.abs(sun_altitude(instants, north[:, None], 0.0) - angle_deg)
+        assert error[statuses == EventStatus.HAPPENS].max() < 1e-5
+
+
 def test_that_dawns_and_dusks_are_told_apart() -> None:
     assert len(DAWNS) * 2 == len(ANGLES_DEG)

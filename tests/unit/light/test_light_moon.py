@@ -54,7 +54,7 @@ def test_that_a_table_of_nothing_is_empty() -> None:
     st.floats(-75.0, 75.0),
     st.floats(-180.0, 180.0),
     st.datetimes(dt.datetime(2026, 1, 1), dt.datetime(2030, 1, 1), timezones=st.just(dt.UTC)),  # noqa: DTZ001
-    st.integers(0, 900),
+    st.integers(0, 2400),
 )
 @settings(max_examples=60, deadline=None)
 def test_that_the_least_of_an_interval_is_that_of_its_minutes(

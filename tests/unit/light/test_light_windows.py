@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from planner.domain.geo import Place
 from planner.domain.light import LightWindow, NoWindow, Span
 from planner.domain.window import Edge, Event, MoonRule, PartOfDay, Pass, StartRule, Strength, Window
-from planner.light import event_time, light_window, moon_holds, sun_line, window_table
+from planner.light import event_time, light_window, moon_at, moon_holds, sun_line, window_table
 
 LONDON = Place(51.5, -0.13)
 EDINBURGH = Place(55.95, -3.19)
@@ -260,21 +260,29 @@ def test_that_a_moon_rule_may_leave_the_altitude_free() -> None:
     assert isinstance(light_window(DUSK, LONDON, day, "Europe/London", MoonRule(0.5)), NoWindow)
 
 
-def test_that_a_moon_down_in_the_middle_of_a_long_night_is_seen() -> None:
-    """December night at Tromsø's latitude: the moon is up at both ends of some windows, but not between."""
+def test_that_a_moon_down_in_the_middle_of_a_night_is_seen() -> None:
+    """At 64 north in spring a young moon that has set is up again before the sun is."""
     rule = MoonRule(least_illuminated=0.0)
-    days = [dt.date(2027, 9, 1) + dt.timedelta(days=i) for i in range(70)]
-    place = Place(62.0, 18.96)
-    must = window_table(NIGHT, [place], days, "Europe/Oslo", rule)
-    free = window_table(NIGHT, [place], days, "Europe/Oslo")
-    held = 0
+    days = [dt.date(2027, 3, 1) + dt.timedelta(days=i) for i in range(30)]
+    place = Place(64.0, 18.96)
+    must = window_table(NIGHT, [place], days, "Europe/Stockholm", rule)
+    free = window_table(NIGHT, [place], days, "Europe/Stockholm")
+    up_at_ends = 0
     for i in range(len(days)):
         span = free.at(0, i)
         assert isinstance(span, LightWindow)
         holds = moon_holds(rule, place.latitude, place.longitude, span.open_utc, span.close_utc)
         assert must.exists[0, i] == holds, days[i]
-        held += holds
-    assert held
+        ends = [moon_at(place.latitude, place.longitude, end) for end in (span.open_utc, span.close_utc)]
+        up_at_ends += all(state.altitude_deg > 0.0 for state in ends)
+    assert 0 < int(must.exists.sum()) < up_at_ends
+
+
+def test_that_a_window_that_only_an_overcast_sky_closes_too_early_does_not_exist() -> None:
+    rule = window(Edge(Event.SUNSET, 22, overcast_offset_minutes=70), Edge(Event.SUNSET, 60))
+    result = light_window(rule, LONDON, MAY, "Europe/London")
+    assert isinstance(result, NoWindow)
+    assert result.reason == "the window closes before it opens: sunset + 22 min to sunset + 60 min"
 
 
 def test_that_a_moon_rule_over_no_window_at_all_is_quiet() -> None:
