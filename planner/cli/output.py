@@ -6,16 +6,17 @@ import dataclasses
 import datetime as dt
 import enum
 import json
+import math
 import sys
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TypeAlias, cast
+from typing import TypeAlias
 
 from planner.domain.errors import DimpsyError, ImpossibleError, InputError
 from planner.domain.finding import Finding, Severity
 
-Plain: TypeAlias = "None | bool | int | float | str | list[Plain] | dict[str, Plain]"
+Plain: TypeAlias = "bool | int | float | str | list[Plain] | dict[str, Plain] | None"
 
 DONE, FINDINGS, UNREADABLE, IMPOSSIBLE = 0, 1, 2, 3
 """Exit status: done; done but findings need a person; wrong usage or unreadable input; impossible as asked."""
@@ -38,7 +39,7 @@ def plain(value: object) -> Plain:
     if value is None or isinstance(value, bool | int | str):
         return value
     if isinstance(value, float):
-        return value if value == value and abs(value) != float("inf") else None
+        return value if math.isfinite(value) else None
     if isinstance(value, dt.date | dt.time | dt.datetime):
         return value.isoformat()
     return _plain_group(value)
@@ -100,8 +101,3 @@ def file_word(path: Path) -> str:
         return str(path.resolve().relative_to(Path.cwd()))
     except ValueError:
         return str(path)
-
-
-def as_data(value: object) -> Mapping[str, object]:
-    """Return a frozen value as the mapping a report wants."""
-    return cast("Mapping[str, object]", plain(value))

@@ -33,7 +33,7 @@ class LightWindow:
 
     name: str
     date: dt.date
-    """Local date of the opening; the closing may lie after midnight."""
+    """Local date of the evening or morning it belongs to; an edge may lie after midnight."""
     passes: tuple[Span, ...]
     overcast: tuple[Span, ...] = ()
 

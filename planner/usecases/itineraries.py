@@ -9,14 +9,12 @@ from itertools import pairwise
 
 from planner.domain.geo import Place
 from planner.domain.itinerary import DayPlan, Itinerary, MapRoad, Partner, RouteMap
-from planner.domain.light import SunLine
 from planner.domain.outing import Outing
 from planner.domain.plan import Plan, PlannedVisit
 from planner.domain.route import Route
 from planner.domain.season import Season
 from planner.domain.travel import FigureSource
-from planner.domain.window import Event
-from planner.light import event_time
+from planner.light import sun_line
 from planner.scheduling import SeasonProblem, outing_for, setup_outing_for
 from planner.travel import RoadNetwork
 
@@ -91,7 +89,7 @@ def _day_plan(facts: PrintFacts, visit: PlannedVisit, code: str, outing: Outing,
         leads=visit.lead == code,
         partner=None if setup else _partner(season, visit, code),
         reserve=visit.reserve,
-        sun=_sun_line(route, outing.date, season.zone),
+        sun=sun_line(route.points[0].place, outing.date, season.zone),
         map=_route_map(route, outing, facts.network),
         estimated_drive=FigureSource.ESTIMATE in sources,
     )
@@ -103,22 +101,6 @@ def _partner(season: Season, visit: PlannedVisit, code: str) -> Partner | None:
         return None
     other = season.volunteer(others[0])
     return Partner(other.first_name, other.telephone)
-
-
-def _sun_line(route: Route, day: dt.date, zone: str) -> SunLine:
-    place = route.points[0].place
-
-    def at(event: Event) -> dt.datetime | None:
-        return event_time(event, day, place.latitude, place.longitude, zone)
-
-    return SunLine(
-        sunrise_utc=at(Event.SUNRISE),
-        sunset_utc=at(Event.SUNSET),
-        civil_dawn_utc=at(Event.CIVIL_DAWN),
-        civil_dusk_utc=at(Event.CIVIL_DUSK),
-        nautical_dawn_utc=at(Event.NAUTICAL_DAWN),
-        nautical_dusk_utc=at(Event.NAUTICAL_DUSK),
-    )
 
 
 def _route_map(route: Route, outing: Outing, network: RoadNetwork | None) -> RouteMap:

@@ -26,7 +26,7 @@ class SeasonWish:
     name: str = ""
     visits: Mapping[int, DateRange] = field(default_factory=dict)
     """Dates of visits that differ from the protocol's usual ones."""
-    coordinator: Coordinator = Coordinator()
+    coordinator: Coordinator = field(default_factory=Coordinator)
 
 
 @dataclass(frozen=True, slots=True)

@@ -67,7 +67,7 @@ def _window_light(table: WindowTable, rows: slice) -> WindowLight:
         name=table.window.name,
         passes=clear,
         overcast=overcast if table.window.depends_on_sky else (),
-        moon_meets=table.moon_holds[rows].all(axis=0),
+        moon_meets=np.asarray(table.moon_holds[rows].all(axis=0), dtype=np.bool_),
         reasons={table.dates[day]: table.bars[barred[day]].reason for day in np.flatnonzero(barred >= 0)},
     )
 

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from planner.shipped import demo_routes
+from planner.shipped import demo_routes, resources
 from planner.store import SeasonFile
 from tests.cli.conftest import Dimpsy
 
@@ -121,8 +121,6 @@ def test_that_one_faulty_file_stops_the_whole_import_and_every_fault_is_told(
 
 
 def test_that_a_protocol_is_not_imported_into_a_season(season: Path, tmp_path: Path, dimpsy: Dimpsy) -> None:
-    from planner.shipped import resources
-
     shutil.copy(resources() / "protocols" / "heath_nightjars.toml", tmp_path / "p.toml")
     said = dimpsy("import", season, tmp_path / "p.toml")
     assert said.status == 2

@@ -38,8 +38,8 @@ def run(arguments: argparse.Namespace) -> Report:
         )
     season = file_word(made.path)
     lines = [
-        f"{made.season.name}: {len(made.season.routes)} routes, {len(made.season.volunteers)} volunteers,"
-        f" {made.season.dates}. Everything in it is invented.",
+        f"{made.season.name}. Everything in it is invented.",
+        f"{len(made.season.routes)} routes, {len(made.season.volunteers)} volunteers, {made.season.dates}.",
         "",
         f"Checked: {len(made.findings)} findings. The demo carries troubles on purpose; this is what the program says:",
         *finding_lines(made.findings),
