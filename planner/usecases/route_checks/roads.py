@@ -1,0 +1,98 @@
+"""Points and homes against the road map: off the road, cut off from the rest, or out of reach."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from collections.abc import Set as AbstractSet
+
+import numpy as np
+
+from planner.domain.finding import Finding, Rule, Severity, Subject
+from planner.domain.route import Route
+from planner.domain.season import Season
+from planner.usecases.route_checks.facts import RouteFacts
+from planner.usecases.route_checks.points import EACH_UP_TO
+from planner.usecases.route_checks.wording import listed, metres_words
+
+OFF_ROAD_M = 100.0
+"""A point farther than this from its road is worth a word: common practice, no published source."""
+
+
+def road_findings(season: Season, route: Route, facts: RouteFacts, astray: AbstractSet[int]) -> Iterator[Finding]:
+    """Judge where one route stands on the road map; ``astray`` points are misplaced anyway and left out."""
+    apart = set(cut_off(facts)) - astray
+    if apart:
+        yield _unreachable_points(route, sorted(apart))
+    elif facts.reached_by_nobody and not astray:
+        what = f"No road leads from any of {len(season.volunteers)} homes to route {route.code}."
+        todo = "Look at where its points stand, and whether the road map reaches from them to the homes."
+        yield Finding(Rule.ROUTE_UNREACHABLE, Severity.TROUBLE, Subject(route=route.code), what, todo)
+    yield from _off_road(route, facts, astray | apart)
+
+
+def home_findings(season: Season, facts: Mapping[str, RouteFacts]) -> Iterator[Finding]:
+    """Yield a finding for each home from which no road leads to any route that others can reach."""
+    reached = [one for one in facts.values() if not one.reached_by_nobody]
+    for row, volunteer in enumerate(season.volunteers):
+        if reached and all(np.isinf(one.one_way_minutes[row]) for one in reached):
+            what = f"No road leads from the home of {volunteer.code} to any route."
+            todo = "Look at where the home stands, and whether the road map reaches it."
+            subject = Subject(volunteer=volunteer.code)
+            yield Finding(Rule.ROUTE_UNREACHABLE, Severity.TROUBLE, subject, what, todo)
+
+
+def cut_off(facts: RouteFacts) -> tuple[int, ...]:
+    """Return the points from or to which most others cannot be driven; all where the route falls in two halves."""
+    closed = np.isinf(facts.legs_minutes) | np.isinf(facts.legs_minutes.T)
+    if not closed.any():
+        return ()
+    most = np.flatnonzero(2 * closed.sum(axis=1) > len(closed) - 1)
+    apart = most if len(most) else np.flatnonzero(closed.any(axis=1))
+    return tuple(int(index) for index in apart)
+
+
+def _unreachable_points(route: Route, places: list[int]) -> Finding:
+    numbers = [route.points[index].number for index in places]
+    if len(numbers) == 1:
+        what = f"No road leads from the other points of route {route.code} to point {numbers[0]} and back."
+    else:
+        what = f"No road joins points {listed(numbers)} of route {route.code} to the others."
+    subject = Subject(route=route.code, point=numbers[0])
+    todo = "Move it to a road that is joined to the others, or mend the road map."
+    return Finding(Rule.ROUTE_UNREACHABLE, Severity.TROUBLE, subject, what, todo)
+
+
+def _off_road(route: Route, facts: RouteFacts, skipped: AbstractSet[int]) -> Iterator[Finding]:
+    if facts.snap_m is None:
+        return
+    judged = [index for index in range(len(route.points)) if index not in skipped]
+    off = [index for index in judged if not facts.snap_m[index] <= OFF_ROAD_M]
+    yield from _far_from_road(route, facts, off)
+    if facts.on_main is not None:
+        yield from _off_main(route, [index for index in judged if not facts.on_main[index] and index not in off])
+
+
+def _far_from_road(route: Route, facts: RouteFacts, off: list[int]) -> Iterator[Finding]:
+    assert facts.snap_m is not None, "points off the road are known by their distance from it"
+    todo = "Move it onto the road, or check that one can walk there."
+    shown = off if len(off) <= EACH_UP_TO else off[:0]
+    for index in shown:
+        number, metres = route.points[index].number, float(facts.snap_m[index])
+        there = f"{metres_words(metres)} from the nearest road" if np.isfinite(metres) else "near no road of the map"
+        subject = Subject(route=route.code, point=number)
+        yield Finding(Rule.ROUTE_OFF_ROAD, Severity.DOUBT, subject, f"Point {number} stands {there}.", todo)
+    if len(off) > len(shown):
+        numbers = listed(route.points[index].number for index in off)
+        what = f"Points {numbers} stand more than {OFF_ROAD_M:g} m from the nearest road."
+        todo = "Look whether the road map is the right one, and move them onto the road."
+        yield Finding(Rule.ROUTE_OFF_ROAD, Severity.DOUBT, Subject(route=route.code), what, todo)
+
+
+def _off_main(route: Route, off: list[int]) -> Iterator[Finding]:
+    if off:
+        numbers = [route.points[index].number for index in off]
+        points = f"point{'s' if len(numbers) > 1 else ''} {listed(numbers)}"
+        what = f"The nearest road to {points} is not joined to the other roads of the map; the next road is used."
+        subject = Subject(route=route.code, point=numbers[0])
+        todo = "Check that one can drive there, and move the point if not."
+        yield Finding(Rule.ROUTE_OFF_ROAD, Severity.DOUBT, subject, what, todo)
