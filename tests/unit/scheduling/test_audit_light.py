@@ -293,6 +293,24 @@ def test_that_a_long_route_is_a_doubt_where_nothing_is_proven() -> None:
     assert {f.severity for f in judged(sky)} == {Severity.DOUBT}
 
 
+def test_that_one_point_far_from_all_others_proves_nothing_against_starting_there() -> None:
+    legs = np.full((10, 10), 10.0)
+    legs[:5, :5], legs[5:, 5:] = 1.0, 1.0
+    legs[1:, 0] = 60.0
+    np.fill_diagonal(legs, 0.0)
+    scene = Scene(protocol(direction=Direction.ANY), (route("R1", points=10),), legs=legs)
+    assert judged(replace(scene, spans=((20, 98),))) == []
+    assert {f.severity for f in judged(replace(scene, spans=((20, 95),)))} == {Severity.DOUBT}
+
+
+def test_that_one_pass_too_short_for_its_counts_proves_a_long_route_impossible() -> None:
+    later = run(open=Edge(Event.SUNSET, 90), close=Edge(Event.SUNSET, 160))
+    two = protocol(run(), later, direction=Direction.ANY)
+    scene = Scene(two, (route("R1", points=10),), legs=line_legs(10, 1.0))
+    assert judged(replace(scene, spans=((20, 89), (89, 158)))) == []
+    assert {f.severity for f in judged(replace(scene, spans=((20, 89), (89, 150))))} == {Severity.BROKEN}
+
+
 def test_that_a_required_set_up_day_may_not_be_missing() -> None:
     finding = only(audit(Scene().problem(), changed("R1", 1, setup=None)))
     assert finding.rule is Rule.SETUP_DATE

@@ -130,7 +130,16 @@ def test_that_a_routes_own_range_cannot_leave_the_season() -> None:
     plan = changed("R1", 2, date=dt.date(2027, 8, 3), reserve=None, status=Status.DONE)
     finding = only(audit(scene.problem(), plan))
     assert finding.rule is Rule.VISIT_DATE
-    assert "the season 2027-06-01 to 2027-07-31" in finding.what
+    assert finding.what.endswith("(2027-07-01 to 2027-08-20, the season 2027-06-01 to 2027-07-31).")
+
+
+def test_that_a_range_that_begins_before_the_season_is_cut_too() -> None:
+    own = ((2, DateRange(dt.date(2027, 5, 20), june(20))),)
+    scene = Scene(routes=(route("R1", visit_dates=own), route("R2")))
+    plan = changed("R1", 2, date=dt.date(2027, 5, 31), reserve=None, status=Status.DONE)
+    finding = only(audit(scene.problem(), plan))
+    assert (finding.rule, finding.subject.date) == (Rule.VISIT_DATE, dt.date(2027, 5, 31))
+    assert "the season 2027-06-01" in finding.what
 
 
 @pytest.mark.parametrize("reserve", [june(5), june(4)])
@@ -176,6 +185,13 @@ def test_that_visits_come_in_their_order_even_without_a_gap_rule() -> None:
     findings = audit(with_gap(Gap()).problem(), plan)
     assert rules(findings, Severity.BROKEN) == {Rule.VISIT_GAP}
     assert "1 day before" in findings[0].what
+
+
+def test_that_two_visits_on_one_date_are_no_days_apart() -> None:
+    plan = Plan((visit("R1", 1, "V1", june(9)), visit("R1", 2, "V2", june(9))))
+    assert Rule.VISIT_GAP not in rules(audit(with_gap(Gap()).problem(), plan))
+    found = [f for f in audit(with_gap(Gap(1)).problem(), plan) if f.rule is Rule.VISIT_GAP]
+    assert "is 0 days after" in only(found).what
 
 
 def test_that_a_skipped_visit_keeps_its_days() -> None:
@@ -349,8 +365,14 @@ def test_that_nobody_goes_out_more_often_than_offered() -> None:
     assert (finding.subject.route, finding.subject.visit, finding.subject.volunteer) == ("R1", 2, "V1")
 
 
+def test_that_just_as_many_visits_as_offered_are_allowed() -> None:
+    people = (volunteer("V1", visits_limit=2), volunteer("V2", visits_limit=2), volunteer("V3"))
+    assert audit(Scene(volunteers=people).problem(), CLEAN) == []
+
+
 def test_that_going_as_second_counts_as_a_visit() -> None:
     people = (volunteer("V1", visits_limit=2), volunteer("V2"), volunteer("V3"))
     finding = only(audit(Scene(volunteers=people).problem(), changed("R2", 1, second="V1")))
     assert finding.rule is Rule.LOAD_LIMIT
     assert finding.what == "V1 goes out on 3 visits, limit 2."
+    assert finding.todo == "Give 1 of them to others, or ask V1 for more."
