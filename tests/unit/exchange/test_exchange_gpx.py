@@ -91,6 +91,12 @@ def test_that_points_keep_the_numbers_that_all_their_names_say(tmp_path: Path) -
     assert numbers(read_gpx(gpx(tmp_path, body)), "R01") == [2, 1]
 
 
+@pytest.mark.parametrize("name", ["0", "P0", "R01-00"])
+def test_that_a_point_named_nought_is_numbered_by_its_order(tmp_path: Path, name: str) -> None:
+    body = f'<rte><name>R01</name><rtept lat="1" lon="2"><name>{name}</name></rtept></rte>'
+    assert numbers(read_gpx(gpx(tmp_path, body)), "R01") == [1]
+
+
 def test_that_waypoints_grouped_by_type_are_read(tmp_path: Path) -> None:
     body = '<wpt lat="1" lon="2"><name>4</name><type>R09</type></wpt>'
     assert numbers(read_gpx(gpx(tmp_path, body)), "R09") == [4]
