@@ -12,7 +12,7 @@ from typing import BinaryIO
 from planner.exchange.faults import refused
 
 MOST_BYTES = 32 * 1024 * 1024
-"""Largest GPX or CSV file that is read: some 300,000 points, far beyond any season."""
+"""Largest GPX or CSV file that is read: some hundred thousand points, far beyond any season."""
 
 _UNREADABLE = ((codecs.BOM_UTF32_LE, "UTF-32"), (codecs.BOM_UTF32_BE, "UTF-32"))
 _MARKS = (
