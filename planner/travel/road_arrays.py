@@ -11,9 +11,6 @@ from planner.travel.coordinates import Flags, Floats, Ints
 from planner.travel.geodesic import metres_between
 from planner.travel.osm_reading import RoadPieces
 
-_LEAST_SECONDS = 1e-6
-"""No edge takes nothing: a zero would be read as 'no edge' by sparse matrices."""
-
 
 @dataclass(frozen=True, slots=True, eq=False)
 class RoadArrays:
@@ -134,8 +131,8 @@ def _polyline_metres(geometry: Floats, geometry_starts: Ints) -> Floats:
 
 
 def _seconds(metres: Floats, kmh: Floats) -> Floats:
-    with np.errstate(divide="ignore"):
-        return np.where(kmh > 0.0, np.maximum(metres / (kmh / 3.6), _LEAST_SECONDS), np.inf)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        return np.where(kmh > 0.0, metres * 3.6 / kmh, np.inf)
 
 
 def _numbered(names: list[str]) -> tuple[tuple[str, ...], Ints]:

@@ -14,7 +14,6 @@ from planner.travel.road_arrays import RoadArrays
 
 _SOURCES_AT_ONCE = 16
 """SciPy gives a dense row over all nodes for each source: more at once only costs memory."""
-_LEAST_SECONDS = 1e-9
 _AT_NODE = 1e-9
 """A fraction of an edge this near 0 or 1 is the node itself."""
 
@@ -177,7 +176,7 @@ def _walk_back(before: NDArray[np.int32], last: int, source: int) -> list[int]:
 
 def _with_sources(seconds: csr_array, nodes: Ints, costs: Floats) -> csr_array:
     """Return the matrix with one more row for each source, its entries leading to the nodes of the source."""
-    costs = np.maximum(costs, _LEAST_SECONDS)
+    costs = costs.copy()
     # Both ends of a loop road are one node: only the nearer one is entered, a matrix cell holds one figure.
     twice = nodes[:, 0] == nodes[:, 1]
     costs[twice, 0], costs[twice, 1] = costs[twice].min(axis=1), np.inf

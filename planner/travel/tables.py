@@ -127,7 +127,6 @@ def drive_table(
     start, end = degrees(origins), degrees(destinations)
     driving, sources = _driving_minutes(start, end, network, calibration, limit_minutes)
     same_place = (start[:, None, :] == end[None, :, :]).all(axis=2)
-    driving[same_place] = 0.0
     overhead = np.where(same_place, 0.0, stop_overhead_minutes)
     optimistic, cautious = (
         np.where(sources == _ROAD, _SHARES[_ROAD][side], _SHARES[_ESTIMATE][side]) * driving + overhead

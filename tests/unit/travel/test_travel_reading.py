@@ -4,6 +4,7 @@ import math
 from collections.abc import Mapping
 from pathlib import Path
 
+import numpy as np
 import osmium
 import pytest
 
@@ -113,6 +114,28 @@ def test_that_a_way_that_meets_itself_is_cut_there(tmp_path: Path) -> None:
     network = _network(tmp_path, nodes, ([1, 2, 3, 4, 2], RESIDENTIAL))
     assert (network.roads.node_count, network.roads.edge_count) == (2, 2)
     assert sorted(network.roads.heads == network.roads.tails) == [False, True]
+
+
+def test_that_roads_that_cross_at_a_common_node_meet_there(tmp_path: Path) -> None:
+    nodes: dict[int, Node] = {**row(3), 4: (50.01, 10.01), 5: (49.99, 10.01)}
+    network = _network(tmp_path, nodes, ([1, 2, 3], RESIDENTIAL), ([4, 2, 5], RESIDENTIAL))
+    assert (network.roads.node_count, network.roads.edge_count) == (5, 4)
+    assert math.isfinite(network.minutes([(50.0, 10.0)], [(50.01, 10.01)])[0, 0])
+
+
+def test_that_a_road_without_length_joins_its_neighbours(tmp_path: Path) -> None:
+    nodes: dict[int, Node] = {1: (50.0, 10.0), 2: (50.0, 10.01), 3: (50.0, 10.01), 4: (50.0, 10.02)}
+    network = _network(tmp_path, nodes, ([1, 2], RESIDENTIAL), ([2, 3], RESIDENTIAL), ([3, 4], RESIDENTIAL))
+    whole = _network(tmp_path, nodes, ([1, 2, 4], RESIDENTIAL))
+    ends = [(50.0, 10.0)], [(50.0, 10.02)]
+    assert network.minutes(*ends)[0, 0] == pytest.approx(whole.minutes(*ends)[0, 0])
+
+
+def test_that_no_two_roads_meet_at_a_bollard(tmp_path: Path) -> None:
+    nodes: dict[int, Node] = {**row(3), 2: (50.0, 10.01, {"barrier": "bollard"}), 4: (50.01, 10.01)}
+    network = _network(tmp_path, nodes, ([2, 1], RESIDENTIAL), ([2, 3], RESIDENTIAL), ([4, 2], RESIDENTIAL))
+    ends = [(50.0, 10.0), (50.0, 10.02), (50.01, 10.01)]
+    assert np.isfinite(network.minutes(ends, ends)).tolist() == np.eye(3, dtype=bool).tolist()
 
 
 def test_that_repeated_nodes_and_ways_of_one_node_make_no_roads(tmp_path: Path) -> None:

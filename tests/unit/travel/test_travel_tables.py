@@ -75,14 +75,14 @@ def test_that_calibration_stretches_the_drive_but_not_the_overhead(network: Road
 def test_that_a_limit_on_the_drive_holds_after_calibration(network: RoadNetwork) -> None:
     for roads in (network, None):
         drive = drive_table([HOME], [END], network=roads, stop_overhead_minutes=0.0).expected_minutes[0, 0]
-        for calibration, reached in ((1.0, True), (1.2, False)):
+        for calibration, limit_share, reached in ((1.0, 1.1, True), (1.2, 1.1, False), (0.5, 0.6, True)):
             limited = drive_table(
                 [HOME],
                 [END],
                 network=roads,
                 stop_overhead_minutes=9.0,
                 calibration=calibration,
-                limit_minutes=float(drive) * 1.1,
+                limit_minutes=float(drive) * limit_share,
             )
             assert limited.figure(0, 0).reachable is reached
 
