@@ -48,6 +48,7 @@ def test_that_only_spacing_in_a_range_has_a_most(kind: SpacingKind, most: Length
 def test_that_reversed_or_zero_spacing_is_refused() -> None:
     with pytest.raises(RuleError, match="reversed: most 1 km is below least 1 mi"):
         Spacing(SpacingKind.RANGE, MILE, Length(1, "km"))
+    assert Spacing(SpacingKind.RANGE, MILE, MILE).most == MILE
     with pytest.raises(RuleError, match="above 0"):
         Spacing(SpacingKind.EXACT, Length(0, "m"))
 
@@ -79,6 +80,7 @@ def test_that_the_greatest_length_of_a_line_needs_a_least_that_is_no_longer() ->
 def test_that_a_segment_lasts(minutes: float) -> None:
     with pytest.raises(RuleError, match="segment 'listen' must last longer than 0 minutes"):
         Segment("listen", minutes)
+    assert Segment("listen", 0.5).minutes == 0.5
 
 
 def test_that_the_minutes_of_a_count_are_settling_and_every_segment() -> None:

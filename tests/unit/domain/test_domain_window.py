@@ -20,6 +20,7 @@ def at(hour: int, minute: int = 0) -> dt.datetime:
     ("edge", "words"),
     [
         (Edge(Event.SUNSET, 22), "sunset + 22 min"),
+        (Edge(Event.SUNSET, 0.5), "sunset + 0.5 min"),
         (Edge(Event.SUNRISE, -240), "sunrise − 240 min"),
         (Edge(Event.NAUTICAL_DUSK), "nautical dusk"),
         (ONE_AT_NIGHT, "01:00"),
