@@ -218,9 +218,9 @@ class Protocol:
         return self.visit(number).gap or Gap()
 
     @property
-    def unverified(self) -> tuple[Figure, ...]:
+    def from_memory(self) -> tuple[Figure, ...]:
         """The figures that nobody has seen in the source: shown to the user as such."""
-        return tuple(figure for figure in self.figures if figure.mark is not Mark.SEEN)
+        return tuple(figure for figure in self.figures if figure.mark is Mark.MEMORY)
 
     @property
     def light_events(self) -> frozenset[Event]:

@@ -41,6 +41,7 @@ _KIND_WORDS: Mapping[SourceKind, str] = {
     SourceKind.ROADS: "a road map (OpenStreetMap)",
     SourceKind.PROTOCOL: "a survey protocol",
 }
+_TAKEN_FROM_FOLDERS = frozenset({".gpx", ".csv", ".tsv", ".txt", ".osm", ".bz2", ".pbf"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,14 +73,16 @@ def import_sources(file: SeasonFile, sources: Sequence[Path], *, attribution: st
     Raises:
         InputError: with every fault of every file; the season is then unchanged.
     """
-    known = [(path, recognise(path)) for path in _files(sources)]
-    reads, networks, faults = _read_all(known, attribution)
-    if faults:
-        raise InputError(*faults)
-    season, notes = file.season(), []
+    files, notes = _files(sources)
+    known, faults = _recognised(files)
+    reads, networks, unreadable = _read_all(known, attribution)
+    if faults or unreadable:
+        raise InputError(*faults, *unreadable)
+    season = file.season()
     if reads:
         merged = merge(season, reads)
-        season, notes = merged.season, list(merged.notes)
+        season = merged.season
+        notes += merged.notes
     for path, network in networks:
         season = _with_roads(file, season, path, network)
         notes.append(f"Roads of {path.name} will be used for every drive.")
@@ -91,15 +94,36 @@ def import_sources(file: SeasonFile, sources: Sequence[Path], *, attribution: st
     return Imported(said, tuple(notes), changed)
 
 
-def _files(sources: Sequence[Path]) -> list[Path]:
-    """Return the files meant: a folder stands for the files in it, and in the folders below it."""
+def _files(sources: Sequence[Path]) -> tuple[list[Path], list[str]]:
+    """Return the files meant, and a note on what was left out.
+
+    A folder stands for the routes, tables and road maps in it and below it; what else lies there is left out.
+    """
     files: list[Path] = []
+    notes: list[str] = []
     for source in sources:
-        inside = sorted(path for path in source.rglob("*") if path.is_file()) if source.is_dir() else [source]
-        if not inside:
-            raise InputError(Fault(str(source), "", "files to import", "an empty folder", "Name another folder."))
-        files += inside
-    return files
+        if not source.is_dir():
+            files.append(source)
+            continue
+        inside = sorted(path for path in source.rglob("*") if path.is_file())
+        wanted = [path for path in inside if path.suffix.lower() in _TAKEN_FROM_FOLDERS]
+        if not wanted:
+            todo = "Name another folder, or the files themselves."
+            raise InputError(Fault(str(source), "", "a folder with files to import", "none", todo))
+        files += wanted
+        notes += [f"{path.name} was left out: nothing to import by its name." for path in inside if path not in wanted]
+    return files, notes
+
+
+def _recognised(files: Sequence[Path]) -> tuple[list[tuple[Path, Recognised]], list[Fault]]:
+    known: list[tuple[Path, Recognised]] = []
+    faults: list[Fault] = []
+    for path in files:
+        try:
+            known.append((path, recognise(path)))
+        except InputError as error:
+            faults += error.faults
+    return known, faults
 
 
 def _read_all(

@@ -7,9 +7,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from planner.domain.calendar import DateRange
+from planner.domain.calendar import DateRange, YearlyRange
 from planner.domain.errors import Fault, InputError, RuleError
-from planner.domain.protocol import Mark, Protocol, VisitRule
+from planner.domain.protocol import Protocol, VisitRule
 from planner.domain.season import Coordinator, Season
 from planner.exchange import read_protocol, shipped_protocol
 from planner.store import SeasonFile
@@ -96,13 +96,21 @@ def _visit_dates(rule: VisitRule, wish: SeasonWish) -> DateRange:
     own = wish.visits.get(rule.number)
     if own is not None:
         return own
-    usual = [yearly.starting_in(wish.dates.first.year) for yearly in rule.dates]
-    inside = [dates for dates in usual if dates.first <= wish.dates.last and dates.last >= wish.dates.first]
     if not rule.dates:
         return wish.dates
+    usual = [_in_season(yearly, wish) for yearly in rule.dates]
+    of_this_year = [
+        dates for dates, yearly in zip(usual, rule.dates, strict=True) if yearly.year in (None, wish.dates.first.year)
+    ]
+    inside = [dates for dates in of_this_year if dates.first <= wish.dates.last and dates.last >= wish.dates.first]
     if len(inside) == 1:
         return DateRange(max(inside[0].first, wish.dates.first), min(inside[0].last, wish.dates.last))
     raise InputError(_dates_fault(rule, usual))
+
+
+def _in_season(yearly: YearlyRange, wish: SeasonWish) -> DateRange:
+    """Return a yearly range in the year that it names, else in the season's."""
+    return yearly.starting_in(yearly.year or wish.dates.first.year)
 
 
 def _dates_fault(rule: VisitRule, usual: list[DateRange]) -> Fault:
@@ -123,7 +131,7 @@ def _notes(protocol: Protocol) -> tuple[str, ...]:
     notes = []
     if protocol.invented:
         notes.append("This protocol is invented for the demo; no survey of that name exists.")
-    memory = [figure.key for figure in protocol.figures if figure.mark is Mark.MEMORY]
+    memory = [figure.key for figure in protocol.from_memory]
     if memory:
         notes.append(
             "Not verified in the source, check before relying on it: " + ", ".join(dict.fromkeys(memory)) + "."

@@ -1,0 +1,147 @@
+"""Check a season: its routes and people, and its plan where there is one; every finding, worst first."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+
+from planner.domain.finding import Finding, Rule, Severity, Subject, worst_first
+from planner.domain.plan import Plan
+from planner.domain.protocol import Protocol
+from planner.domain.route import Route
+from planner.domain.season import Season
+from planner.scheduling import FitTable, SeasonProblem, audit, drive_one_way_minutes, fit_table
+from planner.store import SeasonFile
+from planner.travel import LatLon, RoadNetwork, geodesic_metres, geodesic_table_metres
+from planner.usecases.opening import road_network
+from planner.usecases.route_checks import RouteFacts, check_routes
+from planner.usecases.season_problem import season_problem
+
+_EXPLAINED_BY_ROUTE = {Rule.ROUTE_TOO_LONG, Rule.ROUTE_UNREACHABLE, Rule.ROUTE_POINTS, Rule.ROUTE_LEAD}
+"""Findings on a route that say already why its visits cannot be filled."""
+_EXPLAINED_BY_VISIT = {Rule.VISIT_NOBODY, Rule.VISIT_NO_LIGHT}
+
+
+@dataclass(frozen=True, slots=True)
+class Checked:
+    """What stands, in a sentence, and what needs a look."""
+
+    stands: str
+    findings: tuple[Finding, ...]
+
+
+def check(file: SeasonFile) -> Checked:
+    """Return every finding on the season in the file; changes nothing."""
+    season, plan = file.season(), file.plan()
+    network = road_network(file.path, season.roads)
+    problem = season_problem(season, network)
+    findings = [
+        *_season_findings(season, network),
+        *check_routes(problem.season, {route.code: _facts(problem, route, network) for route in problem.season.routes}),
+    ]
+    if len(plan):
+        findings += _unexplained(audit(problem, plan), findings)
+    return Checked(_stands(season, plan), worst_first(findings))
+
+
+def _facts(problem: SeasonProblem, route: Route, network: RoadNetwork | None) -> RouteFacts:
+    places: list[LatLon] = [(point.place.latitude, point.place.longitude) for point in route.points]
+    drives, fit = problem.drives[route.code], fit_table(problem, route)
+    snaps = network.snap(places) if network is not None else None
+    return RouteFacts(
+        straight_m=geodesic_table_metres(places, places),
+        legs_minutes=drives.legs.expected,
+        one_way_minutes=drive_one_way_minutes(drives),
+        margin_minutes=fit.margin_minutes,
+        no_window=tuple(window.reasons for window in problem.light[route.code].windows),
+        points_lost=_lost(fit),
+        road_m=None if network is None else _road_metres(places, network),
+        snap_m=None if snaps is None else np.array([snap.distance_m for snap in snaps]),
+        on_main=None if snaps is None else np.array([snap.on_main for snap in snaps]),
+    )
+
+
+def _lost(fit: FitTable) -> np.ndarray:
+    return np.asarray(fit.points_lost, dtype=np.int64)
+
+
+def _road_metres(places: list[LatLon], network: RoadNetwork) -> np.ndarray:
+    """Return the metres along the road between neighbouring points, both ways; NaN for any other pair."""
+    metres = np.full((len(places), len(places)), np.nan)
+    for i, (here, there) in enumerate(pairwise(places)):
+        metres[i, i + 1] = metres[i + 1, i] = _along(network.path(here, there))
+    return metres
+
+
+def _along(line: tuple[LatLon, ...]) -> float:
+    return sum(geodesic_metres(here, there) for here, there in pairwise(line)) if line else float("inf")
+
+
+def _unexplained(audited: list[Finding], told: list[Finding]) -> Iterator[Finding]:
+    """Yield the audit's findings, without the unfilled visits whose cause is told already."""
+    routes = {finding.subject.route for finding in told if finding.rule in _EXPLAINED_BY_ROUTE}
+    visits = {(f.subject.route, f.subject.visit) for f in told if f.rule in _EXPLAINED_BY_VISIT}
+    for finding in audited:
+        subject = finding.subject
+        if finding.rule is Rule.VISIT_UNFILLED and (
+            subject.route in routes or (subject.route, subject.visit) in visits
+        ):
+            continue
+        yield finding
+
+
+def _season_findings(season: Season, network: RoadNetwork | None) -> Iterator[Finding]:
+    for word, there in (("routes", season.routes), ("volunteers", season.volunteers)):
+        if not there:
+            yield Finding(
+                Rule.SEASON_EMPTY,
+                Severity.TROUBLE,
+                Subject(),
+                f"There are no {word} yet.",
+                "Import them: dimpsy import.",
+            )
+    for route in season.routes:
+        if not route.points:
+            yield Finding(
+                Rule.ROUTE_POINTS,
+                Severity.TROUBLE,
+                Subject(route=route.code),
+                "The route has no points yet, so it is not planned.",
+                "Import its points as a table or a GPX file.",
+            )
+    if season.routes and network is None:
+        yield _no_roads(season)
+    yield from _memory(season.protocol)
+
+
+def _no_roads(season: Season) -> Finding:
+    if season.roads is None:
+        what = "There is no road map: every drive is an estimate, and the truth can be twice as long."
+        return Finding(
+            Rule.ROADS_MISSING, Severity.DOUBT, Subject(), what, "Import an OpenStreetMap extract of the area."
+        )
+    what = f"The road map made from {season.roads.source_name} is no longer beside the season: drives are estimates."
+    todo = f"Import {season.roads.source_name} again, or put its .npz file back beside the season file."
+    return Finding(Rule.ROADS_MISSING, Severity.TROUBLE, Subject(), what, todo)
+
+
+def _memory(protocol: Protocol) -> Iterator[Finding]:
+    keys = list(dict.fromkeys(figure.key for figure in protocol.from_memory))
+    if keys:
+        yield Finding(
+            Rule.PROTOCOL_UNVERIFIED,
+            Severity.NOTE,
+            Subject(),
+            f"'{protocol.name}': {', '.join(keys)} are from memory and nobody has verified them.",
+            "Compare them with the survey's own instructions before relying on them.",
+        )
+
+
+def _stands(season: Season, plan: Plan) -> str:
+    visits = len(season.routes) * len(season.protocol.visits)
+    reserved = sum(visit.reserve is not None for visit in plan)
+    planned = f"{len(plan)} of {visits} visits filled, {reserved} with a reserve date"
+    return f"{season.name}: {len(season.routes)} routes, {len(season.volunteers)} volunteers, {planned}."
