@@ -375,6 +375,12 @@ def test_that_a_route_too_long_for_one_visit_names_it() -> None:
     assert Checked(facts={"R1": lost}).only().todo.startswith("Drop 1 point, split")
 
 
+def test_that_as_many_points_are_to_be_dropped_as_the_worst_visit_asks() -> None:
+    lost = np.where(np.arange(20) < 10, 1, 3)[None, :]
+    facts = good_facts(margin_minutes=np.where(np.arange(20) < 10, -5.0, -15.0)[None, :], points_lost=lost)
+    assert Checked(facts={"R1": facts}).only().todo.startswith("Drop 3 points")
+
+
 def test_that_one_date_long_enough_will_do() -> None:
     one_day = np.where(np.isin(np.arange(20), [4, 15]), 0.0, -30.0)[None, :]
     assert Checked(facts={"R1": good_facts(margin_minutes=one_day)}).findings() == []

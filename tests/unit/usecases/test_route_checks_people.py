@@ -180,6 +180,14 @@ def test_that_a_second_person_is_free_willing_and_near(second: dict[str, object]
     assert Checked(routes=(pair,), volunteers=(volunteer("V1"), volunteer("V2"))).findings() == []
 
 
+def test_that_just_what_is_needed_is_enough() -> None:
+    needy = route("R1", needs=frozenset({"4x4", "course"}))
+    assert Checked(routes=(needy,), volunteers=people(vehicle="4x4")).findings() == []
+    pair = replace(needy, people=2, needs=frozenset({"car", "4x4", "course"}))
+    team = (volunteer("V1"), volunteer("V2", vehicle="4x4", training=frozenset(), drive_limit_minutes=20.0))
+    assert Checked(routes=(pair,), volunteers=team).findings() == []
+
+
 def test_that_an_agreed_lead_is_the_only_one_asked() -> None:
     agreed = route("R1", lead="V3")
     for changes, lacks in (
