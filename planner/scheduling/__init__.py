@@ -30,6 +30,7 @@ from planner.scheduling.result import (
     never,
     when_set,
 )
+from planner.scheduling.season import plan_season
 
 __all__ = [
     "DriveMinutes",
@@ -53,6 +54,7 @@ __all__ = [
     "fit_table",
     "never",
     "outing_for",
+    "plan_season",
     "setup_outing_for",
     "time_outing",
     "when_set",

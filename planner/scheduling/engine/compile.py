@@ -1,0 +1,76 @@
+"""From a season to an instance: every route with something to plan, the fixed visits taken off."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from planner.domain.plan import Plan
+from planner.domain.route import Route
+from planner.scheduling.engine import weights
+from planner.scheduling.engine.arrays import SeasonArrays
+from planner.scheduling.engine.cases import route_case
+from planner.scheduling.engine.instance import Instance, Standing
+from planner.scheduling.problem import SeasonProblem
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Compiled:
+    """An instance with the way back to its season."""
+
+    instance: Instance
+    routes: tuple[Route, ...]
+    """Of the instance's routes, in order."""
+    arrays: SeasonArrays
+
+
+def fixed_part(problem: SeasonProblem, plan: Plan | None) -> Plan:
+    """Return the visits of a plan that must stay as they are: pinned, confirmed, done or past."""
+    today = problem.today
+    visits = plan or Plan()
+    return Plan(tuple(v for v in visits if v.fixed or (today is not None and v.date < today)))
+
+
+def compile_season(problem: SeasonProblem, fixed: Plan) -> Compiled:
+    """Return the arrays of a season.
+
+    Args:
+        problem: the season.
+        fixed: the visits that must stay as they are; their people, days and loads are taken off.
+    """
+    arrays = SeasonArrays(problem, fixed)
+    cases, routes = [], []
+    for route in problem.season.routes:
+        case = route_case(arrays, route, arrays.room)
+        if case.open_visits:
+            cases.append(case)
+            routes.append(route)
+    standing, constant = _standing(arrays)
+    instance = Instance(len(problem.days), tuple(cases), arrays.room, constant, standing)
+    return Compiled(instance, tuple(routes), arrays)
+
+
+def _standing(arrays: SeasonArrays) -> tuple[Standing, float]:
+    """Return what the fixed visits come to, and what they add to the objective."""
+    season, driven, value = arrays.season, 0.0, 0.0
+    routes = {route.code: route for route in season.routes}
+    visits = [visit for visit in arrays.fixed if visit.key.route in routes]
+    for visit in visits:
+        route = routes[visit.key.route]
+        one_way = [arrays.drive(route)[arrays.number[code]] for code in visit.people if code in arrays.number]
+        if visit.setup not in (None, visit.date):
+            one_way += one_way[:1]
+        driven += weights.DRIVE * float(sum(one_way))
+        first = season.visit_dates(route, visit.key.number).first
+        value += weights.LATE_DAY * max((visit.date - first).days, 0) * len(visit.people)
+    reserved = sum(visit.reserve is not None for visit in visits)
+    value += weights.FILLED * len(visits) + weights.RESERVED * reserved + driven
+    value += weights.LOAD * float((arrays.room.load**2).sum())
+    value += weights.SAME_LEAD * sum(_all_fixed_by_one(arrays, route) for route in season.routes)
+    return Standing(len(visits), reserved, driven), value
+
+
+def _all_fixed_by_one(arrays: SeasonArrays, route: Route) -> bool:
+    visits, count = arrays.fixed.of_route(route.code), len(arrays.protocol.visits)
+    if count < 2 or not arrays.protocol.people.same_lead:
+        return False
+    return len(visits) == count and len({visit.lead for visit in visits}) == 1

@@ -1,0 +1,159 @@
+"""What each visit of a route costs with each lead on each pair of dates, at given prices."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TypeAlias
+
+import numpy as np
+
+from planner.scheduling.engine import weights
+from planner.scheduling.engine.column import Column
+from planner.scheduling.engine.instance import IntArray, RouteCase, VisitCase
+from planner.scheduling.problem import FloatArray
+
+Forbidden: TypeAlias = frozenset[tuple[int, int]]
+"""(visit, volunteer): this person must not be used for that visit."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Prices:
+    """What the master asks; inf closes."""
+
+    days: FloatArray
+    """For each volunteer and day, 0 or more, shape (volunteers, days)."""
+    visits: FloatArray
+    """For each visit of a volunteer, 0 or more, shape (volunteers,)."""
+
+    def of(self, column: Column) -> float:
+        """Return what a column pays."""
+        return float(sum(self.days[slot] for slot in column.slots) + sum(n * self.visits[v] for v, n in column.loads))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Table:
+    """One visit: the least cost for each lead and pair of dates, and what stands behind it."""
+
+    costs: FloatArray
+    """Shape (leads, pairs)."""
+    windows: IntArray
+    seconds: IntArray
+    """Places in the route's seconds, -1 for nobody; same shape."""
+
+
+Tables: TypeAlias = list[Table | None]
+"""By visit; None for fixed ones."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Fixed:
+    """What of one visit does not depend on prices."""
+
+    costs: FloatArray
+    """Shape (windows, 1 or leads, pairs)."""
+    last_or_none: IntArray
+    """Reserve date of each pair; the number of days where there is none."""
+    nothing: IntArray
+    """Shape (leads, pairs), all -1."""
+
+
+class Costing:
+    """Builds the tables of one route."""
+
+    def __init__(self, route: RouteCase, days: int) -> None:
+        """Prepare what does not depend on prices.
+
+        Args:
+            route: the route.
+            days: length of the season.
+        """
+        self._route = route
+        self._days = days
+        self._fixed = [self._prepare(visit) for visit in route.visits]
+
+    def _prepare(self, visit: VisitCase) -> _Fixed:
+        reserved = visit.lasts != visit.dates
+        costs = weights.FILLED + np.where(reserved, weights.RESERVED, 0.0)
+        costs = costs + weights.LATE_DAY * visit.people * (visit.dates - visit.first_day)
+        drive = weights.DRIVE * self._route.lead_drive
+        wish = np.zeros((len(visit.lead_days), self._days)) if visit.day_cost is None else visit.day_cost
+        return _Fixed(
+            costs[None, None, :] + drive[None, :, None] + wish[:, None, visit.dates],
+            np.where(reserved, visit.lasts, self._days),
+            np.full((len(self._route.leads), len(visit.dates)), -1, dtype=np.int64),
+        )
+
+    def tables(self, prices: Prices, forbidden: Forbidden) -> Tables:
+        """Return the table of every visit.
+
+        Args:
+            prices: of days and visits.
+            forbidden: people who must not be used for a visit.
+        """
+        return [
+            self._table(k, prices, forbidden) if visit.fixed is None else None
+            for k, visit in enumerate(self._route.visits)
+        ]
+
+    def _table(self, k: int, prices: Prices, forbidden: Forbidden) -> Table:
+        visit = self._route.visits[k]
+        found = [self._in_window(k, w, prices, forbidden) for w in range(len(visit.lead_days))]
+        costs, seconds = found[0]
+        windows = np.zeros(costs.shape, dtype=np.int64)
+        for w, (others, behind) in enumerate(found[1:], start=1):
+            better = others < costs
+            costs = np.where(better, others, costs)
+            windows, seconds = np.where(better, w, windows), np.where(better, behind, seconds)
+        if k == 0 and self._route.setup is not None:
+            costs = costs + self._setup_by_days(prices).min(axis=0)[:, visit.dates]
+        return Table(costs, windows, seconds)
+
+    def _in_window(self, k: int, w: int, prices: Prices, forbidden: Forbidden) -> tuple[FloatArray, IntArray]:
+        """Return the least cost for each lead and pair of dates in one window, and the second behind it."""
+        route, visit, fixed = self._route, self._route.visits[k], self._fixed[k]
+        asked = self._asked(k, route.leads, visit.lead_days[w], prices, forbidden)
+        costs = fixed.costs[w] + asked.take(visit.dates, axis=1) + asked.take(fixed.last_or_none, axis=1)
+        costs += prices.visits[route.leads][:, None]
+        if visit.people == 1:
+            return costs, fixed.nothing
+        if not len(route.seconds):
+            return np.full(costs.shape, np.inf), fixed.nothing
+        asked = self._asked(k, route.seconds, visit.second_days[w], prices, forbidden)
+        extra = asked.take(visit.dates, axis=1) + asked.take(fixed.last_or_none, axis=1)
+        extra += (weights.DRIVE * route.second_drive + prices.visits[route.seconds])[:, None]
+        together = np.where(route.pairs[:, :, None], extra[None, :, :], np.inf)
+        who = together.argmin(axis=1)
+        return costs + np.take_along_axis(together, who[:, None, :], axis=1)[:, 0, :], who
+
+    def _asked(
+        self, k: int, people: IntArray, open_days: FloatArray, prices: Prices, forbidden: Forbidden
+    ) -> FloatArray:
+        """Return what each person asks for each day, inf where they cannot; a last column of 0 stands for no day."""
+        asked = np.zeros((len(people), self._days + 1))
+        asked[:, :-1] = np.where(open_days, prices.days[people], np.inf)
+        for visit, volunteer in forbidden:
+            if visit == k:
+                asked[people == volunteer, :-1] = np.inf
+        return asked
+
+    def _setup_by_days(self, prices: Prices) -> FloatArray:
+        """Return the cost of a set-up 0, 1, 2 … days before each date, shape (days before + 1, leads, days)."""
+        setup, leads = self._route.setup, self._route.leads
+        assert setup is not None, "asked only for routes with a set-up"
+        costs = np.full((setup.days_before + 1, len(leads), self._days), np.inf)
+        if setup.same_day:
+            costs[0] = np.where(setup.lead_days, 0.0, np.inf)
+        asked = np.where(setup.lead_days, prices.days[leads], np.inf) + weights.DRIVE * self._route.lead_drive[:, None]
+        for before in range(1, min(setup.days_before, self._days - 1) + 1):
+            costs[before, :, before:] = asked[:, :-before]
+        return costs
+
+    def best_setup(self, lead: int, date: int, prices: Prices) -> int:
+        """Return the day of the cheapest set-up before visit 1, the latest of equals.
+
+        Args:
+            lead: place of the lead of visit 1.
+            date: its date.
+            prices: of days and visits.
+        """
+        return date - int(np.argmin(self._setup_by_days(prices)[:, lead, date]))

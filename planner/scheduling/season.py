@@ -1,0 +1,71 @@
+"""Planning a season: lead, second, date, set-up date and reserve date for every visit, as well as can be."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from planner.domain.plan import Plan
+from planner.scheduling.engine.compile import compile_season, fixed_part
+from planner.scheduling.engine.decode import columns_of, plan_of
+from planner.scheduling.engine.search import Found, solve
+from planner.scheduling.explain import explain
+from planner.scheduling.problem import SeasonProblem
+from planner.scheduling.reach import could_be_filled, could_be_reserved
+from planner.scheduling.result import OnEvent, Progress, SeasonResult, Stop, never
+from planner.scheduling.seconds import with_preferred_seconds
+from planner.scheduling.tiers import tiers_of
+
+
+def ignore(_progress: Progress) -> None:
+    """Listen to no event."""
+
+
+def plan_season(
+    problem: SeasonProblem,
+    stop: Stop = never,
+    seed: int = 0,
+    start: Plan | None = None,
+    on_event: OnEvent = ignore,
+) -> SeasonResult:
+    """Plan every open visit of a season.
+
+    The aims, in order: visits filled, visits with a reserve date, least driving, one lead for a route's visits,
+    fair load, early dates; ``engine.weights`` has their weights. Visits of ``start`` that are pinned, confirmed,
+    done or past stay exactly as they stand; its other visits are where the search begins.
+
+    Args:
+        problem: the season with its light and drives.
+        stop: asked after each round; once it holds, the best plan so far is kept.
+        seed: of everything that is tried in random order; one seed gives one answer, unless wall time stops it.
+        start: the plan that stands.
+        on_event: told after each round.
+
+    Returns:
+        The plan, what it reaches, what is proven, and for each visit that lacks something why and what would help.
+    """
+    fixed = fixed_part(problem, start)
+    compiled = compile_season(problem, fixed)
+    begin = columns_of(compiled, start) if start is not None else None
+    found = solve(compiled.instance, stop, on_event, seed=seed, start=begin)
+    plan = with_preferred_seconds(compiled.arrays, plan_of(compiled, found.solution))
+    most_filled, most_reserved = could_be_filled(compiled), could_be_reserved(compiled)
+    return SeasonResult(
+        plan=plan,
+        tiers=tiers_of(problem, plan, most_filled, most_reserved),
+        outcome=found.outcome,
+        why=_why(problem, found),
+        explanations=explain(compiled, plan),
+        seconds=found.clock.seconds,
+        objective=found.value,
+        bound=found.bound if np.isfinite(found.bound) else None,
+    )
+
+
+def _why(problem: SeasonProblem, found: Found) -> str:
+    """Return why planning ended, in words; an empty season says what it lacks."""
+    season = problem.season
+    if not season.routes:
+        return "there are no routes to plan"
+    if not season.volunteers:
+        return "there are no volunteers to plan with"
+    return found.why
