@@ -112,7 +112,7 @@ def test_that_one_or_two_people_go_and_no_fewer_are_preferred_than_must(fewest: 
 
 def test_that_figures_nobody_has_seen_in_the_source_are_told() -> None:
     figures = tuple(Figure(mark.value, mark, "somewhere") for mark in Mark)
-    assert [figure.mark for figure in replace(SMALL_PROTOCOL, figures=figures).unverified] == [Mark.MEMORY, Mark.OURS]
+    assert [figure.mark for figure in replace(SMALL_PROTOCOL, figures=figures).from_memory] == [Mark.MEMORY]
 
 
 def test_that_every_mark_has_words_and_only_the_seen_one_sounds_sure() -> None:
