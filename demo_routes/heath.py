@@ -70,15 +70,15 @@ COUNTRY = Country(
     ),
     spacing_km=1.3,
     inset_km=0.45,
-    moor_m=46,
+    moor_m=54,
     seed=SEED,
 )
-WANTED = Wanted((10, 10, 10, 10, 11), COUNT_MINUTES, 80, 90, SEED)
+WANTED = Wanted((10, 10, 10, 10, 11), COUNT_MINUTES, 80, 94.5, "orrinsey 13")
 NAMES = (
     "Fernhythe Common", "Adderstone Heath", "Linnet Warren", "Skelmere Moss", "Candlewick Common", "Vesper Heath",
     "Thimble Heath", "Coney Bank", "Grebeholm Sands", "Dimmet Common", "Ravenstone Moor", "Marl Heath",
     "Quillet Common", "Larkstow Ling", "Hobby's Hollow", "Sallow Heath", "The Long Ridge", "Oxwold Rough",
-    "Turbary Common", "Withy Plain", "Pipkin's Heath", "Skerry Head Warren", "Whinbeck Fell", "Moth Common",
+    "Turbary Common", "Withy Plain", "Pipkin's Heath", "Skerry Head Warren", "Moth Common", "Whinbeck Fell",
 )  # fmt: skip
 """In the order of the codes R01 to R24."""
 ISLET = ((15_300.0, -11_300.0), (15_900.0, -10_800.0), (16_500.0, -11_100.0))
@@ -112,9 +112,7 @@ def draw_heath() -> Survey:
     """Return the whole survey, planted troubles included."""
     network = draw_map(COUNTRY)
     long = too_long(network, 11, COUNT_MINUTES, LIGHT_MINUTES + OVERRUN_MINUTES)
-    strings = choose_apart(candidates(network, WANTED, long.points), SEED)
-    remote = _choose_remote(network, strings, long)
-    close, crowded = _choose_close(strings, remote, long)
+    strings, remote, (close, crowded) = _choose(network, long)
     others = [string for string in strings if string not in (remote, crowded)][: len(NAMES) - 3]
     placed = _in_order(in_rounds(others), {5: close, 17: long, 22: remote})
     points = [string.points for string in placed]
@@ -133,18 +131,34 @@ def draw_heath() -> Survey:
     )
 
 
-def _choose_remote(network: Network[int], strings: Sequence[Candidate], long: Candidate) -> Candidate:
-    """Return the outermost route that can lie behind rough tracks, having laid them."""
-    for string in sorted(strings, key=lambda one: -metres_between((0, 0), middle(one.points))):
+def _choose(
+    network: Network[int], long: Candidate
+) -> tuple[list[Candidate], Candidate, tuple[Candidate, Candidate]]:
+    """Return the strings of points, the one of them behind rough tracks, and the crowded one with its sound form."""
+    strings = choose_apart(candidates(network, WANTED, long.points), WANTED.seed)
+    remote, rough = _choose_remote(network, strings, long)
+    close = _choose_close(strings, remote, long)
+    if len(strings) < len(NAMES) - 1 or not remote or not close:
+        raise ValueError("these strings of points leave too little room: try another seed")
+    for road in rough:
+        lay(network, road)
+    return strings, remote, close
+
+
+def _choose_remote(
+    network: Network[int], strings: Sequence[Candidate], long: Candidate
+) -> tuple[Candidate | None, list[Road]]:
+    """Return the westernmost route that can lie behind rough tracks, and those tracks."""
+    for string in sorted(strings, key=lambda one: middle(one.points)[0]):
         rough = behind_rough_tracks(network, string, [long, *(other for other in strings if other is not string)])
         if rough:
-            for road in rough:
-                lay(network, road)
-            return string
-    raise ValueError("no route can lie behind rough tracks")
+            return string, rough
+    return None, []
 
 
-def _choose_close(strings: Sequence[Candidate], remote: Candidate, long: Candidate) -> tuple[Candidate, Candidate]:
+def _choose_close(
+    strings: Sequence[Candidate], remote: Candidate | None, long: Candidate
+) -> tuple[Candidate, Candidate] | None:
     """Return a route with points 6 and 7 too close together, and the sound one it was made from."""
     for string in strings:
         if string is remote or len(string.stops_m) != 10:
@@ -153,7 +167,7 @@ def _choose_close(strings: Sequence[Candidate], remote: Candidate, long: Candida
         close = too_close(string, 6, others)
         if close:
             return close, string
-    raise ValueError("no route can have two points so close together")
+    return None
 
 
 def _in_order(others: Sequence[Candidate], placed: dict[int, Candidate]) -> list[Candidate]:

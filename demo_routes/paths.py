@@ -12,7 +12,7 @@ from island import XY, cosine, metres_between, towards
 from roads import Network, Road, road_of, spot_of
 from shapely import LineString
 
-SPEED_KMH = {"primary": 70.0, "secondary": 60.0, "unclassified": 55.0, "residential": 28.0, "track": 22.0}
+SPEED_KMH = {"primary": 65.0, "secondary": 55.0, "unclassified": 40.0, "residential": 25.0, "track": 20.0}
 """Plain speeds for laying out the demo; what the planner assumes is its own affair."""
 CAUTION = 1.2
 STOP_MINUTES = 1.0

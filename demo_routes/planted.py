@@ -14,7 +14,7 @@ from roads import QUIET, Network, Road, road_of, spot_of
 from routes import ROUTES_APART_M
 from shapely import LineString, MultiLineString, Point, distance
 
-LONG_WAY_M = (20_600.0, 22_400.0)
+LONG_WAY_M = (19_300.0, 20_700.0)
 CLOSE_APART_M = 620.0
 """Two circles of 400 m overlap at this distance."""
 OFF_ROAD_M = 300.0
@@ -71,7 +71,7 @@ def _track_share(
     legs_minutes = STOP_MINUTES * 10
     best: tuple[float, frozenset[tuple[int, int]]] = (math.inf, frozenset())
     for first in range(len(steps)):
-        for last in range(first + 2, len(steps)):
+        for last in range(first + 1, len(steps)):
             run = frozenset(steps[first : last + 1])
             drive = sum(
                 60 * length / SPEED_KMH["track" if step in run else "unclassified"]

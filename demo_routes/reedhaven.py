@@ -12,7 +12,7 @@ from streets import street_spots
 from survey import Survey, draw_map, in_rounds
 
 SEED = "reedhaven"
-MARSH_BIRDS = "marsh bird identification"
+MARSH_BIRDS = "marsh bird calls"
 FIRST, LAST = date(2027, 9, 13), date(2027, 10, 20)
 ISLAND = Island(
     "Reedhaven",
@@ -37,7 +37,7 @@ COUNTRY = Country(
     moor_m=45,
     seed=SEED,
 )
-WANTED = Wanted((8,), 6.0, 0, 78, SEED)
+WANTED = Wanted((8,), 5.0, 0, 90, SEED)
 NAMES = ("Bittern Swamp", "Crake Lagoon", "Raupo Flats", "Spoonbill Levels", "Rushy Creek")
 TWO_PEOPLE = frozenset({"M04"})
 TELEPHONES = (
@@ -60,11 +60,11 @@ to = 2027-10-20
 [[visits]]
 visit = 1
 from = 2027-09-20
-to = 2027-10-05
+to = 2027-10-03
 
 [[visits]]
 visit = 2
-from = 2027-10-06
+from = 2027-10-04
 to = 2027-10-20
 
 [coordinator]
