@@ -1,5 +1,6 @@
 """Outings, the season plan, explanations, and the audit that judges any plan."""
 
+from planner.scheduling.audit import audit
 from planner.scheduling.outing import (
     FitTable,
     OutingRequest,
@@ -50,6 +51,7 @@ __all__ = [
     "after_rounds",
     "after_seconds",
     "any_of",
+    "audit",
     "drive_one_way_minutes",
     "fit_table",
     "never",

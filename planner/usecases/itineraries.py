@@ -78,15 +78,15 @@ def _reserve_plan(facts: PrintFacts, visit: PlannedVisit, code: str) -> DayPlan:
 
 def _day_plan(facts: PrintFacts, visit: PlannedVisit, code: str, outing: Outing, *, setup: bool) -> DayPlan:
     """Build one outing's plan; ``setup`` says that this is a set-up day of its own."""
-    season = facts.season
+    season, leads = facts.season, visit.lead == code
     route = season.route(visit.key.route)
     sources = {step.leg.source for step in outing.steps if step.leg is not None}
     return DayPlan(
         outing=outing,
         route=route,
         visit=None if setup else visit.key.number,
-        setup=setup or visit.setup == visit.date,
-        leads=visit.lead == code,
+        setup=setup or (leads and visit.setup == visit.date),
+        leads=leads,
         partner=None if setup else _partner(season, visit, code),
         reserve=visit.reserve,
         sun=sun_line(route.points[0].place, outing.date, season.zone),

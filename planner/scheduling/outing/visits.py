@@ -22,6 +22,8 @@ from planner.scheduling.problem import DriveMinutes, PassLight, SeasonProblem
 def outing_for(problem: SeasonProblem, visit: PlannedVisit, person: str, *, reserve: bool = False) -> Outing:
     """Return the outing of a planned visit as one of its people drives it.
 
+    A set-up on the same date is the lead's alone; the second joins for the counts.
+
     Args:
         problem: the season.
         visit: the planned visit.
@@ -35,7 +37,8 @@ def outing_for(problem: SeasonProblem, visit: PlannedVisit, person: str, *, rese
     date = visit.reserve if reserve else visit.date
     if date is None:
         raise RuleError(f"{visit.key} has no reserve date")
-    return time_outing(survey_request(problem, visit, person, date, setup=not reserve and visit.setup == date))
+    setup = not reserve and visit.setup == date and person == visit.lead
+    return time_outing(survey_request(problem, visit, person, date, setup=setup))
 
 
 def setup_outing_for(problem: SeasonProblem, visit: PlannedVisit, person: str) -> Outing:
@@ -65,7 +68,7 @@ def survey_request(
     if date in light.reasons:
         raise ImpossibleError(f"route {route.code} has no window '{window.name}' on {date}", light.reasons[date])
     habitat = protocol.habitat
-    rounds = has_habitat_round(protocol, visit)
+    rounds = has_habitat_round(protocol, visit, date)
     return replace(
         _ground(problem, route, person, date),
         setup_minutes=protocol.setup.minutes_per_point if setup and protocol.setup else 0.0,
@@ -77,16 +80,17 @@ def survey_request(
     )
 
 
-def has_habitat_round(protocol: Protocol, visit: PlannedVisit) -> bool:
-    """Whether the outing of a visit has a habitat round.
+def has_habitat_round(protocol: Protocol, visit: PlannedVisit, date: dt.date) -> bool:
+    """Whether the outing of a visit on one date has a habitat round of its own.
 
-    A set-up day before it has done the habitat of visit 1 already, where the protocol gives it that task.
+    The set-up does the habitat of visit 1, where the protocol gives it that task. A set-up that was to be on
+    the evening itself may have been cancelled with it: the reserve date has its habitat round.
     """
     if protocol.habitat is None or protocol.habitat.timing is HabitatTiming.SETUP_DAY_ONLY:
         return False
     rule = protocol.setup
-    if rule is not None and rule.habitat and visit.setup is not None and visit.setup < visit.date:
-        return False
+    if rule is not None and rule.habitat and visit.setup is not None:
+        return visit.setup == visit.date and date != visit.date
     return protocol.visit(visit.key.number).habitat
 
 
