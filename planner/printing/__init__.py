@@ -1,1 +1,32 @@
-"""Itineraries and sheets on paper: one renderer for PDF, preview and printer."""
+"""Itineraries and sheets on paper: one renderer for PDF, preview and printer.
+
+Importing this package does not load Qt; the first call that draws does.
+"""
+
+from __future__ import annotations
+
+from importlib import import_module
+from typing import TYPE_CHECKING
+
+from planner.printing.paper import PageCount, Paper
+
+if TYPE_CHECKING:
+    from planner.printing.document import Pages, render_pages
+    from planner.printing.gui import ensure_gui
+    from planner.printing.pdf import write_itinerary
+
+__all__ = ["PageCount", "Pages", "Paper", "ensure_gui", "render_pages", "write_itinerary"]
+
+_DRAWN_BY = {
+    "Pages": "planner.printing.document",
+    "render_pages": "planner.printing.document",
+    "ensure_gui": "planner.printing.gui",
+    "write_itinerary": "planner.printing.pdf",
+}
+
+
+def __getattr__(name: str) -> object:
+    """Load what needs Qt on first use."""
+    if name not in _DRAWN_BY:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    return getattr(import_module(_DRAWN_BY[name]), name)

@@ -1,0 +1,90 @@
+"""An itinerary as a PDF file."""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+import tempfile
+import uuid
+from pathlib import Path
+
+from PySide6.QtCore import QBuffer, QIODevice, QMarginsF, QUuid
+from PySide6.QtGui import QPageSize, QPainter, QPdfWriter
+
+from planner.domain.errors import Fault, InputError
+from planner.domain.itinerary import Itinerary
+from planner.printing.document import Pages, render_pages
+from planner.printing.paper import PageCount, Paper
+
+DOTS_PER_INCH = 1200
+CREATOR = "Dimpsy"
+_SIZES = {Paper.A4: QPageSize.PageSizeId.A4, Paper.LETTER: QPageSize.PageSizeId.Letter}
+_DATED = re.compile(rb"(/(?:CreationDate|ModDate) \(D:)\d{14}")
+_STAMPED = re.compile(rb"((?:Create|Modify|Metadata)Date=\")\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d")
+
+
+def write_itinerary(itinerary: Itinerary, path: Path, *, paper: Paper = Paper.A4) -> PageCount:
+    """Write an itinerary as a PDF file and return how many pages it has.
+
+    The same itinerary gives the same bytes, whenever it is printed: its dates are that of ``printed_on``. The file
+    appears under its name only when it is whole.
+
+    Args:
+        itinerary: what is printed.
+        path: the file; an older one of that name is replaced.
+        paper: size of the sheets.
+
+    Raises:
+        InputError: the file cannot be written there.
+    """
+    pages = render_pages(itinerary, paper)
+    data = _settled(_pdf(pages), itinerary.printed_on)
+    try:
+        _replace(path, data)
+    except OSError as error:
+        raise InputError(
+            Fault(
+                source=str(path),
+                where="",
+                expected="a folder that can be written to, and a file that no program holds open",
+                found=error.strerror or str(error),
+                todo="Choose another folder, or close the program that shows the old itinerary.",
+            )
+        ) from error
+    return pages.page_count
+
+
+def _pdf(pages: Pages) -> bytes:
+    buffer = QBuffer()
+    buffer.open(QIODevice.OpenModeFlag.WriteOnly)
+    writer = QPdfWriter(buffer)
+    writer.setTitle(pages.title)
+    writer.setCreator(CREATOR)
+    edition = f"{pages.title}, {pages.itinerary.printed_on}, step {pages.itinerary.revision}"
+    writer.setDocumentId(QUuid(str(uuid.uuid5(uuid.NAMESPACE_OID, edition))))
+    writer.setResolution(DOTS_PER_INCH)
+    writer.setPageSize(QPageSize(_SIZES[pages.paper]))
+    writer.setPageMargins(QMarginsF(0, 0, 0, 0))
+    painter = QPainter(writer)
+    for number in range(pages.page_count):
+        if number:
+            writer.newPage()
+        pages.paint_page(painter, number)
+    painter.end()
+    return bytes(buffer.data().data())
+
+
+def _settled(data: bytes, day: dt.date) -> bytes:
+    """Return the file with the date of printing in place of the moment of writing; nothing moves in it."""
+    data = _DATED.sub(rb"\g<1>" + f"{day:%Y%m%d}000000".encode(), data)
+    return _STAMPED.sub(rb"\g<1>" + f"{day:%Y-%m-%d}T00:00:00".encode(), data)
+
+
+def _replace(path: Path, data: bytes) -> None:
+    with tempfile.NamedTemporaryFile(dir=path.parent, prefix=".", suffix=".part", delete=False) as half:
+        half.write(data)
+    try:
+        Path(half.name).replace(path)
+    except OSError:
+        Path(half.name).unlink()
+        raise
