@@ -131,9 +131,7 @@ def draw_heath() -> Survey:
     )
 
 
-def _choose(
-    network: Network[int], long: Candidate
-) -> tuple[list[Candidate], Candidate, tuple[Candidate, Candidate]]:
+def _choose(network: Network[int], long: Candidate) -> tuple[list[Candidate], Candidate, tuple[Candidate, Candidate]]:
     """Return the strings of points, the one of them behind rough tracks, and the crowded one with its sound form."""
     strings = choose_apart(candidates(network, WANTED, long.points), WANTED.seed)
     remote, rough = _choose_remote(network, strings, long)
