@@ -131,7 +131,7 @@ def test_that_two_road_maps_or_an_empty_folder_are_refused(season: Path, tmp_pat
     roads = demo_routes() / "heath" / "roads.osm"
     assert dimpsy("import", season, roads, demo_routes() / "reedhaven" / "roads.osm").status == 2
     (tmp_path / "empty").mkdir()
-    assert "an empty folder" in dimpsy("import", season, tmp_path / "empty").err
+    assert "a folder with files to import" in dimpsy("import", season, tmp_path / "empty").err
 
 
 @pytest.mark.parametrize("command", ["check", "plan", "undo", "redo", "history"])
@@ -178,7 +178,7 @@ def test_that_one_volunteer_is_printed_alone_by_code_or_name(heath: Path, tmp_pa
         code = file.plan().visits[0].lead
         name = file.season().volunteer(code).name
     for wanted in (code, name):
-        said = dimpsy("print", heath, "--to", tmp_path / "papers", "--volunteer", wanted, "--paper", "Letter", "--json")
+        said = dimpsy("print", heath, "--to", tmp_path / "papers", "--volunteer", wanted, "--paper", "letter", "--json")
         assert [one["volunteer"] for one in said.data["printed"]] == [code]
 
 

@@ -68,7 +68,7 @@ def test_that_a_paper_names_its_own_volunteer_and_no_other_in_full(heath_made: P
     papers = sorted((heath_made / "itineraries").glob("*.pdf"))
     names = {path: path.stem.split(maxsplit=1)[1] for path in papers}
     for path in papers[:6]:
-        text = " ".join(page.extract_text() for page in PdfReader(path).pages)
+        text = " ".join(" ".join(page.extract_text() for page in PdfReader(path).pages).split())
         assert names[path] in text
         assert not [name for other, name in names.items() if other != path and name in text]
 
