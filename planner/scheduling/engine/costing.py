@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TypeAlias
 
 import numpy as np
@@ -12,8 +12,35 @@ from planner.scheduling.engine.column import Column
 from planner.scheduling.engine.instance import IntArray, RouteCase, VisitCase
 from planner.scheduling.problem import FloatArray
 
-Forbidden: TypeAlias = frozenset[tuple[int, int]]
-"""(visit, volunteer): this person must not be used for that visit."""
+Uses: TypeAlias = frozenset[tuple[int, int]]
+"""(visit, volunteer): this person on that visit, as lead or second."""
+
+
+@dataclass(frozen=True, slots=True)
+class Demand:
+    """What is asked of the columns of one route beside the rules."""
+
+    forbidden: Uses = frozenset()
+    required: Uses = frozenset()
+    closed: frozenset[tuple[int, int]] = frozenset()
+    """(volunteer, day) that the route must not take."""
+
+    def allows(self, column: Column) -> bool:
+        """Say whether a column meets it."""
+        uses = {(k, person) for k, choice in enumerate(column.choices) if choice for person in choice.people}
+        return self.required <= uses and not self.forbidden & uses and not self.closed & set(column.slots)
+
+    def without(self, use: tuple[int, int]) -> Demand:
+        """Return the demand that also forbids a use."""
+        return replace(self, forbidden=self.forbidden | {use})
+
+    def required_at(self, visit: int) -> list[int]:
+        """Return who is required on a visit."""
+        return sorted(person for k, person in self.required if k == visit)
+
+
+FREE = Demand()
+"""Nothing is asked."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -83,21 +110,21 @@ class Costing:
             np.full((len(self._route.leads), len(visit.dates)), -1, dtype=np.int64),
         )
 
-    def tables(self, prices: Prices, forbidden: Forbidden) -> Tables:
+    def tables(self, prices: Prices, demand: Demand) -> Tables:
         """Return the table of every visit.
 
         Args:
             prices: of days and visits.
-            forbidden: people who must not be used for a visit.
+            demand: what is asked of the columns.
         """
         return [
-            self._table(k, prices, forbidden) if visit.fixed is None else None
+            self._table(k, prices, demand) if visit.fixed is None else None
             for k, visit in enumerate(self._route.visits)
         ]
 
-    def _table(self, k: int, prices: Prices, forbidden: Forbidden) -> Table:
+    def _table(self, k: int, prices: Prices, demand: Demand) -> Table:
         visit = self._route.visits[k]
-        found = [self._in_window(k, w, prices, forbidden) for w in range(len(visit.lead_days))]
+        found = [self._in_window(k, w, prices, demand) for w in range(len(visit.lead_days))]
         costs, seconds = found[0]
         windows = np.zeros(costs.shape, dtype=np.int64)
         for w, (others, behind) in enumerate(found[1:], start=1):
@@ -105,38 +132,42 @@ class Costing:
             costs = np.where(better, others, costs)
             windows, seconds = np.where(better, w, windows), np.where(better, behind, seconds)
         if k == 0 and self._route.setup is not None:
-            costs = costs + self._setup_by_days(prices).min(axis=0)[:, visit.dates]
+            costs = costs + self._setup_by_days(prices, demand).min(axis=0)[:, visit.dates]
         return Table(costs, windows, seconds)
 
-    def _in_window(self, k: int, w: int, prices: Prices, forbidden: Forbidden) -> tuple[FloatArray, IntArray]:
+    def _in_window(self, k: int, w: int, prices: Prices, demand: Demand) -> tuple[FloatArray, IntArray]:
         """Return the least cost for each lead and pair of dates in one window, and the second behind it."""
         route, visit, fixed = self._route, self._route.visits[k], self._fixed[k]
-        asked = self._asked(k, route.leads, visit.lead_days[w], prices, forbidden)
+        asked = self._asked(k, route.leads, visit.lead_days[w], prices, demand)
         costs = fixed.costs[w] + asked.take(visit.dates, axis=1) + asked.take(fixed.last_or_none, axis=1)
         costs += prices.visits[route.leads][:, None]
+        required = demand.required_at(k)
         if visit.people == 1:
+            costs[[any(v != who for who in required) for v in route.leads.tolist()]] = np.inf
             return costs, fixed.nothing
         if not len(route.seconds):
             return np.full(costs.shape, np.inf), fixed.nothing
-        asked = self._asked(k, route.seconds, visit.second_days[w], prices, forbidden)
+        asked = self._asked(k, route.seconds, visit.second_days[w], prices, demand)
         extra = asked.take(visit.dates, axis=1) + asked.take(fixed.last_or_none, axis=1)
         extra += (weights.DRIVE * route.second_drive + prices.visits[route.seconds])[:, None]
-        together = np.where(route.pairs[:, :, None], extra[None, :, :], np.inf)
+        pairs = route.pairs
+        for person in required:
+            pairs = pairs & ((route.leads == person)[:, None] | (route.seconds == person)[None, :])
+        together = np.where(pairs[:, :, None], extra[None, :, :], np.inf)
         who = together.argmin(axis=1)
         return costs + np.take_along_axis(together, who[:, None, :], axis=1)[:, 0, :], who
 
-    def _asked(
-        self, k: int, people: IntArray, open_days: FloatArray, prices: Prices, forbidden: Forbidden
-    ) -> FloatArray:
+    def _asked(self, k: int, people: IntArray, open_days: FloatArray, prices: Prices, demand: Demand) -> FloatArray:
         """Return what each person asks for each day, inf where they cannot; a last column of 0 stands for no day."""
         asked = np.zeros((len(people), self._days + 1))
         asked[:, :-1] = np.where(open_days, prices.days[people], np.inf)
-        for visit, volunteer in forbidden:
+        for visit, volunteer in demand.forbidden:
             if visit == k:
                 asked[people == volunteer, :-1] = np.inf
+        _close(asked, people, demand)
         return asked
 
-    def _setup_by_days(self, prices: Prices) -> FloatArray:
+    def _setup_by_days(self, prices: Prices, demand: Demand) -> FloatArray:
         """Return the cost of a set-up 0, 1, 2 … days before each date, shape (days before + 1, leads, days)."""
         setup, leads = self._route.setup, self._route.leads
         assert setup is not None, "asked only for routes with a set-up"
@@ -144,16 +175,24 @@ class Costing:
         if setup.same_day:
             costs[0] = np.where(setup.lead_days, 0.0, np.inf)
         asked = np.where(setup.lead_days, prices.days[leads], np.inf) + weights.DRIVE * self._route.lead_drive[:, None]
+        _close(asked, leads, demand)
         for before in range(1, min(setup.days_before, self._days - 1) + 1):
             costs[before, :, before:] = asked[:, :-before]
         return costs
 
-    def best_setup(self, lead: int, date: int, prices: Prices) -> int:
+    def best_setup(self, lead: int, date: int, prices: Prices, demand: Demand) -> int:
         """Return the day of the cheapest set-up before visit 1, the latest of equals.
 
         Args:
             lead: place of the lead of visit 1.
             date: its date.
             prices: of days and visits.
+            demand: what is asked of the columns.
         """
-        return date - int(np.argmin(self._setup_by_days(prices)[:, lead, date]))
+        return date - int(np.argmin(self._setup_by_days(prices, demand)[:, lead, date]))
+
+
+def _close(asked: FloatArray, people: IntArray, demand: Demand) -> None:
+    """Close the days that the demand closes, in a table by people and days."""
+    for volunteer, day in demand.closed:
+        asked[people == volunteer, day] = np.inf

@@ -17,6 +17,9 @@ from planner.scheduling.engine.costing import Prices
 from planner.scheduling.engine.instance import Instance, Room
 from planner.scheduling.problem import FloatArray
 
+_NEVER = 1e6
+"""Cost of leaving a route empty that must not be: more than any plan of one route saves."""
+
 
 class SolverTroubleError(RuntimeError):
     """The linear solver did not solve what can always be solved: leaving every route empty."""
@@ -93,9 +96,11 @@ class Master:
             self._lp.addRow(-highspy.kHighsInf, 1.0, 0, [], [])
         return self._day_rows[slot]
 
-    def place_of(self, column: Column) -> int:
-        """Return the place of a column that was added."""
-        return self._known[column]
+    def require(self, route: int) -> None:
+        """Ask for exactly one column of a route; leaving it empty is still possible, at a price nobody pays."""
+        self._lp.changeRowBounds(route, 1.0, 1.0)
+        self._lp.addCol(_NEVER, 0.0, 1.0, 1, [route], [1.0])
+        self._steps += 1
 
     def bound(self, place: int, low: float, high: float) -> None:
         """Bound the share of one column."""

@@ -9,14 +9,13 @@ import numpy as np
 
 from planner.scheduling.engine.column import Column
 from planner.scheduling.engine.costing import Prices
-from planner.scheduling.engine.dive import dive
 from planner.scheduling.engine.instance import Instance, RouteCase
 from planner.scheduling.engine.master import Master, MasterResult
 from planner.scheduling.engine.pricing import RoutePricer
 from planner.scheduling.engine.relaxation import RelaxLimits, Watch, relax
 from planner.scheduling.engine.solution import room_after, value_in
 
-SIZES = (6, 10, 16)
+SIZES = (8, 14)
 """Routes taken out at once; larger when smaller ones no longer help."""
 
 _COLUMNS_A_ROUTE = 40
@@ -85,9 +84,7 @@ def replan(
     whole = Master(ground.instance, room)
     whole.add(master.columns)
     found = {column.route: column for column in whole.whole(_NODES)}
-    dived = dive(master, pricers, room, relaxed, watch)
-    best = min((found, dived), key=lambda plan: value_in(room, plan.values()))
-    return best if value_in(room, best.values()) < now - _GAIN else None
+    return found if value_in(room, found.values()) < now - _GAIN else None
 
 
 def _remember(ground: Ground, master: Master, result: MasterResult) -> None:

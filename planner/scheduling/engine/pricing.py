@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import Enum
 
@@ -10,7 +11,7 @@ import numpy as np
 from planner.scheduling.engine import weights
 from planner.scheduling.engine.chain import Chain
 from planner.scheduling.engine.column import Choice, Column, column_of
-from planner.scheduling.engine.costing import Costing, Forbidden, Prices, Tables
+from planner.scheduling.engine.costing import FREE, Costing, Demand, Prices, Tables
 from planner.scheduling.engine.instance import IntArray, RouteCase
 from planner.scheduling.problem import FloatArray
 
@@ -20,9 +21,24 @@ class Priced:
     """What pricing one route finds."""
 
     value: float
-    """Cost and prices of the best column; 0 if the route had better stay empty."""
+    """Cost and prices of the best column; 0 if the route had better stay empty; inf if it must not and cannot."""
     columns: tuple[Column, ...]
     """The best column first; good ones of other kinds after it."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Asked:
+    """What one pricing is given."""
+
+    prices: Prices
+    limit: IntArray
+    demand: Demand
+
+    def sparing(self, person: int, column: Column) -> Iterator[_Asked]:
+        """Yield the same without a person on each visit of a column that uses them."""
+        for k, choice in enumerate(column.choices):
+            if choice is not None and person in choice.people:
+                yield _Asked(self.prices, self.limit, self.demand.without((k, person)))
 
 
 class _Step(Enum):
@@ -51,79 +67,77 @@ class RoutePricer:
         self._open = len(route.open_visits)
         self._same_leads = _same_lead_rows(route)
 
-    def price(self, prices: Prices, limit: IntArray) -> Priced:
+    def price(self, prices: Prices, limit: IntArray, demand: Demand = FREE) -> Priced:
         """Return the best column, exactly, and a few more.
 
         Args:
             prices: of days and visits.
             limit: visits that each volunteer may still take; no column breaks it.
+            demand: what else is asked. Where it requires a use, the route cannot stay empty: a value of inf says
+                that no column meets the demand.
         """
+        empty = np.inf if demand.required else 0.0
         if not len(self.route.leads):
-            return Priced(0.0, ())
-        tables = self._costing.tables(prices, frozenset())
-        found = self._one_lead(tables, prices, limit, frozenset())
-        best = min((value for value, _ in found), default=0.0)
-        found += self._free(tables, prices, limit, min(best, 0.0), frozenset())
+            return Priced(empty, ())
+        asked = _Asked(prices, limit, demand)
+        tables = self._costing.tables(prices, demand)
+        found = self._one_lead(tables, asked, empty)
+        best = min([empty, *(value for value, _ in found)])
+        found += self._free(tables, asked, best)
         found.sort(key=lambda item: item[0])
         columns = tuple(dict.fromkeys(column for _, column in found))
-        return Priced(min([0.0, *(value for value, _ in found)]), columns)
+        return Priced(min([empty, *(value for value, _ in found)]), columns)
 
-    # Any leads.
-
-    def _free(
-        self, tables: Tables, prices: Prices, limit: IntArray, best: float, forbidden: Forbidden
-    ) -> list[tuple[float, Column]]:
+    def _free(self, tables: Tables, asked: _Asked, best: float) -> list[tuple[float, Column]]:
         """Return the best column with any leads, and its value, if it betters ``best``.
 
         A column that breaks somebody's limit is replaced by branching on which of its visits must do without
         that person: one of them must.
         """
         costs = [None if table is None else table.costs.min(axis=0, keepdims=True) for table in tables]
-        filled, passed = self._tables(costs, must=False)
+        must = {k for k, _ in asked.demand.required}
+        filled, passed = self._tables(costs, must)
         if not min(filled[0][0, self._chain.start], passed[0][0, self._chain.start]) < best:
             return []
-        column = self._column(tables, self._trace(0, costs, filled, passed), None, prices)
-        person = _breaks(column, limit)
+        column = self._column(tables, self._trace(0, costs, filled, passed), None, asked)
+        person = _breaks(column, asked.limit)
         if person is None:
-            return [(column.cost + prices.of(column), column)]
+            return [(column.cost + asked.prices.of(column), column)]
         found: list[tuple[float, Column]] = []
-        for k, choice in enumerate(column.choices):
-            if choice is not None and person in choice.people:
-                without = forbidden | {(k, person)}
-                found += self._free(self._costing.tables(prices, without), prices, limit, best, without)
-                best = min([best, *(value for value, _ in found)])
+        for without in asked.sparing(person, column):
+            found += self._free(self._costing.tables(asked.prices, without.demand), without, best)
+            best = min([best, *(value for value, _ in found)])
         return found
 
-    # One lead for all visits.
-
-    def _one_lead(
-        self, tables: Tables, prices: Prices, limit: IntArray, forbidden: Forbidden
-    ) -> list[tuple[float, Column]]:
-        """Return the best column in which one person leads all visits, and its value, if it is worth having."""
-        rows = self._same_leads[limit[self.route.leads[self._same_leads]] >= self._open]
+    def _one_lead(self, tables: Tables, asked: _Asked, best: float) -> list[tuple[float, Column]]:
+        """Return the best column in which one person leads all visits, and its value, if it betters ``best``."""
+        rows = self._same_leads[asked.limit[self.route.leads[self._same_leads]] >= self._open]
         if not len(rows):
             return []
         costs = [None if table is None else table.costs[rows] for table in tables]
-        filled, passed = self._tables(costs, must=True)
+        filled, passed = self._tables(costs, set(range(len(costs))))
         values = np.minimum(filled[0][:, self._chain.start], passed[0][:, self._chain.start])
         row = int(np.argmin(values))
-        if not values[row] + weights.SAME_LEAD < 0.0:
+        if not values[row] + weights.SAME_LEAD < best:
             return []
-        column = self._column(tables, self._trace(row, costs, filled, passed), int(rows[row]), prices)
-        person = _breaks(column, limit)
+        column = self._column(tables, self._trace(row, costs, filled, passed), int(rows[row]), asked)
+        person = _breaks(column, asked.limit)
         if person is None:
-            return [(column.cost + prices.of(column), column)]
+            return [(column.cost + asked.prices.of(column), column)]
         found: list[tuple[float, Column]] = []
-        for k, choice in enumerate(column.choices):
-            if choice is not None and person in choice.people:
-                without = forbidden | {(k, person)}
-                found += self._one_lead(self._costing.tables(prices, without), prices, limit, without)
+        for without in asked.sparing(person, column):
+            found += self._one_lead(self._costing.tables(asked.prices, without.demand), without, best)
         return found
 
     # Chaining the visits.
 
-    def _tables(self, costs: list[FloatArray | None], *, must: bool) -> tuple[list[FloatArray], list[FloatArray]]:
-        """Return, before each visit, the least cost still to come if it is filled and if it is passed over."""
+    def _tables(self, costs: list[FloatArray | None], must: set[int]) -> tuple[list[FloatArray], list[FloatArray]]:
+        """Return, before each visit, the least cost still to come if it is filled and if it is passed over.
+
+        Args:
+            costs: of each visit, shape (rows, pairs); None for fixed ones.
+            must: visits that must be filled.
+        """
         rows = next(len(one) for one in costs if one is not None)
         chain = self._chain
         filled, passed = [chain.level(rows, np.inf)], [chain.level(rows, 0.0)]
@@ -134,7 +148,7 @@ class RoutePricer:
                 filled.append(chain.level(rows, np.inf))
                 continue
             totals = one + chain.onward(k, filled[-1], passed[-1])
-            if must:
+            if k in must:
                 passed.append(chain.level(rows, np.inf))
             else:
                 passed.append(chain.skipped(k, np.minimum(filled[-1], passed[-1])))
@@ -177,7 +191,7 @@ class RoutePricer:
         _, state, step = min(ways, key=lambda way: way[0])
         return state, step
 
-    def _column(self, tables: Tables, picks: list[int], lead: int | None, prices: Prices) -> Column:
+    def _column(self, tables: Tables, picks: list[int], lead: int | None, asked: _Asked) -> Column:
         """Return the column behind the picked dates; ``lead`` is its one lead, None: the cheapest of each visit."""
         route = self.route
         choices: list[Choice | None] = []
@@ -201,7 +215,7 @@ class RoutePricer:
             )
         setup = -1
         if route.setup is not None and choices[0] is not None:
-            setup = self._costing.best_setup(first_lead, choices[0].date, prices)
+            setup = self._costing.best_setup(first_lead, choices[0].date, asked.prices, asked.demand)
         return column_of(self.number, route, tuple(choices), setup)
 
 

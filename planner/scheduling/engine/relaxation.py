@@ -8,14 +8,15 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from typing import Protocol
 
 import numpy as np
 
 from planner.scheduling.engine.column import Column
 from planner.scheduling.engine.costing import Prices
-from planner.scheduling.engine.instance import Room
+from planner.scheduling.engine.instance import IntArray, Room
 from planner.scheduling.engine.master import Master, MasterResult, step_costs
-from planner.scheduling.engine.pricing import RoutePricer
+from planner.scheduling.engine.pricing import Priced
 
 CLOSE_ENOUGH = 0.01
 """Pricing ends when relaxation and bound are this close: a hundredth of a minute of driving."""
@@ -52,6 +53,17 @@ class RelaxLimits:
     """Prices that are likely good; None: those of the columns known so far."""
 
 
+class Pricer(Protocol):
+    """What prices the columns of one route."""
+
+    @property
+    def number(self) -> int:
+        """Which route."""
+
+    def price(self, prices: Prices, limit: IntArray) -> Priced:
+        """Return the best column, exactly, and a few more."""
+
+
 def closed_prices(prices: Prices, room: Room) -> Prices:
     """Return the prices with what is taken closed."""
     return Prices(np.where(room.closed, np.inf, prices.days), np.where(room.limit <= 0, np.inf, prices.visits))
@@ -72,7 +84,7 @@ def lagrange_bound(values: Sequence[float], prices: Prices, room: Room) -> float
 
 def relax(
     master: Master,
-    pricers: Sequence[RoutePricer],
+    pricers: Sequence[Pricer],
     room: Room,
     watch: Watch,
     limits: RelaxLimits | None = None,
@@ -108,7 +120,7 @@ def relax(
     return best
 
 
-def _price_all(pricers: Sequence[RoutePricer], prices: Prices, room: Room) -> tuple[float, list[Column]]:
+def _price_all(pricers: Sequence[Pricer], prices: Prices, room: Room) -> tuple[float, list[Column]]:
     """Return the bound at prices, and the good columns of every route."""
     closed = closed_prices(prices, room)
     priced = [pricer.price(closed, room.limit) for pricer in pricers]

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from planner.scheduling.engine.branching import BranchAndPrice
 from planner.scheduling.engine.clock import Clock, StopAsked
 from planner.scheduling.engine.column import Column
 from planner.scheduling.engine.dive import dive
@@ -18,7 +19,7 @@ from planner.scheduling.engine.relaxation import CLOSE_ENOUGH, Relaxed, relax
 from planner.scheduling.engine.solution import keeps_room
 from planner.scheduling.result import OnEvent, Outcome, Stop
 
-PATIENCE = 60
+PATIENCE = 20
 """A size of neighbourhood is given up after so many tries in a row without gain."""
 
 _NODES = 400
@@ -90,6 +91,8 @@ def _search(clock: Clock, pricers: list[RoutePricer], seed: int) -> None:
     rng = np.random.default_rng(seed)
     for size in SIZES:
         _improve(clock, ground, size, rng)
+    columns = [*master.columns, *(one for known in ground.pool.values() for one in known)]
+    BranchAndPrice(clock, pricers, columns, relaxed.best_prices).run()
 
 
 def _bound(clock: Clock, pricers: list[RoutePricer]) -> tuple[Master, Relaxed]:
