@@ -84,6 +84,13 @@ def test_that_a_window_missing_at_one_point_is_missing() -> None:
     assert "some of its points have none" in finding.what
 
 
+def test_that_an_overcast_span_that_is_missing_is_a_window_missing() -> None:
+    problem = Scene(overcast=((15, 75),)).problem()
+    problem.light["R1"].windows[0].overcast[0].close_utc[4, 2] = np.nan
+    finding = only(audit(problem, CLEAN))
+    assert (finding.rule, finding.subject.route) == (Rule.VISIT_NO_LIGHT, "R1")
+
+
 def test_that_a_required_moon_breaks_the_plan_and_nothing_else_is_said_of_that_date() -> None:
     moon = replace(PROTOCOL, moon=MoonRule(0.5))
     dark = {june(5): "the moon is less than 50% lit"}
@@ -118,6 +125,7 @@ def test_that_an_overrun_is_said_in_minutes_and_local_time() -> None:
     assert finding.severity is Severity.BROKEN
     # 20:20 to 20:50 UTC is an hour later by the clock of a British summer; 39 minutes are 9 too many.
     assert finding.what == "The counts overrun the dusk window of Sat 5 Jun (21:20 to 21:50) by 9 min."
+    assert finding.todo == "Choose a date with a longer window, or shorten the route."
 
 
 def test_that_settling_belongs_to_the_count() -> None:
@@ -236,6 +244,7 @@ def test_that_an_overcast_sky_that_spoils_a_visit_is_trouble_and_breaks_nothing(
     finding = judged(replace(fine, overcast=((15, 50),)))[0]
     assert (finding.rule, finding.severity) == (Rule.VISIT_WINDOW, Severity.TROUBLE)
     assert "under an overcast sky by 4 min" in finding.what
+    assert finding.todo == "Go out under a clear sky only."
     clear = judged(replace(fine, spans=((20, 50),), overcast=((15, 50),)))
     assert {f.severity for f in clear} == {Severity.BROKEN}
 
@@ -350,6 +359,7 @@ def test_that_a_set_up_on_the_day_of_the_survey_needs_leave() -> None:
     finding = only(audit(Scene(own_day).problem(), changed("R1", 1, setup=june(5))))
     assert finding.rule is Rule.SETUP_DATE
     assert "the protocol wants a day of its own" in finding.what
+    assert finding.subject.route == "R1"
 
 
 # A set-up takes 20 + 4 x 15 + 3 x 5 + 20 = 115 minutes, the way out and home included.

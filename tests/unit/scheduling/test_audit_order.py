@@ -20,7 +20,7 @@ MINUTE = 60.0
 @st.composite
 def runs_over(draw: st.DrawFn, points: int, free: bool) -> Run:
     """One run, all of it in whole minutes, tight enough that many fit and many do not."""
-    opens = [draw(st.integers(0, 6)) for _ in range(points)]
+    opens = [draw(st.integers(0, draw(st.sampled_from([6, 25])))) for _ in range(points)]
     lengths = [draw(st.integers(4, 12 * points)) for _ in range(points)]
     orders = tuple(itertools.permutations(range(points)))
     allowed = None if free else tuple(draw(st.lists(st.sampled_from(orders), min_size=1, max_size=3)))
@@ -155,3 +155,20 @@ def test_that_the_earliest_end_of_the_first_run_is_what_the_second_starts_from()
     # From point 3 at minute 11 it goes 3, 2, 1 with drives of 6 and 3 minutes: 11 + 3 x 2 + 9 = 26.
     assert both_after(first, 26, legs)
     assert not both_after(first, 25, legs)
+
+
+@pytest.mark.parametrize(("within", "fits"), [(30, True), (29, False), (26, False)])
+def test_that_a_first_window_that_closes_early_leaves_no_late_start(within: int, fits: bool) -> None:
+    # The first stay starts at minute 3 at the latest, the second at minute 30 at the earliest and ends at 33.
+    run = Run((0.0, 30 * MINUTE), (6 * MINUTE, 60 * MINUTE), 3 * MINUTE, ((0, 1),), within_s=within * MINUTE)
+    legs = ((0.0, 5 * MINUTE), (5 * MINUTE, 0.0))
+    assert fit([run], legs, [-math.inf] * 2).fits == fits
+
+
+@pytest.mark.parametrize(("within", "fits"), [(48, True), (47, False), (27, False)])
+def test_that_a_window_on_the_way_that_closes_early_leaves_no_late_start(within: int, fits: bool) -> None:
+    # The second stay ends at minute 16 at the latest, so the run starts at 5 at the latest; it ends at 53.
+    opens, closes = (0.0, 10 * MINUTE, 50 * MINUTE), (100 * MINUTE, 16 * MINUTE, 100 * MINUTE)
+    run = Run(opens, closes, 3 * MINUTE, ((0, 1, 2),), within_s=within * MINUTE)
+    legs = tuple(tuple(0.0 if a == b else 5 * MINUTE for b in range(3)) for a in range(3))
+    assert fit([run], legs, [-math.inf] * 3).fits == fits

@@ -286,6 +286,7 @@ def test_that_past_dates_and_done_visits_are_not_asked_for_again() -> None:
     gone = volunteer("V1", availability=(Availability(DateRange(june(25), june(30)), frozenset(PartOfDay)),))
     people = (gone, volunteer("V2"), volunteer("V3"))
     assert rules(audit(Scene(volunteers=people, today=june(5)).problem(), CLEAN)) == {Rule.VISIT_AVAILABLE}
+    assert only(audit(Scene(volunteers=people, today=june(8)).problem(), CLEAN)).subject.date == june(8)
     assert audit(Scene(volunteers=people, today=june(9)).problem(), CLEAN) == []
     assert audit(Scene(volunteers=people).problem(), CLEAN.with_status(VisitKey("R1", 1), Status.DONE)) == []
 

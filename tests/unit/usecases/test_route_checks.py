@@ -187,6 +187,10 @@ def test_that_many_overlaps_of_one_route_are_one_finding() -> None:
         " all must stand 400 m apart."
     )
     assert finding.subject.point == 3
+    three = line_m(4)
+    three[0, 1:] = three[1:, 0] = 390.0
+    found = Checked(routes=(route("R1"),), facts={"R1": good_facts(straight_m=three)}).findings()
+    assert [f.subject.point for f in found] == [2, 3, 4]
 
 
 @pytest.mark.parametrize(
