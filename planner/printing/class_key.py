@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from planner.domain.habitat import HabitatClass, HabitatRule, KeyQuestion
-from planner.printing.blocks import Block, Section, filled_pages, paragraph
+from planner.printing.blocks import Block, Rows, Section, filled_pages, paragraph
 from planner.printing.canvas import Align, Canvas, Spot
 from planner.printing.geometry import Box
 from planner.printing.headings import heading, page_title, running_head, twilight_band
@@ -17,7 +17,7 @@ from planner.printing.wording import radius_words
 ANSWER_MM = 62.0
 QUESTIONS_MM = (20.5, 18.4)
 """Heights of a question; the larger is taken unless the smaller one saves a page."""
-PILL_MM = 8.0
+PILL_MM = 7.6
 
 
 def class_key(rule: HabitatRule, content: Box) -> Section:
@@ -34,10 +34,9 @@ def _key(rule: HabitatRule, width: float, question_mm: float) -> Section:
     if rule.key:
         items.append(_start(rule.key[0]))
     items += [_question(question, rule, width, question_mm) for question in rule.key]
-    items.append(heading("The classes"))
-    items += [_class(one, width) for one in rule.classes]
-    items += list(_changes(rule, width))
-    return Section(tuple(items), running_head("Which class is it?", nightfall))
+    rows = (*(_class(one, width) for one in rule.classes), *_changes(rule, width))
+    classes = Rows(heading("The classes"), rows, whole=True)
+    return Section((*items, classes), running_head("Which class is it?", nightfall))
 
 
 def _changes(rule: HabitatRule, width: float) -> Iterator[Block]:
@@ -67,7 +66,7 @@ def _question(question: KeyQuestion, rule: HabitatRule, width: float, least: flo
         _paint_number(canvas, (box.left + 5.0, middle), question.number)
         canvas.lines((box.left + 13.0, middle - len(lines) * BODY_BOLD.line / 2), lines, BODY_BOLD)
         left = box.right - ANSWER_MM
-        for word, answer, down in (("yes", question.yes, -4.7), ("no", question.no, 4.7)):
+        for word, answer, down in (("yes", question.yes, -4.4), ("no", question.no, 4.4)):
             _paint_answer(canvas, (left, middle + down), word, answer, names.get(answer))
         canvas.line((box.left, box.bottom), (box.right, box.bottom), 0.15)
 
@@ -86,7 +85,7 @@ def _paint_answer(canvas: Canvas, spot: Spot, word: str, answer: str, name: str 
     _paint_arrow(canvas, (left + 8.5, middle), 8.0)
     target = left + 19.0
     if name is None:
-        _paint_number(canvas, (target + 3.8, middle), int(answer), 3.8)
+        _paint_number(canvas, (target + 3.6, middle), int(answer), 3.6)
         return
     width = max(HEADING.width(answer) + 3.0, PILL_MM)
     canvas.fill(Box(target, middle - PILL_MM / 2 + 0.2, width, PILL_MM - 0.4))

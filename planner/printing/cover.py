@@ -34,6 +34,7 @@ from planner.printing.wording import CARE, INVENTED, PRIVATE, TAKE, company, res
 COLUMN_MM = 22.5
 COLUMNS = (("Leave", "home"), ("Window", "opens"), ("Window", "closes"), ("Due", "home"))
 TICK_MM = 4.5
+AT_HOME = "Someone at home knows"
 SKY_DECIDES = "Window under a clear sky; overcast: see the plan"
 FIELD_MM = 15.0
 
@@ -41,40 +42,42 @@ FIELD_MM = 15.0
 def opening(itinerary: Itinerary, content: Box) -> tuple[Section, Section]:
     """Return the cover and the page to read before leaving.
 
-    What to do when weather threatens stands on the cover; where the outings leave no room for it, it heads the next.
+    What to do when weather threatens, and who knows at home, stand on the cover as far as its outings leave room;
+    what finds none is on the next page.
     """
-    weather = stacked(tuple(_weather(itinerary, content.width)))
-    with_weather = _cover(itinerary, content.width, (weather,))
-    if len(filled_pages(with_weather, content)) == 1:
-        return with_weather, _care_page(itinerary, content, ())
-    return _cover(itinerary, content.width, ()), _care_page(itinerary, content, (weather,))
+    width = content.width
+    weather, home = stacked(tuple(_weather(itinerary, width))), stacked((heading(AT_HOME), _known_at_home()))
+    for here, there in (((weather, home), ()), ((weather,), (home,)), ((home,), (weather,))):
+        cover = _cover(itinerary, width, here)
+        if len(filled_pages(cover, content)) == 1:
+            return cover, _care_page(itinerary, content, there)
+    return _cover(itinerary, width, ()), _care_page(itinerary, content, (weather, home))
 
 
-def _cover(itinerary: Itinerary, width: float, weather: tuple[Block, ...]) -> Section:
+def _cover(itinerary: Itinerary, width: float, last: tuple[Block, ...]) -> Section:
     items: list[Block | Rows] = [twilight_band(nightfall, height=14.0, after=6.0), *_titles(itinerary, width)]
     if itinerary.invented:
         items.append(notice(INVENTED, width))
     items += [space(3.0), _outings(itinerary, width)]
-    items += [space(5.0), _contact(itinerary.coordinator, width)]
-    items += weather
+    items += [space(5.0), _contact(itinerary.coordinator, width), *last]
     return Section(tuple(items), running_head(f"{itinerary.season}, your outings", nightfall))
 
 
-def _care_page(itinerary: Itinerary, content: Box, weather: tuple[Block, ...]) -> Section:
+def _care_page(itinerary: Itinerary, content: Box, first: tuple[Block, ...]) -> Section:
     """Return the page in the larger face, unless the smaller one saves a page."""
-    choices = [_care(itinerary, content.width, weather, face) for face in (LEAD, BODY)]
+    choices = [_care(itinerary, content.width, first, face) for face in (LEAD, BODY)]
     return min(choices, key=lambda section: len(filled_pages(section, content)))
 
 
-def _care(itinerary: Itinerary, width: float, weather: tuple[Block, ...], face: Face) -> Section:
+def _care(itinerary: Itinerary, width: float, first: tuple[Block, ...], face: Face) -> Section:
     head = running_head(f"{itinerary.season}, before you go", nightfall)
-    items: list[Block | Rows] = [head, *weather, heading("Care and safety", before=1.0)]
-    items += bullets((*CARE, *itinerary.cautions), face, width, gap=1.8)
-    items += [heading("Take with you"), _checklist(TAKE)]
-    items += [heading("Someone at home knows"), _known_at_home()]
+    gap = 1.8 if face is LEAD else 1.0
+    items: list[Block | Rows] = [head, *first, heading("Care and safety", before=3.0 if first else 1.0)]
+    items += bullets((*CARE, *itinerary.cautions), face, width, gap=gap)
+    items += [heading("Take with you"), _checklist(TAKE, face)]
     if itinerary.unverified:
         items.append(heading("Figures of this survey that nobody has verified"))
-        items += bullets(itinerary.unverified, BODY, width)
+        items += bullets(itinerary.unverified, BODY, width, gap=gap)
     items += [space(4.0), paragraph(PRIVATE, BODY_BOLD, width)]
     return Section(tuple(items), head)
 
@@ -175,17 +178,17 @@ def _weather(itinerary: Itinerary, width: float) -> Iterator[Block]:
     yield from bullets(weather_advice(itinerary), BODY, width)
 
 
-def _checklist(things: Sequence[str]) -> Block:
+def _checklist(things: Sequence[str], face: Face) -> Block:
     rows = -(-len(things) // 2)
-    step = LEAD.line + 2.2
+    step = face.line + 2.2
 
     def paint(canvas: Canvas, box: Box) -> None:
         for number, thing in enumerate(things):
             column, row = divmod(number, rows)
             left, top = box.left + column * box.width / 2, box.top + row * step
-            middle = top + LEAD.ascent - LEAD.cap / 2
+            middle = top + face.ascent - face.cap / 2
             canvas.frame(Box(left + 0.5, middle - TICK_MM / 2, TICK_MM, TICK_MM), 0.4)
-            canvas.text((left + TICK_MM + 4.0, top + LEAD.ascent), thing, LEAD)
+            canvas.text((left + TICK_MM + 4.0, top + face.ascent), thing, face)
 
     return Block(rows * step, paint)
 

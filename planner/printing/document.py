@@ -18,7 +18,7 @@ from planner.printing.fonts import load_fonts
 from planner.printing.geometry import Box
 from planner.printing.habitat_sheet import habitat_sheets, points_for_habitat
 from planner.printing.paper import PageCount, Paper
-from planner.printing.times import short_date
+from planner.printing.times import MONTHS
 from planner.printing.type_scale import SMALL
 
 MM_AN_INCH = 25.4
@@ -119,7 +119,8 @@ def _paint_footer(canvas: Canvas, box: Box, pages: Pages, number: int) -> None:
     rule = box.bottom - SMALL.line - 1.5
     baseline = rule + 1.5 + SMALL.ascent
     canvas.line((box.left, rule), (box.right, rule), 0.25)
-    printed = f"printed {short_date(itinerary.printed_on)} {itinerary.printed_on.year}, revision {itinerary.revision}"
+    day = itinerary.printed_on
+    printed = f"printed {day.day} {MONTHS[day.month - 1][:3]} {day.year}, revision {itinerary.revision}"
     count = f"page {number + 1} of {pages.page_count}"
     printed_left = box.left + box.width * 0.46
     canvas.text((box.left, baseline), itinerary.volunteer.name, SMALL, width=box.width * 0.44)

@@ -58,8 +58,8 @@ _FIXED_MM = HEAD_MM + 2 * FIELD_MM + GAP_MM + 3 * PADDING_MM
 
 def sheet_look(rule: HabitatRule, room: float) -> SheetLook:
     """Return the layout that lets two points share a page with ``room`` millimetres, or fills it with one."""
-    columns = 3 if rule.sides_of_road else 4
-    rows = math.ceil(len(rule.classes) / columns)
+    rows = math.ceil(len(rule.classes) / (3 if rule.sides_of_road else 4))
+    columns = math.ceil(len(rule.classes) / rows)
     least, most = CELL_MM
     for share in (room / 2, room):
         cell = (share - _FIXED_MM) / rows - GAP_MM

@@ -8,7 +8,6 @@ from dataclasses import dataclass
 
 from planner.domain.itinerary import DayPlan, MapRoad
 from planner.domain.outing import StepKind
-from planner.domain.route import Point
 from planner.printing.blocks import Block
 from planner.printing.canvas import Align, Canvas, Spot
 from planner.printing.geometry import Box
@@ -22,6 +21,8 @@ STRIP_MM = 13.0
 WAY_MM = 1.2
 ARROWS_EVERY_MM, ARROW_STEP_MM = 15.0, 1.0
 MOST_NAMES = 12
+POLE_MM = 4.0
+"""Of the flag at the start, between disc and flag."""
 LEAST_AROUND_M = 250.0
 GROUND_M = 1300.0
 """Ground above and below the points that is worth its paper: as far as the roads are known."""
@@ -60,6 +61,8 @@ class MapPicture:
     frame: Box
     projection: Projection
     discs: tuple[Spot, ...]
+    start: int
+    """Place in ``discs`` of the point where one begins."""
 
 
 def map_height(day: DayPlan, width: float, most: float) -> float:
@@ -84,7 +87,7 @@ def route_map(day: DayPlan, height: float, radius_m: float | None) -> Block:
         around = max(radius_m or 0.0, LEAST_AROUND_M)
         projection = fitted([*places, *day.map.way], around, frame, INSET_MM)
         discs = disc_spots([projection.spot(place) for place in places], frame)
-        picture = MapPicture(frame, projection, tuple(discs))
+        picture = MapPicture(frame, projection, tuple(discs), _start(day))
         with canvas.clipped(frame):
             _paint_roads(canvas, picture, day.map.roads)
             _paint_way(canvas, picture, day)
@@ -150,7 +153,7 @@ def _ring_mm(projection: Projection, radius_m: float | None) -> float:
 
 
 def _paint_names(canvas: Canvas, picture: MapPicture, day: DayPlan) -> None:
-    taken = [around_disc(disc) for disc in picture.discs]
+    taken = [*(around_disc(disc) for disc in picture.discs), _flag_box(picture)]
     way = [picture.projection.spot(place) for place in day.map.way]
     taken += [Box(spot[0] - 1.2, spot[1] - 1.2, 2.4, 2.4) for spot, _ in along(way, 2.0)]
     longest = sorted(day.map.roads, key=lambda road: -len(road.line))
@@ -188,26 +191,37 @@ def _paint_discs(canvas: Canvas, picture: MapPicture, day: DayPlan) -> None:
         if point.number in day.outing.missed:
             reach = DISC_MM * 1.3
             canvas.line((disc[0] - reach, disc[1] + reach), (disc[0] + reach, disc[1] - reach), 0.6)
-    start = _start_point(day)
-    _paint_flag(canvas, picture, picture.discs[day.route.points.index(start)])
+    _paint_flag(canvas, picture)
 
 
-def _start_point(day: DayPlan) -> Point:
+def _start(day: DayPlan) -> int:
+    """Return the place in the route of the point where one begins: to count, or on a set-up day to work."""
     counts = day.outing.of_kind(StepKind.COUNT)
     number = counts[0].point if counts else day.outing.steps[0].point
-    return next((point for point in day.route.points if point.number == number), day.route.points[0])
+    numbers = [point.number for point in day.route.points]
+    return numbers.index(number) if number in numbers else 0
 
 
-def _paint_flag(canvas: Canvas, picture: MapPicture, disc: Spot) -> None:
-    """Draw a flag that says where one begins: above the disc, or below it at the map's upper edge."""
+def _flag_box(picture: MapPicture) -> Box:
+    """Return where the flag flies: beside its pole above or below the disc, on no other disc where that can be."""
+    across, down = picture.discs[picture.start]
     width, height = SMALL_BOLD.width("START") + 3.0, SMALL_BOLD.line
-    above = disc[1] - DISC_MM - 4.0 - height > picture.frame.top
-    foot = disc[1] - DISC_MM if above else disc[1] + DISC_MM
-    top = foot - 4.0 - height if above else foot + 4.0
-    left = min(disc[0], picture.frame.right - width - 1.0)
-    canvas.line((disc[0], foot), (disc[0], top if above else top + height), 0.5)
-    canvas.fill(Box(left, top, width, height))
-    canvas.text((left + 1.5, top + SMALL_BOLD.ascent), "START", SMALL_BOLD, white=True)
+    tops = (down - DISC_MM - POLE_MM - height, down + DISC_MM + POLE_MM)
+    boxes = [Box(left, top, width, height) for top in tops for left in (across, across - width)]
+    taken = [around_disc(disc) for disc in picture.discs]
+    inside = [box for box in boxes if picture.frame.inset(1.0).holds(box)]
+    clear = [box for box in inside if is_clear(box, taken, picture.frame)]
+    return next(iter([*clear, *inside, *boxes]))
+
+
+def _paint_flag(canvas: Canvas, picture: MapPicture) -> None:
+    box = _flag_box(picture)
+    across, down = picture.discs[picture.start]
+    above = box.top < down
+    foot = down - DISC_MM if above else down + DISC_MM
+    canvas.line((across, foot), (across, box.top if above else box.bottom), 0.5)
+    canvas.fill(box)
+    canvas.text((box.left + 1.5, box.top + SMALL_BOLD.ascent), "START", SMALL_BOLD, white=True)
 
 
 def _paint_strip(canvas: Canvas, box: Box, projection: Projection, day: DayPlan, radius_m: float | None) -> None:

@@ -10,8 +10,9 @@ from zoneinfo import ZoneInfo
 import pytest
 from PySide6.QtGui import QImage
 
+from planner.domain.geo import Place
 from planner.domain.habitat import HabitatRule
-from planner.domain.itinerary import DayPlan, Itinerary
+from planner.domain.itinerary import DayPlan, Itinerary, MapRoad
 from planner.domain.light import SunLine
 from planner.domain.measures import Length
 from planner.domain.outing import StepKind
@@ -148,7 +149,7 @@ def test_that_each_page_is_numbered_and_names_the_volunteer(name: str) -> None:
     for number, page in enumerate(pages, start=1):
         texts = [mark.text for mark in page]
         assert f"page {number} of {len(pages)}" in texts
-        assert "printed Fri 28 May 2027, revision 41" in texts
+        assert "printed 28 May 2027, revision 41" in texts
         assert any(mark.whole == volunteer.name for mark in page)
 
 
@@ -291,12 +292,25 @@ def test_that_classes_too_many_for_half_a_page_get_a_page_for_each_point() -> No
     assert render_pages(replace(itinerary, habitat=enormous, days=itinerary.days[1:2])).page_count > pages.page_count
 
 
-def test_when_the_weather_does_not_fit_on_the_cover_it_heads_the_next_page() -> None:
+@pytest.mark.parametrize(
+    ("outings", "on_the_cover"),
+    [
+        (1, {"When weather threatens", "Someone at home knows"}),
+        (2, {"When weather threatens"}),
+        (3, {"Someone at home knows"}),
+        (4, set()),
+        (7, set()),
+    ],
+)
+def test_that_what_finds_no_room_on_the_cover_is_on_the_next_page(outings: int, on_the_cover: set[str]) -> None:
+    parts = {"When weather threatens", "Someone at home knows"}
     itinerary = ten_points()
-    crowded = render_pages(replace(itinerary, days=itinerary.days * 2))
-    with_weather = [n for n in range(3) if any(mark.text == "When weather threatens" for mark in marks_of(crowded, n))]
-    first_care = next(n for n in range(4) if any(m.text == "Care and safety" for m in marks_of(crowded, n)))
-    assert with_weather == [first_care]
+    days = tuple(itinerary.days[1] for _ in range(outings))
+    pages = render_pages(replace(itinerary, days=days, reserves=()))
+    words = [{mark.text for mark in marks_of(pages, number)} for number in range(4)]
+    care = next(page for page in words if "Care and safety" in page)
+    assert parts & words[0] == on_the_cover
+    assert parts & care == parts - on_the_cover
 
 
 def test_when_tables_are_unequal_or_the_skies_differ_in_shape_all_stops_are_printed() -> None:
@@ -353,3 +367,30 @@ def test_when_a_count_is_lost_under_an_overcast_sky_its_planned_time_is_left_out
     )
     assert [mark.text for mark in sheet].count("clear") == 13
     assert [mark.text for mark in sheet].count("overcast") == 12
+
+
+def _north_of(place: Place, metres: float) -> Place:
+    return Place(place.latitude + metres / 111_195, place.longitude)
+
+
+@pytest.mark.parametrize("start", [0, 4])
+def test_that_a_road_name_never_lies_on_the_flag_at_the_start(start: int) -> None:
+    itinerary = southern_dawn()
+    day = itinerary.days[0]
+    foot = day.route.points[start].place
+    roads = (
+        MapRoad("tertiary", "Hawk Drift", tuple(_north_of(foot, metres) for metres in range(200, 900, 10))),
+        MapRoad("tertiary", "Wren Drift", tuple(_north_of(foot, -metres) for metres in range(200, 900, 10))),
+    )
+    first = day.route.points[start].number
+    steps = tuple(
+        replace(step, point=first) if step.kind is StepKind.COUNT and step.pass_number == 1 else step
+        for step in day.outing.steps
+    )
+    moved = replace(day, map=replace(day.map, roads=roads), outing=replace(day.outing, steps=steps))
+    pages = render_pages(replace(itinerary, days=(moved,)))
+    page = next(marks for marks in (marks_of(pages, n) for n in range(5)) if any(m.text == "START" for m in marks))
+    flag = next(mark for mark in page if mark.text == "START")
+    names = [mark for mark in page if mark.text in ("Hawk Drift", "Wren Drift")]
+    assert len(names) == 2
+    assert not any(_ink(flag).meets(_ink(name)) for name in names)
