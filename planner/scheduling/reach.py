@@ -33,7 +33,7 @@ def _ways(case: RouteCase, k: int) -> BoolArray:
     visit = case.visits[k]
     leads = visit.lead_days[:, :, visit.dates] & visit.lead_days[:, :, visit.lasts]
     if k == 0 and case.setup is not None:
-        leads = leads & _set_up_before(case)[None, :, visit.dates]
+        leads = leads & _set_up_before(case)[:, :, visit.dates]
     if visit.people == 1:
         return np.asarray(leads.any(axis=(0, 1)))
     seconds = visit.second_days[:, :, visit.dates] & visit.second_days[:, :, visit.lasts]
@@ -42,10 +42,10 @@ def _ways(case: RouteCase, k: int) -> BoolArray:
 
 
 def _set_up_before(case: RouteCase) -> BoolArray:
-    """Return the dates of visit 1 for which each lead could do the set-up, shape (leads, days)."""
+    """Return the dates of visit 1 for which each lead could do the set-up, shape (windows, leads, days)."""
     setup = case.setup
     assert setup is not None, "asked only for routes with a set-up"
-    able = setup.lead_days.copy() if setup.same_day else np.zeros_like(setup.lead_days)
-    for before in range(1, min(setup.days_before, able.shape[1] - 1) + 1):
-        able[:, before:] |= setup.lead_days[:, :-before]
+    able = setup.same_day.copy()
+    for before in range(1, min(setup.days_before, able.shape[2] - 1) + 1):
+        able[:, :, before:] |= setup.lead_days[None, :, :-before]
     return able

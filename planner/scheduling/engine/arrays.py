@@ -16,7 +16,7 @@ from planner.domain.window import PartOfDay, Strength
 from planner.scheduling.engine import weights
 from planner.scheduling.engine.instance import FixedVisit, GapRule, Room
 from planner.scheduling.outing.fit import FitTable, fit_table
-from planner.scheduling.outing.rounds import rounds_from_home
+from planner.scheduling.outing.setups import SetupDays, setup_days
 from planner.scheduling.problem import BoolArray, FloatArray, SeasonProblem, drive_one_way_minutes
 
 
@@ -35,6 +35,7 @@ class SeasonArrays:
         self.number = {volunteer.code: v for v, volunteer in enumerate(problem.season.volunteers)}
         self._fits: dict[str, FitTable] = {}
         self._drives: dict[str, FloatArray] = {}
+        self._setups: dict[str, SetupDays] = {}
 
     @property
     def season(self) -> Season:
@@ -116,15 +117,11 @@ class SeasonArrays:
             return None
         return np.asarray(np.where(self._moon(route), 0.0, weights.MISSED_PREFERENCE), dtype=np.float64)
 
-    def daylight(self, route: Route) -> BoolArray:
-        """Return the days with daylight enough for the set-up of a route, shape (days,)."""
-        setup, light = self.protocol.setup, self.problem.light[route.code]
-        if setup is None or not route.points:
-            return np.zeros(len(self.problem.days), dtype=np.bool_)
-        legs = self.problem.drives[route.code].legs.cautious
-        takes = rounds_from_home(legs, np.zeros(len(legs)), setup.minutes_per_point).minutes.min() * 60.0
-        length = light.sunset_utc - light.sunrise_utc
-        return np.asarray(np.isnan(length) | (length >= takes), dtype=np.bool_)
+    def setups(self, route: Route) -> SetupDays:
+        """Return the days with daylight enough for each volunteer to set a route up."""
+        if route.code not in self._setups:
+            self._setups[route.code] = setup_days(self.problem, route)
+        return self._setups[route.code]
 
     def gap(self, number: int) -> GapRule:
         """Return the gap rule before a visit."""

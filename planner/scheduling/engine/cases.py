@@ -185,5 +185,7 @@ def _setup_case(arrays: SeasonArrays, route: Route, leads: IntArray, room: Room,
     setup = arrays.protocol.setup
     if setup is None or not setup.required:
         return None
-    days = given_to(arrays, setup.part, ease) & ~room.closed & arrays.to_come & arrays.daylight(route)
-    return SetupCase(setup.days_before_at_most + ease.setup_days, days[leads], setup.same_day_allowed)
+    days = given_to(arrays, setup.part, ease) & ~room.closed & arrays.to_come
+    alone = days & arrays.setups(route).alone
+    evening = days[None] & arrays.setups(route).before_counts & setup.same_day_allowed
+    return SetupCase(setup.days_before_at_most + ease.setup_days, alone[leads], evening[:, leads])

@@ -8,7 +8,7 @@ from typing import TypeAlias
 import numpy as np
 
 from planner.scheduling.engine import weights
-from planner.scheduling.engine.column import Column
+from planner.scheduling.engine.column import Choice, Column
 from planner.scheduling.engine.instance import IntArray, RouteCase, VisitCase
 from planner.scheduling.problem import FloatArray
 
@@ -131,8 +131,6 @@ class Costing:
             better = others < costs
             costs = np.where(better, others, costs)
             windows, seconds = np.where(better, w, windows), np.where(better, behind, seconds)
-        if k == 0 and self._route.setup is not None:
-            costs = costs + self._setup_by_days(prices, demand).min(axis=0)[:, visit.dates]
         return Table(costs, windows, seconds)
 
     def _in_window(self, k: int, w: int, prices: Prices, demand: Demand) -> tuple[FloatArray, IntArray]:
@@ -141,6 +139,8 @@ class Costing:
         asked = self._asked(k, route.leads, visit.lead_days[w], prices, demand)
         costs = fixed.costs[w] + asked.take(visit.dates, axis=1) + asked.take(fixed.last_or_none, axis=1)
         costs += prices.visits[route.leads][:, None]
+        if k == 0 and route.setup is not None:
+            costs += self._setup_by_days(w, prices, demand).min(axis=0).take(visit.dates, axis=1)
         required = demand.required_at(k)
         if visit.people == 1:
             costs[[any(v != who for who in required) for v in route.leads.tolist()]] = np.inf
@@ -167,29 +167,29 @@ class Costing:
         _close(asked, people, demand)
         return asked
 
-    def _setup_by_days(self, prices: Prices, demand: Demand) -> FloatArray:
+    def _setup_by_days(self, w: int, prices: Prices, demand: Demand) -> FloatArray:
         """Return the cost of a set-up 0, 1, 2 … days before each date, shape (days before + 1, leads, days)."""
         setup, leads = self._route.setup, self._route.leads
         assert setup is not None, "asked only for routes with a set-up"
         costs = np.full((setup.days_before + 1, len(leads), self._days), np.inf)
-        if setup.same_day:
-            costs[0] = np.where(setup.lead_days, 0.0, np.inf)
+        costs[0] = np.where(setup.same_day[w], 0.0, np.inf)
         asked = np.where(setup.lead_days, prices.days[leads], np.inf) + weights.DRIVE * self._route.lead_drive[:, None]
         _close(asked, leads, demand)
         for before in range(1, min(setup.days_before, self._days - 1) + 1):
             costs[before, :, before:] = asked[:, :-before]
         return costs
 
-    def best_setup(self, lead: int, date: int, prices: Prices, demand: Demand) -> int:
+    def best_setup(self, lead: int, first: Choice, prices: Prices, demand: Demand) -> int:
         """Return the day of the cheapest set-up before visit 1, the latest of equals.
 
         Args:
             lead: place of the lead of visit 1.
-            date: its date.
+            first: how visit 1 is filled.
             prices: of days and visits.
             demand: what is asked of the columns.
         """
-        return date - int(np.argmin(self._setup_by_days(prices, demand)[:, lead, date]))
+        days_before = np.argmin(self._setup_by_days(first.window, prices, demand)[:, lead, first.date])
+        return first.date - int(days_before)
 
 
 def _close(asked: FloatArray, people: IntArray, demand: Demand) -> None:

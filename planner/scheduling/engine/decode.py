@@ -103,8 +103,9 @@ def _with_setup(
     if first.setup is not None and first.setup in days:
         day = (first.setup - days.first).days
         before = choice.date - day
-        open_day = setup.lead_days[case.leads.tolist().index(choice.lead), day]
-        if open_day and (0 < before <= setup.days_before or (before == 0 and setup.same_day)):
+        lead = case.leads.tolist().index(choice.lead)
+        same_day = before == 0 and setup.same_day[choice.window, lead, day]
+        if same_day or (0 < before <= setup.days_before and setup.lead_days[lead, day]):
             return choices, day
     return (None, *choices[1:]), -1
 

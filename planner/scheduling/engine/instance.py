@@ -60,8 +60,8 @@ class SetupCase:
     days_before: int
     lead_days: BoolArray
     """Days on which each lead could do it, shape (l, d)."""
-    same_day: bool
-    """Whether it may be on the day of visit 1."""
+    same_day: BoolArray
+    """Days on which each lead could do it just before visit 1, shape (w, l, d)."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

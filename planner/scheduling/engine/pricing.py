@@ -215,7 +215,7 @@ class RoutePricer:
             )
         setup = -1
         if route.setup is not None and choices[0] is not None:
-            setup = self._costing.best_setup(first_lead, choices[0].date, asked.prices, asked.demand)
+            setup = self._costing.best_setup(first_lead, choices[0], asked.prices, asked.demand)
         return column_of(self.number, route, tuple(choices), setup)
 
 

@@ -62,7 +62,8 @@ def solve(
         clock.tick("first plan")
         _search(clock, pricers, seed)
         if not _proven(clock):
-            why = _OUT_OF_IDEAS
+            gap = clock.value - clock.bound
+            why = f"{_OUT_OF_IDEAS}; what the best could still gain is worth at most {gap:.0f} minutes of driving"
     except StopAsked:
         outcome, why = Outcome.STOPPED, "stopped as asked; this is the best plan so far"
     except SolverTroubleError as trouble:

@@ -26,10 +26,11 @@ _EVENING = dt.time(18, 0, tzinfo=dt.UTC)
 def time_outing(request: OutingRequest) -> Outing:
     """Time an outing, every step as late as the light allows, drives at their cautious minutes.
 
-    The counts start at the window's opening, in the order with most points inside it and then the shortest
-    outing. The round before them (habitat, or set-up where that is on the same date) ends by sunset, in the order
-    that brings the team soonest to where counting starts. Where the round cannot lie in daylight on the side of
-    the counts that the protocol names, it lies on the other side: a window before sunrise has its round after it.
+    A set-up on a day of its own is over and everybody home by sunset. The counts start at the window's opening, in
+    the order with most points inside it and then the shortest outing. The round before them (habitat, or set-up
+    where that is on the same date) ends by sunset, in the order that brings the team soonest to where counting
+    starts. Where the round cannot lie in daylight on the side of the counts that the protocol names, it lies on the
+    other side: a window before sunrise has its round after it.
 
     Raises:
         RuleError: the request has neither counts nor a set-up.
@@ -59,7 +60,8 @@ def _setup_alone(request: OutingRequest) -> Outing:
     end = request.sunset_utc
     if np.isnan(end):
         end = dt.datetime.combine(request.date, _EVENING).timestamp()
-    lay = Timeline(request, end - float(rounds.minutes[last]) * 60.0)
+    trip = float(rounds.minutes[last] + request.back.cautious[last])
+    lay = Timeline(request, end - trip * 60.0)
     lay.work(StepKind.SETUP, rounds.orders[last], request.setup_minutes, -np.inf)
     lay.drive_to(None)
     return Outing(request.route, request.date, tuple(lay.steps))
