@@ -59,6 +59,10 @@ class DayPlan:
     map: RouteMap
     estimated_drive: bool
     """Whether any drive minutes come from an estimate without roads."""
+    writes_habitat: bool = True
+    """Whether this volunteer fills in the habitat sheets of the outing: the lead does, where habitat is due."""
+    overcast_above_percent: float | None = None
+    """Cloud cover above which the overcast times hold; None where the protocol does not say it in figures."""
     is_reserve: bool = False
     """The times for the reserve date of the same visit, printed beside it."""
 

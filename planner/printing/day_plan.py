@@ -126,7 +126,7 @@ def _head(page: Page) -> Iterator[Block]:
 
 def _times(page: Page, row_mm: float) -> Iterator[Block | Rows]:
     for variant in page.variants:
-        yield key_strip(_cells(page, variant), _caption(variant))
+        yield key_strip(_cells(page, variant), _caption(page, variant))
     if len(page.variants) > 1:
         yield paragraph(SKY, BODY_BOLD, page.width, after=2.0)
     yield timeline([variant.lane for variant in page.variants], page.day.sun, page.clock, page.width)
@@ -144,8 +144,12 @@ def _cells(page: Page, variant: Variant) -> list[KeyCell]:
     return count_cells(key, page.clock)
 
 
-def _caption(variant: Variant) -> str:
-    return {CLEAR: "If the sky is clear", OVERCAST: "If the sky is overcast"}.get(variant.name, "")
+def _caption(page: Page, variant: Variant) -> str:
+    limit = page.day.overcast_above_percent
+    if limit is None:
+        return {CLEAR: "If the sky is clear", OVERCAST: "If the sky is overcast"}.get(variant.name, "")
+    clear, overcast = f"If at most {limit:g} % of the sky is cloud", f"If more than {limit:g} % of the sky is cloud"
+    return {CLEAR: clear, OVERCAST: overcast}.get(variant.name, "")
 
 
 def _leg_tables(page: Page, variant: Variant, row_mm: float) -> list[LegTable]:

@@ -71,8 +71,11 @@ def sheet_look(rule: HabitatRule, room: float) -> SheetLook:
 def points_for_habitat(day: DayPlan) -> tuple[Point, ...]:
     """Return the points whose habitat this outing estimates, in the order in which it does so.
 
-    A set-up finds and marks a point and does its habitat in one piece of work.
+    A set-up finds and marks a point and does its habitat in one piece of work. None where another person of the
+    team writes the sheets.
     """
+    if not day.writes_habitat:
+        return ()
     work = [step.point for step in day.outing.steps if step.kind in (StepKind.HABITAT, StepKind.SETUP)]
     numbers = dict.fromkeys(point for point in work if point is not None)
     return tuple(day.route.point(number) for number in numbers)

@@ -9,8 +9,9 @@ from itertools import pairwise
 
 from planner.domain.geo import Place
 from planner.domain.itinerary import DayPlan, Itinerary, MapRoad, Partner, RouteMap
-from planner.domain.outing import Outing
+from planner.domain.outing import Outing, StepKind
 from planner.domain.plan import Plan, PlannedVisit
+from planner.domain.protocol import Protocol
 from planner.domain.route import Route
 from planner.domain.season import Season
 from planner.domain.travel import FigureSource
@@ -92,7 +93,20 @@ def _day_plan(facts: PrintFacts, visit: PlannedVisit, code: str, outing: Outing,
         sun=sun_line(route.points[0].place, outing.date, season.zone),
         map=_route_map(route, outing, facts.network),
         estimated_drive=FigureSource.ESTIMATE in sources,
+        writes_habitat=leads and _habitat_is_due(season.protocol, outing),
+        overcast_above_percent=_overcast_above(season.protocol, visit),
     )
+
+
+def _habitat_is_due(protocol: Protocol, outing: Outing) -> bool:
+    if outing.of_kind(StepKind.HABITAT):
+        return True
+    return bool(outing.of_kind(StepKind.SETUP)) and protocol.setup is not None and protocol.setup.habitat
+
+
+def _overcast_above(protocol: Protocol, visit: PlannedVisit) -> float | None:
+    named = (window for window in protocol.windows if window.name == visit.window and window.depends_on_sky)
+    return next((window.overcast_above_percent for window in named), None)
 
 
 def _partner(season: Season, visit: PlannedVisit, code: str) -> Partner | None:

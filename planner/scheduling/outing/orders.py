@@ -55,21 +55,49 @@ def _over_subsets(task: CountingTask) -> Iterator[tuple[int, ...]]:
     """Yield orders of which the best is the best of all; the table is built once where that suffices.
 
     Without windows the table gives the least time of all; if that order meets every window without a wait, it
-    is the answer. Otherwise what the first point asks for (lead-in, time from the start) makes one table for
-    each first point necessary, unless it asks for nothing.
+    is the answer. Otherwise what the first point asks for (lead-in, time from the start) makes a table for each
+    first point necessary that may still be the best one.
     """
     whole = _ignoring_windows(task)
     if whole is not None:
         yield whole
         return
-    closes, firsts = task.closes, task.first_starts
-    if not task.lead_in_s.any() and task.within_minutes is None:
-        yield _best_way(task, firsts + task.stay_s, closes)
+    firsts = task.first_starts
+    if task.within_minutes is None:
+        order = _best_way(task, firsts + task.stay_s, task.closes)
+        yield order
+        if task.lead_in_s.any() and order:
+            yield from _by_first_point(task, order)
         return
     for first in np.flatnonzero(np.isfinite(firsts)):
-        ends = np.full(task.points, np.inf)
-        ends[first] = firsts[first] + task.stay_s
-        yield _best_way(task, ends, np.minimum(closes, task.latest_ends[first]))
+        yield _starting_at(task, int(first))
+
+
+def _by_first_point(task: CountingTask, known: tuple[int, ...]) -> Iterator[tuple[int, ...]]:
+    """Yield orders with as many points as a known one, first point by first point while one may still be better.
+
+    Whether one may be is judged by the least time from each first point with windows left aside.
+    """
+    free = np.full(task.points, np.inf)
+    turned = earliest_ends(task.lead_out_s + task.stay_s, task.legs_s.T, -free, free, task.stay_s)
+    onward = turned[:, set_sizes(task.points) == len(known)].min(axis=1)
+    least = task.first_starts + task.lead_in_s + onward
+    starts = task.starts_of(known)
+    best = np.inf if starts is None else task.cost_s(known, starts)
+    for first in np.argsort(least, kind="stable").tolist():
+        if not least[first] < best:
+            return
+        order = _starting_at(task, first)
+        yield order
+        starts = task.starts_of(order) if len(order) == len(known) else None
+        best = best if starts is None else min(best, task.cost_s(order, starts))
+
+
+def _starting_at(task: CountingTask, first: int) -> tuple[int, ...]:
+    """Return the best order that begins at one point."""
+    ends = np.full(task.points, np.inf)
+    ends[first] = task.first_starts[first] + task.stay_s
+    return _best_way(task, ends, np.minimum(task.closes, task.latest_ends[first]))
 
 
 def _ignoring_windows(task: CountingTask) -> tuple[int, ...] | None:

@@ -13,6 +13,7 @@ from planner.domain.protocol import Protocol
 from planner.domain.route import Route
 from planner.domain.window import Window
 from planner.scheduling.outing.fit import count_minutes
+from planner.scheduling.outing.joining import join_team
 from planner.scheduling.outing.passes import PassSpan
 from planner.scheduling.outing.request import OutingRequest
 from planner.scheduling.outing.timing import time_outing
@@ -22,7 +23,8 @@ from planner.scheduling.problem import DriveMinutes, PassLight, SeasonProblem
 def outing_for(problem: SeasonProblem, visit: PlannedVisit, person: str, *, reserve: bool = False) -> Outing:
     """Return the outing of a planned visit as one of its people drives it.
 
-    A set-up on the same date is the lead's alone; the second joins for the counts.
+    The second does the round and the counts together with the lead, in the lead's order and times; a set-up on
+    the same date is the lead's alone, and the second joins for the counts.
 
     Args:
         problem: the season.
@@ -37,8 +39,11 @@ def outing_for(problem: SeasonProblem, visit: PlannedVisit, person: str, *, rese
     date = visit.reserve if reserve else visit.date
     if date is None:
         raise RuleError(f"{visit.key} has no reserve date")
-    setup = not reserve and visit.setup == date and person == visit.lead
-    return time_outing(survey_request(problem, visit, person, date, setup=setup))
+    setup = not reserve and visit.setup == date
+    team = time_outing(survey_request(problem, visit, visit.lead, date, setup=setup))
+    if person == visit.lead:
+        return team
+    return join_team(team, _ground(problem, problem.season.route(visit.key.route), person, date))
 
 
 def setup_outing_for(problem: SeasonProblem, visit: PlannedVisit, person: str) -> Outing:

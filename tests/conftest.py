@@ -1,4 +1,4 @@
-"""One application object for every test that draws."""
+"""What every test stands on: Qt without a screen, and one application object."""
 
 from __future__ import annotations
 
@@ -12,5 +12,5 @@ os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
 @pytest.fixture(scope="session", autouse=True)
 def one_application(qapp: QApplication) -> QApplication:
-    """Let the test suite's own application exist before anything is drawn: there must never be two."""
+    """Let the suite's own application exist before anything is drawn: there must never be two."""
     return qapp
