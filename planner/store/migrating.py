@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import importlib.resources
 from collections.abc import Sequence
 from typing import NamedTuple
@@ -19,6 +20,7 @@ class Migration(NamedTuple):
     sql: str
 
 
+@functools.cache
 def shipped_migrations() -> tuple[Migration, ...]:
     """Return the migrations that this program knows, in order.
 

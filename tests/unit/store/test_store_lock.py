@@ -149,6 +149,13 @@ def test_that_a_lock_released_twice_is_no_fault_and_leaves_nothing_behind(tmp_pa
     assert not path.exists()
 
 
+def test_that_closing_bears_a_lock_file_that_someone_removed(season_file: SeasonFile, season_path: Path) -> None:
+    lock_path(season_path).unlink()
+    season_file.close()
+    with SeasonFile.open(season_path) as file:
+        assert file.read_only_reason == ""
+
+
 def test_that_a_removed_lock_file_is_not_taken_for_the_one_that_followed_it(tmp_path: Path) -> None:
     path = tmp_path / "any.lock"
     handle = os.open(path, os.O_RDWR | os.O_CREAT)

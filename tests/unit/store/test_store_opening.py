@@ -99,6 +99,15 @@ def test_that_a_truncated_file_is_refused_and_its_backup_named(
         assert len(copy.season().routes) == 2
 
 
+def test_that_the_oldest_backup_is_named_where_it_is_the_only_one(staffed_file: SeasonFile, season_path: Path) -> None:
+    staffed_file.close()
+    content = season_path.read_bytes()
+    backup_path(season_path, KEPT).write_bytes(content)
+    season_path.write_bytes(content[: len(content) // 2])
+    with pytest.raises(SeasonFileError, match=rf"newest backup, moths\.dimpsy\.backup-{KEPT}"):
+        SeasonFile.open(season_path)
+
+
 def test_that_a_garbled_page_is_found_on_opening(staffed_file: SeasonFile, season_path: Path) -> None:
     staffed_file.close()
     content = bytearray(season_path.read_bytes())
