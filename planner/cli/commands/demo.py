@@ -9,6 +9,7 @@ from planner.cli.commands.plan import plan_data, plan_lines
 from planner.cli.commands.print_papers import add_paper_argument, printed_lines
 from planner.cli.output import Report, file_word, finding_lines
 from planner.cli.progress import ProgressLine
+from planner.domain.finding import Finding
 from planner.printing import Paper
 from planner.usecases.demo import Scenario, make_demo
 
@@ -41,8 +42,7 @@ def run(arguments: argparse.Namespace) -> Report:
         f"{made.season.name}. Everything in it is invented.",
         f"{len(made.season.routes)} routes, {len(made.season.volunteers)} volunteers, {made.season.dates}.",
         "",
-        f"Checked: {len(made.findings)} findings. The demo carries troubles on purpose; this is what the program says:",
-        *finding_lines(made.findings),
+        *_checked(made.findings),
         "",
         *plan_lines(made.planned),
         "",
@@ -60,3 +60,10 @@ def run(arguments: argparse.Namespace) -> Report:
         "printed": made.printed,
     }
     return Report(data, tuple(lines))
+
+
+def _checked(findings: tuple[Finding, ...]) -> tuple[str, ...]:
+    if not findings:
+        return ("Checked: nothing to mend.",)
+    head = f"Checked: {len(findings)} findings. The demo carries troubles on purpose; this is what the program says:"
+    return (head, *finding_lines(findings))

@@ -45,7 +45,7 @@ def plan_lines(planned: Planned) -> tuple[str, ...]:
     result = planned.result
     visits = result.plan.visits
     reserved = sum(visit.reserve is not None for visit in visits)
-    lines = [f"{len(visits)} of {planned.visits} visits filled, {reserved} with a reserve date. {result.why}"]
+    lines = [f"{len(visits)} of {planned.visits} visits filled, {reserved} with a reserve date. {_sentence(result.why)}"]
     for item in planned.unfilled:
         lines += _explained(item, "is unfilled")
     for item in planned.without_reserve:
@@ -53,6 +53,10 @@ def plan_lines(planned: Planned) -> tuple[str, ...]:
     if not planned.saved:
         lines.append("The plan stood already; the file is unchanged.")
     return tuple(lines)
+
+
+def _sentence(words: str) -> str:
+    return f"{words[:1].upper()}{words[1:]}."
 
 
 def _explained(item: Explanation, what: str) -> list[str]:
