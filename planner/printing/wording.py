@@ -135,7 +135,8 @@ def radius_words(rule: HabitatRule) -> str:
     """Return the habitat radius in metres and pole spans: 'within 200 m: 2 spans of 100 m between poles'."""
     metres = f"{rule.radius.metres:,.0f} m".replace(",", " ")
     own = f" ({rule.radius})" if rule.radius.unit != "m" else ""
-    return f"Within {metres}{own}, about {rule.spans:.2g} pole spans of 100 m"
+    spans = f"{rule.spans:.2g}"
+    return f"Within {metres}{own}, about {spans} pole span{'' if spans == '1' else 's'} of 100 m"
 
 
 def weather_advice(itinerary: Itinerary) -> tuple[str, ...]:

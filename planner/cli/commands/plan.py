@@ -45,7 +45,8 @@ def plan_lines(planned: Planned) -> tuple[str, ...]:
     result = planned.result
     visits = result.plan.visits
     reserved = sum(visit.reserve is not None for visit in visits)
-    lines = [f"{len(visits)} of {planned.visits} visits filled, {reserved} with a reserve date. {_sentence(result.why)}"]
+    filled = f"{len(visits)} of {planned.visits} visits filled, {reserved} with a reserve date."
+    lines = [f"{filled} {_sentence(result.why)}"]
     for item in planned.unfilled:
         lines += _explained(item, "is unfilled")
     for item in planned.without_reserve:
