@@ -45,7 +45,8 @@ def _pick(task: CountingTask, orders: Iterator[tuple[int, ...]], *, proven: bool
         starts = task.starts_of(order) if order else None
         if starts is None:
             continue
-        rank = (-len(order), task.cost_s(order, starts), task.driven_s(order))
+        # To a tenth of a millisecond, so that rounding does not choose between equals: the first of them stays.
+        rank = (-len(order), round(task.cost_s(order, starts), 4), round(task.driven_s(order), 4))
         if rank < best_rank:
             best, best_rank = CountOrder(order, starts, starts[-1] + task.stay_s, proven), rank
     return replace(best, proven=proven)
@@ -58,6 +59,8 @@ def _over_subsets(task: CountingTask) -> Iterator[tuple[int, ...]]:
     is the answer. Otherwise what the first point asks for (lead-in, time from the start) makes a table for each
     first point necessary that may still be the best one.
     """
+    # The route's own order first: among equals it is kept.
+    yield tuple(range(task.points))
     whole = _ignoring_windows(task)
     if whole is not None:
         yield whole

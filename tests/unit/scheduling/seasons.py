@@ -138,7 +138,7 @@ def line_legs(points: int, minutes: float) -> Floats:
 def drives(homes: Sequence[float], points: int, leg_minutes: float = 2.0) -> RouteDrives:
     """Drives of a straight road whose first point lies so many minutes from each home."""
     legs = line_legs(points, leg_minutes)
-    out = np.asarray(homes, dtype=np.float64)[:, None] + legs[0][None, :]
+    out = np.asarray(homes, dtype=np.float64)[:, None] + legs[:1].sum(axis=0)[None, :]
     return RouteDrives(same(legs), same(out), same(out.T))
 
 

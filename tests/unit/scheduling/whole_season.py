@@ -62,13 +62,12 @@ class WholeSeason:
         matrix = coo_array((v, (i, j)), shape=(len(self.rows), len(self.costs)))
         upper = np.array([bound for _, bound in self.rows])
         whole = LinearConstraint(matrix.tocsr(), -np.inf, upper)
-        options = {"mip_rel_gap": 0.0}
         found = milp(
             np.array(self.costs),
-            integrality=np.ones(len(self.costs)),
+            integrality=np.ones(len(self.costs), dtype=np.int64),
             bounds=Bounds(0, 1),
             constraints=whole,
-            options=options,
+            options={"mip_rel_gap": 0.0},
         )
         assert found.success, found.message
         return float(found.fun)
