@@ -145,6 +145,9 @@ def _said(why: str, number: int, lack: Lack, days: IntArray) -> str:
 
 def _between(lack: Lack) -> Iterator[str]:
     """Say which rule between visits, people or dates stands in the way, found by leaving each out."""
+    if lack.mended():
+        yield "Nothing stands in the way: planning ended before this was found."
+        return
     case = lack.case()
     number = lack.key.number
     if lack.reserve_only:
