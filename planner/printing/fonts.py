@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import unicodedata
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 
 from PySide6.QtGui import QFont, QFontDatabase, QFontMetricsF, QRawFont
 
@@ -55,7 +55,13 @@ class Face:
 
     def width(self, text: str) -> float:
         """Return how wide a line of text is, in millimetres."""
-        return _metrics(self).horizontalAdvance(printable(text)) * UNIT_MM
+        return _width(self, text)
+
+
+@lru_cache(maxsize=20_000)
+def _width(face: Face, text: str) -> float:
+    """Pages are laid out several ways before the tightest is chosen: the same words are measured again and again."""
+    return _metrics(face).horizontalAdvance(printable(text)) * UNIT_MM
 
 
 @cache

@@ -88,7 +88,7 @@ class LegTable:
     def rows(self, width: float) -> Rows:
         """Return the table set to that width, with the points' notes where there is room for them."""
         columns = list(self.columns)
-        spare = width - self.least_width
+        spare = width - sum(column.width for column in columns)
         if spare >= LEAST_NOTE_MM:
             columns.insert(-1, Column("where", spare, self._note_cell))
         return Rows(
@@ -103,15 +103,16 @@ class LegTable:
 
 def side_by_side(left: LegTable, right: LegTable, width: float) -> Rows | None:
     """Return two tables next to each other; None where the page is too narrow for them."""
-    if left.least_width + right.least_width + PAIR_GAP_MM > width:
+    left_mm, right_mm = left.least_width, right.least_width
+    spare = width - left_mm - right_mm
+    if spare < PAIR_GAP_MM:
         return None
-    spare = width - left.least_width - right.least_width
     gap = min(spare, 3 * PAIR_GAP_MM)
-    first, second = left.rows(left.least_width), right.rows(right.least_width)
+    first, second = left.rows(left_mm), right.rows(right_mm)
     count = max(len(first.rows), len(second.rows))
     pairs = zip(_padded(first.rows, count, left.row_mm), _padded(second.rows, count, left.row_mm), strict=True)
-    rows = tuple(beside(one, other, left.least_width, gap) for one, other in pairs)
-    return Rows(beside(first.head, second.head, left.least_width, gap), rows, whole=True)
+    rows = tuple(beside(one, other, left_mm, gap) for one, other in pairs)
+    return Rows(beside(first.head, second.head, left_mm, gap), rows, whole=True)
 
 
 def _padded(rows: Sequence[Block], count: int, height: float) -> list[Block]:
