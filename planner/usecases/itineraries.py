@@ -90,7 +90,7 @@ def _day_plan(facts: PrintFacts, visit: PlannedVisit, code: str, outing: Outing,
         leads=leads,
         partner=None if setup else _partner(season, visit, code),
         reserve=visit.reserve,
-        sun=sun_line(route.points[0].place, outing.date, season.zone),
+        sun=sun_line(_last_stand(route, outing), outing.date, season.zone),
         map=_route_map(route, outing, facts.network),
         estimated_drive=FigureSource.ESTIMATE in sources,
         writes_habitat=leads and _habitat_is_due(season.protocol, outing),
@@ -115,6 +115,11 @@ def _partner(season: Season, visit: PlannedVisit, code: str) -> Partner | None:
         return None
     other = season.volunteer(others[0])
     return Partner(other.first_name, other.telephone)
+
+
+def _last_stand(route: Route, outing: Outing) -> Place:
+    """Return where the counts end: the sun's times printed are those that the closing of the window hangs on."""
+    return (route.point(outing.order[-1]) if outing.order else route.points[-1]).place
 
 
 def _route_map(route: Route, outing: Outing, network: RoadNetwork | None) -> RouteMap:

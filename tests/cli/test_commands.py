@@ -12,6 +12,8 @@ from planner.shipped import demo_routes, resources
 from planner.store import SeasonFile
 from tests.cli.conftest import Dimpsy
 
+pytestmark = pytest.mark.xdist_group("heath")
+
 DATES = ("--from", "2027-05-03", "--to", "2027-07-02")
 ZONE = ("--zone", "Europe/London")
 

@@ -11,6 +11,8 @@ from pypdf import PdfReader
 
 from tests.cli.conftest import Dimpsy
 
+pytestmark = pytest.mark.xdist_group("heath")
+
 
 @pytest.fixture(scope="module")
 def plan_rows(heath_made: Path) -> list[dict[str, str]]:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import pytest
+
 from planner.domain.finding import Finding, Rule, Severity
 from planner.domain.plan import Plan
 from planner.domain.route import Route
@@ -11,6 +13,8 @@ from planner.exchange import shipped_protocol
 from planner.store import SeasonFile
 from planner.usecases.checking import check
 from planner.usecases.opening import roads_path
+
+pytestmark = pytest.mark.xdist_group("reedhaven")
 
 
 def _by_rule(file: SeasonFile) -> dict[Rule, list[Finding]]:

@@ -16,6 +16,8 @@ from planner.usecases.itineraries import PrintFacts, itinerary_for
 from planner.usecases.opening import road_network
 from planner.usecases.season_problem import season_problem
 
+pytestmark = pytest.mark.xdist_group("reedhaven")
+
 
 @pytest.fixture
 def facts(reedhaven: SeasonFile) -> PrintFacts:

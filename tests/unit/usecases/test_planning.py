@@ -15,6 +15,8 @@ from planner.store import SeasonFile
 from planner.usecases.planning import accepted, plan
 from planner.usecases.season_problem import season_problem
 
+pytestmark = pytest.mark.xdist_group("reedhaven")
+
 
 def _emptied(file: SeasonFile) -> None:
     with file.step("Take the plan away"):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import numpy as np
+import pytest
 
 from planner.domain.light import LightWindow
 from planner.domain.route import Route
@@ -14,6 +15,8 @@ from planner.store import SeasonFile
 from planner.travel import drive_table
 from planner.usecases.opening import road_network
 from planner.usecases.season_problem import season_problem
+
+pytestmark = pytest.mark.xdist_group("reedhaven")
 
 
 def test_that_every_window_is_the_one_of_its_own_point_and_date(reedhaven: SeasonFile) -> None:
