@@ -51,10 +51,15 @@ class Prices:
     """For each volunteer and day, 0 or more, shape (volunteers, days)."""
     visits: FloatArray
     """For each visit of a volunteer, 0 or more, shape (volunteers,)."""
+    filled: float = 0.0
+    """For each visit filled, by anybody; below 0 it is paid out."""
+    reserved: float = 0.0
+    """For each reserve date."""
 
     def of(self, column: Column) -> float:
         """Return what a column pays."""
-        return float(sum(self.days[slot] for slot in column.slots) + sum(n * self.visits[v] for v, n in column.loads))
+        people = sum(self.days[slot] for slot in column.slots) + sum(n * self.visits[v] for v, n in column.loads)
+        return float(people + self.filled * column.filled + self.reserved * column.reserved)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -80,6 +85,8 @@ class _Fixed:
     """Shape (windows, 1 or leads, pairs)."""
     last_or_none: IntArray
     """Reserve date of each pair; the number of days where there is none."""
+    reserved: FloatArray
+    """1 for each pair with a reserve date, else 0."""
     nothing: IntArray
     """Shape (leads, pairs), all -1."""
 
@@ -107,6 +114,7 @@ class Costing:
         return _Fixed(
             costs[None, None, :] + drive[None, :, None] + wish[:, None, visit.dates],
             np.where(reserved, visit.lasts, self._days),
+            reserved.astype(np.float64),
             np.full((len(self._route.leads), len(visit.dates)), -1, dtype=np.int64),
         )
 
@@ -139,6 +147,7 @@ class Costing:
         asked = self._asked(k, route.leads, visit.lead_days[w], prices, demand)
         costs = fixed.costs[w] + asked.take(visit.dates, axis=1) + asked.take(fixed.last_or_none, axis=1)
         costs += prices.visits[route.leads][:, None]
+        costs += prices.filled + prices.reserved * fixed.reserved
         if k == 0 and route.setup is not None:
             costs += self._setup_by_days(w, prices, demand).min(axis=0).take(visit.dates, axis=1)
         required = demand.required_at(k)

@@ -114,6 +114,16 @@ class Room:
 
 
 @dataclass(frozen=True, slots=True)
+class Totals:
+    """Bounds on how many open visits a plan fills and reserves; None: none."""
+
+    filled_least: int | None = None
+    filled_most: int | None = None
+    reserved_least: int | None = None
+    reserved_most: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Standing:
     """What the fixed visits already come to."""
 
@@ -133,11 +143,6 @@ class Instance:
     constant: float = 0.0
     """What the fixed visits add to the objective, their share of the loads included."""
     standing: Standing = Standing()
-
-    @property
-    def volunteers(self) -> int:
-        """Number of volunteers."""
-        return len(self.room.limit)
 
 
 def date_pairs(first: int, last: int) -> tuple[IntArray, IntArray]:

@@ -14,8 +14,11 @@ import numpy as np
 from planner.scheduling.engine import weights
 from planner.scheduling.engine.column import Column
 from planner.scheduling.engine.costing import Prices
-from planner.scheduling.engine.instance import Instance, Room
+from planner.scheduling.engine.instance import Instance, Room, Totals
 from planner.scheduling.problem import FloatArray
+
+NO_TOTALS = Totals()
+"""Nothing is bounded."""
 
 _NEVER = 1e6
 """Cost of leaving a route empty that must not be: more than any plan of one route saves."""
@@ -53,17 +56,20 @@ def step_costs(room: Room) -> list[FloatArray]:
 class Master:
     """The relaxation over the columns known so far; grows by columns, shrinks by bounds."""
 
-    def __init__(self, instance: Instance, room: Room) -> None:
+    def __init__(self, instance: Instance, room: Room, totals: Totals = NO_TOTALS) -> None:
         """Build the rows of routes and loads, and the steps of the loads.
 
         Args:
             instance: the problem.
             room: days and visits still free.
+            totals: bounds on the visits filled and reserved; least ones may be missed at a price nobody pays.
         """
+        self.totals = totals
         self.columns: list[Column] = []
         self._known: dict[Column, int] = {}
         self._shape = room.closed.shape
         self._routes = len(instance.routes)
+        self._days_from = self._routes + self._shape[0] + 2
         self._day_rows: dict[tuple[int, int], int] = {}
         self._lp = _quiet()
         inf = highspy.kHighsInf
@@ -72,9 +78,20 @@ class Master:
         for _ in range(self._shape[0]):
             self._lp.addRow(-inf, 0.0, 0, [], [])
         self._steps = 0
+        self._total_rows(totals)
         for volunteer, costs in enumerate(step_costs(room)):
             for cost in costs:
                 self._lp.addCol(float(cost), 0.0, 1.0, 1, [self._routes + volunteer], [-1.0])
+                self._steps += 1
+
+    def _total_rows(self, totals: Totals) -> None:
+        """Add the rows of visits filled and reserved, and what may stand in for the least of them."""
+        inf = highspy.kHighsInf
+        bounds = ((totals.filled_least, totals.filled_most), (totals.reserved_least, totals.reserved_most))
+        for row, (least, most) in enumerate(bounds, start=self._routes + self._shape[0]):
+            self._lp.addRow(-inf if least is None else least, inf if most is None else most, 0, [], [])
+            if least is not None:
+                self._lp.addCol(_NEVER, 0.0, inf, 1, [row], [1.0])
                 self._steps += 1
 
     def add(self, columns: list[Column]) -> int:
@@ -83,8 +100,13 @@ class Master:
         for column in new:
             self._known[column] = len(self.columns)
             self.columns.append(column)
-            rows = [column.route, *(self._routes + v for v, _ in column.loads)]
-            values = [1.0, *(float(n) for _, n in column.loads)]
+            rows = [
+                column.route,
+                *(self._routes + v for v, _ in column.loads),
+                self._days_from - 2,
+                self._days_from - 1,
+            ]
+            values = [1.0, *(float(n) for _, n in column.loads), float(column.filled), float(column.reserved)]
             rows += [self._day_row(slot) for slot in column.slots]
             values += [1.0] * len(column.slots)
             self._lp.addCol(column.cost, 0.0, highspy.kHighsInf, len(rows), rows, values)
@@ -92,7 +114,7 @@ class Master:
 
     def _day_row(self, slot: tuple[int, int]) -> int:
         if slot not in self._day_rows:
-            self._day_rows[slot] = self._routes + self._shape[0] + len(self._day_rows)
+            self._day_rows[slot] = self._days_from + len(self._day_rows)
             self._lp.addRow(-highspy.kHighsInf, 1.0, 0, [], [])
         return self._day_rows[slot]
 
@@ -114,17 +136,18 @@ class Master:
         days = np.zeros(self._shape)
         if self._day_rows:
             at = np.array(list(self._day_rows), dtype=np.int64)
-            days[at[:, 0], at[:, 1]] = np.maximum(duals[self._routes + self._shape[0] :], 0.0)
+            days[at[:, 0], at[:, 1]] = np.maximum(duals[self._days_from :], 0.0)
         visits = np.maximum(duals[self._routes : self._routes + self._shape[0]], 0.0)
         shares = np.asarray(solution.col_value)[self._steps :]
-        return MasterResult(
-            self._lp.getInfo().objective_function_value, shares, Prices(days, visits), duals[: self._routes]
-        )
+        filled, reserved = duals[self._days_from - 2 : self._days_from].tolist()
+        prices = Prices(days, visits, filled, reserved)
+        return MasterResult(self._lp.getInfo().objective_function_value, shares, prices, duals[: self._routes])
 
     def _run(self) -> None:
         self._lp.run()
         status = self._lp.getModelStatus()
-        if status not in (highspy.HighsModelStatus.kOptimal, highspy.HighsModelStatus.kModelEmpty):
+        solved = status in (highspy.HighsModelStatus.kOptimal, highspy.HighsModelStatus.kModelEmpty)
+        if not solved or self._lp.getNumCol() != self._steps + len(self.columns):
             raise SolverTroubleError(self._lp.modelStatusToString(status))
 
     def whole(self, most_nodes: int) -> list[Column]:

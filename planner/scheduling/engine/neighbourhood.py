@@ -20,7 +20,7 @@ SIZES = (8, 14)
 
 _COLUMNS_A_ROUTE = 40
 _ROUNDS = 12
-_NODES = 60
+_NODES = 20
 _GAIN = 1e-6
 
 

@@ -7,15 +7,15 @@ holds for any prices of 0 or more, so the tolerances of the linear solver cannot
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Protocol
 
 import numpy as np
 
 from planner.scheduling.engine.column import Column
 from planner.scheduling.engine.costing import Prices
-from planner.scheduling.engine.instance import IntArray, Room
-from planner.scheduling.engine.master import Master, MasterResult, step_costs
+from planner.scheduling.engine.instance import IntArray, Room, Totals
+from planner.scheduling.engine.master import NO_TOTALS, Master, MasterResult, step_costs
 from planner.scheduling.engine.pricing import Priced
 
 CLOSE_ENOUGH = 0.01
@@ -66,20 +66,26 @@ class Pricer(Protocol):
 
 def closed_prices(prices: Prices, room: Room) -> Prices:
     """Return the prices with what is taken closed."""
-    return Prices(np.where(room.closed, np.inf, prices.days), np.where(room.limit <= 0, np.inf, prices.visits))
+    days, visits = np.where(room.closed, np.inf, prices.days), np.where(room.limit <= 0, np.inf, prices.visits)
+    return replace(prices, days=days, visits=visits)
 
 
-def lagrange_bound(values: Sequence[float], prices: Prices, room: Room) -> float:
+def lagrange_bound(values: Sequence[float], prices: Prices, room: Room, totals: Totals = NO_TOTALS) -> float:
     """Return the bound that the routes' best values prove at prices.
 
     Args:
         values: of each route, 0 or less.
         prices: finite, 0 or more.
         room: limits and loads.
+        totals: bounds on visits filled and reserved; a price above 0 is for the most, one below 0 for the least.
     """
     pairs = zip(step_costs(room), prices.visits, strict=True)
     steps = sum(float(np.minimum(costs - price, 0.0).sum()) for costs, price in pairs)
-    return sum(values) - float(prices.days[~room.closed].sum()) + steps
+    least = (prices.filled, totals.filled_least), (prices.reserved, totals.reserved_least)
+    most = (prices.filled, totals.filled_most), (prices.reserved, totals.reserved_most)
+    collected = sum(min(price, 0.0) * (bound or 0) for price, bound in least)
+    collected += sum(max(price, 0.0) * (bound or 0) for price, bound in most)
+    return sum(values) - float(prices.days[~room.closed].sum()) + steps - collected
 
 
 def relax(
@@ -103,12 +109,12 @@ def relax(
     centre = limits.centre or best.result.prices
     for _ in range(limits.rounds):
         tried = _between(centre, best.result.prices)
-        bound, found = _price_all(pricers, tried, room)
+        bound, found = _price_all(pricers, tried, room, master.totals)
         added = master.add([one for one in found if best.result.reduced(one) < -_GAIN])
         if not added:
             # The smoothed prices may have misled: only the relaxation's own can end the search.
             tried = best.result.prices
-            bound, found = _price_all(pricers, tried, room)
+            bound, found = _price_all(pricers, tried, room, master.totals)
             added = master.add([one for one in found if best.result.reduced(one) < -_GAIN])
         if bound + limits.offset > best.bound:
             best.bound, best.best_prices, centre = bound + limits.offset, tried, tried
@@ -120,14 +126,19 @@ def relax(
     return best
 
 
-def _price_all(pricers: Sequence[Pricer], prices: Prices, room: Room) -> tuple[float, list[Column]]:
+def _price_all(pricers: Sequence[Pricer], prices: Prices, room: Room, totals: Totals) -> tuple[float, list[Column]]:
     """Return the bound at prices, and the good columns of every route."""
     closed = closed_prices(prices, room)
     priced = [pricer.price(closed, room.limit) for pricer in pricers]
-    bound = lagrange_bound([one.value for one in priced], prices, room)
+    bound = lagrange_bound([one.value for one in priced], prices, room, totals)
     return bound, [column for one in priced for column in one.columns]
 
 
 def _between(centre: Prices, latest: Prices) -> Prices:
     share = _SMOOTHING
-    return Prices(share * centre.days + (1 - share) * latest.days, share * centre.visits + (1 - share) * latest.visits)
+    return Prices(
+        share * centre.days + (1 - share) * latest.days,
+        share * centre.visits + (1 - share) * latest.visits,
+        share * centre.filled + (1 - share) * latest.filled,
+        share * centre.reserved + (1 - share) * latest.reserved,
+    )

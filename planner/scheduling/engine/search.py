@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -18,6 +19,9 @@ from planner.scheduling.engine.pricing import RoutePricer
 from planner.scheduling.engine.relaxation import CLOSE_ENOUGH, Relaxed, relax
 from planner.scheduling.engine.solution import keeps_room
 from planner.scheduling.result import OnEvent, Outcome, Stop
+
+FEW_ROUTES = 30
+"""Up to so many, the proof comes before the neighbourhoods: it finds better plans too, and may end the search."""
 
 PATIENCE = 20
 """A size of neighbourhood is given up after so many tries in a row without gain."""
@@ -89,11 +93,17 @@ def _search(clock: Clock, pricers: list[RoutePricer], seed: int) -> None:
     clock.offer({column.route: column for column in whole.whole(_NODES)})
     clock.tick("whole columns")
     ground = Ground(instance, pricers, pool, relaxed.best_prices)
-    rng = np.random.default_rng(seed)
-    for size in SIZES:
-        _improve(clock, ground, size, rng)
-    columns = [*master.columns, *(one for known in ground.pool.values() for one in known)]
-    BranchAndPrice(clock, pricers, columns, relaxed.best_prices).run()
+    if len(pricers) <= FEW_ROUTES:
+        _prove(clock, ground, master.columns)
+        _improve(clock, ground, np.random.default_rng(seed))
+    else:
+        _improve(clock, ground, np.random.default_rng(seed))
+        _prove(clock, ground, master.columns)
+
+
+def _prove(clock: Clock, ground: Ground, columns: Sequence[Column]) -> None:
+    known = (one for route in sorted(ground.pool) for one in ground.pool[route])
+    BranchAndPrice(clock, ground.pricers, [*columns, *known], ground.prices).run()
 
 
 def _bound(clock: Clock, pricers: list[RoutePricer]) -> tuple[Master, Relaxed]:
@@ -109,21 +119,24 @@ def _bound(clock: Clock, pricers: list[RoutePricer]) -> tuple[Master, Relaxed]:
     return master, relax(master, pricers, instance.room, watch)
 
 
-def _improve(clock: Clock, ground: Ground, size: int, rng: np.random.Generator) -> None:
-    """Replan neighbourhoods of one size until a run of tries brings nothing."""
-    failed = 0
-    patience = min(PATIENCE, len(ground.pricers))
-    while failed < patience:
-        for routes in neighbours(ground.instance, size, rng):
-            if _proven(clock) or failed >= patience:
-                return
-            better = replan(ground, clock.best, routes, lambda *_: clock.tick("neighbourhood"))
-            failed += 1
-            if better is not None:
-                chosen = set(routes)
-                kept = {route: column for route, column in clock.best.items() if route not in chosen}
-                if clock.offer(kept | better):
-                    failed = 0
-            clock.tick("neighbourhood")
+def _improve(clock: Clock, ground: Ground, rng: np.random.Generator) -> None:
+    """Replan neighbourhoods, small ones first, until a run of tries brings nothing."""
+    for size in SIZES:
+        failed, patience = 0, min(PATIENCE, len(ground.pricers))
+        while failed < patience and not _proven(clock):
+            for routes in neighbours(ground.instance, size, rng):
+                failed = 0 if _try(clock, ground, routes) else failed + 1
+                if failed >= patience or _proven(clock):
+                    break
         if size >= len(ground.pricers):
             return
+
+
+def _try(clock: Clock, ground: Ground, routes: Sequence[int]) -> bool:
+    """Replan some routes; says whether that bettered the plan."""
+    better = replan(ground, clock.best, routes, lambda *_: clock.tick("neighbourhood"))
+    clock.tick("neighbourhood")
+    if better is None:
+        return False
+    chosen = set(routes)
+    return clock.offer({route: column for route, column in clock.best.items() if route not in chosen} | better)

@@ -15,14 +15,12 @@ def best_along(task: CountingTask, string: Sequence[int]) -> tuple[int, ...]:
     """Return the best order that follows a string of points, points left out anywhere: most points, then least cost.
 
     Exact: a table over (first point, last point) for each number of points counted; the earliest end of each
-    cell is all that later points can depend on.
+    cell is all that later points can depend on. Counting must be able to begin somewhere.
     """
     if task.starts_of(string) is not None:
         return tuple(string)
     at = np.asarray(string)
     layers = _layers(task, at)
-    if not layers:
-        return ()
     ends = layers[-1][0]
     cost = ends + task.lead_in_s[at][:, None] + task.lead_out_s[at][None, :]
     first, last = (int(index) for index in np.unravel_index(int(np.argmin(cost)), cost.shape))

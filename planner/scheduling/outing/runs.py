@@ -36,11 +36,6 @@ class Runs:
     slack_s: FloatArray
     """Least time from the end of a count to the closing that binds it; below 0: so much too long. NaN: no window."""
 
-    @property
-    def fits(self) -> npt.NDArray[np.bool_]:
-        """Whether every count keeps its window."""
-        return self.slack_s >= -FIT_TOLERANCE_S
-
 
 def run_orders(
     rule: RunRule, orders: IntArray, opens: FloatArray, closes: FloatArray, ready: FloatArray | None = None

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import random
 
 from planner.domain.protocol import Gap, PeopleRule
@@ -62,3 +63,37 @@ def _route(rng: random.Random, number: int) -> Route:
         needs=frozenset({"4x4"}) if rng.random() < 0.2 else frozenset(),
         lead=rng.choice(["", "", "", "V0"]),
     )
+
+
+def busy_season(seed: int, routes: int, volunteers: int) -> SeasonProblem:
+    """Two visits on each of some routes round three towns, with as many volunteers as can just about do them."""
+    rng = random.Random(seed)
+    towns = [(rng.random() * 60, rng.random() * 60) for _ in range(3)]
+    homes = [_near(rng, towns, 6) for _ in range(volunteers)]
+    people = [
+        volunteer(
+            f"V{number:02d}",
+            [one for one in range(56) if rng.random() < (0.55 if one % 7 in (4, 5) else 0.22)],
+            visits_limit=rng.choice([1, 2, 2, 3, 4]),
+            drive_limit_minutes=45.0,
+        )
+        for number in range(volunteers)
+    ]
+    found = [route(f"R{number:02d}", people=2 if rng.random() < 0.2 else 1) for number in range(routes)]
+    minutes = {}
+    for one in found:
+        east, north = _near(rng, towns, 12)
+        minutes[one.code] = [5 + 1.2 * math.hypot(x - east, y - north) for x, y in homes]
+    return problem(
+        rules=protocol(gap=Gap(10), setup=setup_rule(7)),
+        visits=(days(7, 27), days(28, 48)),
+        length=56,
+        routes=found,
+        volunteers=people,
+        homes=minutes,
+    )
+
+
+def _near(rng: random.Random, towns: list[tuple[float, float]], spread: float) -> tuple[float, float]:
+    east, north = rng.choice(towns)
+    return east + rng.gauss(0, spread), north + rng.gauss(0, spread)
