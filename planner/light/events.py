@@ -11,6 +11,7 @@ printed tables do not, and volunteers' windows are read from those.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, tzinfo
@@ -23,12 +24,12 @@ from planner.domain.errors import RuleError
 from planner.domain.window import Event
 from planner.light.crossing import HalfDay
 from planner.light.localdays import LocalNoons, day_spans, local_noons, zone_named
-from planner.light.sun import Floats
+from planner.light.sun import PARALLAX_DEG, Floats
 
 HORIZON_DEG = -50.0 / 60.0
 GRAZING_DEG = 0.02
-"""The largest error of the position equations: a turning point of the sun this near to an event's angle leaves
-open whether the event happens, and its time uncertain by many minutes."""
+"""A turning point of the sun this near to an event's angle leaves open whether the event happens, and its time
+uncertain by many minutes: ten times the largest error of the position, and less than refraction varies."""
 ROWS_AT_ONCE = 16_384
 """Places times dates that are computed in one go, so that the work stays in the processor's cache."""
 
@@ -127,8 +128,8 @@ def event_time(event: str, date: date, latitude: float, longitude: float, zone: 
 
     Returns:
         The instant, aware, in UTC; None where the event does not happen or the sun only grazes the angle
-        (:func:`event_on` says which). Good to 10 seconds up to 60 degrees of latitude, and to the time the
-        sun takes to climb 0.02 degrees where that is longer.
+        (:func:`event_on` says which). Good to 5 seconds up to 55 degrees of latitude (10 for the deeper
+        twilights), to 10 up to 60 and to 15 up to 66.
 
     Raises:
         RuleError: an unknown event or zone, a place off the globe, a year outside 1900 to 2100.
@@ -218,8 +219,14 @@ def _fill(
             half_day = HalfDay.about(anchors, north[:, None], side)
             sides[side] = (half_day, *half_day.end_altitudes())
         half_day, at_noon, at_midnight = sides[side]
-        statuses[i] = _statuses(at_noon, at_midnight, ANGLES_DEG[name])
-        instants[i] = half_day.crossing(ANGLES_DEG[name], statuses[i] == EventStatus.HAPPENS)
+        angle_deg = _from_centre(ANGLES_DEG[name])
+        statuses[i] = _statuses(at_noon, at_midnight, angle_deg)
+        instants[i] = half_day.crossing(angle_deg, statuses[i] == EventStatus.HAPPENS)
+
+
+def _from_centre(angle_deg: float) -> float:
+    """Return the altitude that the sun has from the earth's centre when it has this one from the ground."""
+    return angle_deg + PARALLAX_DEG * math.cos(math.radians(angle_deg))
 
 
 def _statuses(at_noon: Floats, at_midnight: Floats, angle_deg: float) -> NDArray[np.int8]:

@@ -1,4 +1,4 @@
-"""The sun's position against astral (the same equations), pvlib (NREL SPA) and skyfield with DE421."""
+"""The sun's position against astral (the same elements), pvlib (NREL SPA) and skyfield with DE421."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ FIRST_S = dt.datetime(1900, 1, 2, tzinfo=dt.UTC).timestamp()
 LAST_S = dt.datetime(2100, 12, 30, tzinfo=dt.UTC).timestamp()
 
 
-def test_that_the_altitude_equals_that_of_astral() -> None:
+def test_that_the_altitude_is_that_of_astral_within_what_astral_leaves_out() -> None:
     count = 4000
     instants = np.floor(CHANCE.uniform(FIRST_S, LAST_S, count))
     latitudes, longitudes = CHANCE.uniform(-89.8, 89.8, count), CHANCE.uniform(-180.0, 180.0, count)
@@ -29,19 +29,19 @@ def test_that_the_altitude_equals_that_of_astral() -> None:
         for instant, north, east in zip(instants, latitudes, longitudes, strict=True)
     ]
     ours = sun_altitude(instants, latitudes, longitudes)
-    # Near the zenith an arc cosine in double precision is good to 1e-8 degrees at best.
-    tolerance = np.where(np.abs(ours) > 85.0, 1e-7, 2e-9)
-    assert (np.abs(ours - astrals) <= tolerance).all()
+    # Perturbations up to 0.008 degrees, parallax 0.0024, a series for the equation of time good to 0.015.
+    assert np.abs(ours - astrals).max() <= 0.03
+    assert np.median(np.abs(ours - astrals)) <= 0.005
 
 
 @pytest.mark.parametrize(("latitude", "longitude"), [(-45.9, 170.5), (0.0, 0.0), (38.9, -77.0), (65.0, 25.5)])
-def test_that_the_altitude_is_the_ephemeris_to_two_hundredths_of_a_degree(latitude: float, longitude: float) -> None:
+def test_that_the_altitude_is_the_ephemeris_to_six_thousandths_of_a_degree(latitude: float, longitude: float) -> None:
     first = dt.datetime(1990, 1, 1, tzinfo=dt.UTC).timestamp()
     last = dt.datetime(2030, 12, 31, tzinfo=dt.UTC).timestamp()
     instants = CHANCE.uniform(first, last, 500)
     error = np.abs(sun_altitude(instants, latitude, longitude) - true_altitude(instants, latitude, longitude))
-    assert error.max() <= 0.02
-    assert np.median(error) <= 0.005
+    assert error.max() <= 0.006
+    assert np.median(error) <= 0.0015
 
 
 def test_that_the_altitude_is_that_of_the_solar_position_algorithm() -> None:
@@ -50,7 +50,7 @@ def test_that_the_altitude_is_that_of_the_solar_position_algorithm() -> None:
     for latitude, longitude in ((-41.3, 174.8), (51.5, -0.1), (64.8, -147.7)):
         spa = pvlib.solarposition.spa_python(instants, latitude, longitude)["elevation"].to_numpy()
         unix = np.array([instant.timestamp() for instant in instants])
-        assert np.abs(sun_altitude(unix, latitude, longitude) - spa).max() <= 0.02
+        assert np.abs(sun_altitude(unix, latitude, longitude) - spa).max() <= 0.006
 
 
 def test_that_arguments_are_broadcast() -> None:
