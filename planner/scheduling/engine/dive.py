@@ -45,9 +45,12 @@ class Dive:
             if not sure:
                 break
             self._step(sure)
+        return self.completed()
+
+    def completed(self) -> dict[int, Column]:
+        """Return what is settled, the other routes filled greedily in the room that is left."""
         left = hardest_first(list(self.pricers.values()))
-        prices = self.relaxed.result.prices
-        return self.settled | fill_greedily(left, self.room, prices)
+        return self.settled | fill_greedily(left, self.room, self.relaxed.result.prices)
 
     def _surest(self) -> list[int]:
         """Return the places of the columns to settle next: all that are sure, else the likeliest."""
@@ -109,7 +112,9 @@ class Dive:
     def _relax(self) -> None:
         offset = value_in(self.start, self.settled.values())
         open_routes = [self.pricers[number] for number in sorted(self.pricers)]
-        self.relaxed = relax(self.master, open_routes, self.room, self.watch, RelaxLimits(_ROUNDS, offset))
+        self.relaxed = relax(
+            self.master, open_routes, self.room, self.watch, RelaxLimits(_ROUNDS, offset, smoothed=False)
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,10 +126,8 @@ class _Taken:
     banned: list[int]
 
 
-def dive(
-    master: Master, pricers: Sequence[RoutePricer], room: Room, relaxed: Relaxed, watch: Watch
-) -> dict[int, Column]:
-    """Return a whole plan found by diving; the master's bounds are left as the dive ended.
+def begin_dive(master: Master, pricers: Sequence[RoutePricer], room: Room, relaxed: Relaxed, watch: Watch) -> Dive:
+    """Return a dive about to begin; the master's bounds are left as it ends.
 
     Args:
         master: relaxed over the routes of the pricers.
@@ -133,4 +136,4 @@ def dive(
         relaxed: the relaxation.
         watch: told after each round of pricing; raises to stop.
     """
-    return Dive(master, {one.number: one for one in pricers}, room, room, watch, relaxed).run()
+    return Dive(master, {one.number: one for one in pricers}, room, room, watch, relaxed)

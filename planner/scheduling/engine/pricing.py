@@ -66,6 +66,8 @@ class RoutePricer:
         self._costing = Costing(route, days)
         self._open = len(route.open_visits)
         self._same_leads = _same_lead_rows(route)
+        self._people = np.union1d(route.leads, route.seconds)
+        self._last: tuple[tuple[object, ...], Priced] | None = None
 
     def price(self, prices: Prices, limit: IntArray, demand: Demand = FREE) -> Priced:
         """Return the best column, exactly, and a few more.
@@ -75,7 +77,21 @@ class RoutePricer:
             limit: visits that each volunteer may still take; no column breaks it.
             demand: what else is asked. Where it requires a use, the route cannot stay empty: a value of inf says
                 that no column meets the demand.
+
+        Asked twice in a row for the same, the answer is at hand.
         """
+        asked_of_us = (
+            prices.days[self._people].tobytes(),
+            prices.visits[self._people].tobytes(),
+            (prices.filled, prices.reserved),
+            limit[self._people].tobytes(),
+            demand,
+        )
+        if self._last is None or self._last[0] != asked_of_us:
+            self._last = asked_of_us, self._price(prices, limit, demand)
+        return self._last[1]
+
+    def _price(self, prices: Prices, limit: IntArray, demand: Demand) -> Priced:
         empty = np.inf if demand.required else 0.0
         if not len(self.route.leads):
             return Priced(empty, ())

@@ -51,6 +51,8 @@ class RelaxLimits:
     """A bound this high ends it: nothing better than what is known can be found."""
     centre: Prices | None = None
     """Prices that are likely good; None: those of the columns known so far."""
+    smoothed: bool = True
+    """Whether prices are smoothed. Where few of them change, unsmoothed ones spare most routes a new pricing."""
 
 
 class Pricer(Protocol):
@@ -108,10 +110,10 @@ def relax(
     best = Relaxed(master.solve())
     centre = limits.centre or best.result.prices
     for _ in range(limits.rounds):
-        tried = _between(centre, best.result.prices)
+        tried = _between(centre, best.result.prices) if limits.smoothed else best.result.prices
         bound, found = _price_all(pricers, tried, room, master.totals)
         added = master.add([one for one in found if best.result.reduced(one) < -_GAIN])
-        if not added:
+        if not added and limits.smoothed:
             # The smoothed prices may have misled: only the relaxation's own can end the search.
             tried = best.result.prices
             bound, found = _price_all(pricers, tried, room, master.totals)

@@ -10,7 +10,7 @@ import numpy as np
 from planner.scheduling.engine.branching import BranchAndPrice
 from planner.scheduling.engine.clock import Clock, StopAsked
 from planner.scheduling.engine.column import Column
-from planner.scheduling.engine.dive import dive
+from planner.scheduling.engine.dive import begin_dive
 from planner.scheduling.engine.greedy import fill_greedily, hardest_first
 from planner.scheduling.engine.instance import Instance
 from planner.scheduling.engine.master import Master, SolverTroubleError
@@ -85,7 +85,7 @@ def _search(clock: Clock, pricers: list[RoutePricer], seed: int) -> None:
     if _proven(clock):
         return
     pool = pool_of(master.columns, relaxed.result)
-    clock.offer(dive(master, pricers, instance.room, relaxed, lambda *_: clock.tick("dive")))
+    _dive(clock, master, relaxed, pricers)
     if _proven(clock):
         return
     whole = Master(instance, instance.room)
@@ -99,6 +99,16 @@ def _search(clock: Clock, pricers: list[RoutePricer], seed: int) -> None:
     else:
         _improve(clock, ground, np.random.default_rng(seed))
         _prove(clock, ground, master.columns)
+
+
+def _dive(clock: Clock, master: Master, relaxed: Relaxed, pricers: Sequence[RoutePricer]) -> None:
+    """Dive for a plan; one that is stopped half way is completed greedily."""
+    under_way = begin_dive(master, pricers, clock.instance.room, relaxed, lambda *_: clock.tick("dive"))
+    try:
+        clock.offer(under_way.run())
+    except StopAsked:
+        clock.offer(under_way.completed())
+        raise
 
 
 def _prove(clock: Clock, ground: Ground, columns: Sequence[Column]) -> None:
