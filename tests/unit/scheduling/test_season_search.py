@@ -14,11 +14,11 @@ from planner.scheduling.engine.branching import BranchAndPrice
 from planner.scheduling.engine.clock import Clock
 from planner.scheduling.engine.column import column_of
 from planner.scheduling.engine.compile import compile_season
-from planner.scheduling.engine.costing import Prices
+from planner.scheduling.engine.costing import FREE, Prices
 from planner.scheduling.engine.instance import GapRule, Instance, Room, RouteCase, Totals, VisitCase, date_pairs
 from planner.scheduling.engine.master import Master
 from planner.scheduling.engine.pricing import RoutePricer
-from planner.scheduling.engine.relaxation import lagrange_bound
+from planner.scheduling.engine.relaxation import lagrange_bound, relax
 from planner.scheduling.engine.search import solve
 from planner.scheduling.engine.solution import keeps_room
 from tests.unit.scheduling.random_seasons import busy_season, tiny_season
@@ -116,6 +116,22 @@ def test_that_branch_and_price_alone_proves_what_the_whole_search_proves(
     season = busy_season(seed, routes, volunteers)
     clock = branched_from_nothing(season)
     assert clock.value == pytest.approx(plan_season(season).objective, abs=0.02)
+
+
+@pytest.mark.parametrize("seed", [2, 149, 181])
+def test_that_each_column_is_allowed_by_one_part_of_a_split_by_days(seed: int) -> None:
+    instance = compile_season(tiny_season(seed), Plan()).instance
+    clock = Clock(instance, never, lambda _: None)
+    clock.offer({})
+    pricers = [RoutePricer(number, case, instance.days) for number, case in enumerate(instance.routes)]
+    search = BranchAndPrice(clock, pricers, [], None)
+    master = Master(instance, instance.room)
+    relaxed = relax(master, pricers, instance.room, lambda *_: None)
+    parts = [demands for demands, _ in search._split(master, relaxed.result, search._open[0])]
+    assert len(parts) == 2
+    assert all(demand.closed for demands in parts for demand in demands.values())
+    for column in master.columns:
+        assert any(part.get(column.route, FREE).allows(column) for part in parts)
 
 
 def bare_case(drive: float = 10.0) -> RouteCase:
