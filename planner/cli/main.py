@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import argparse
+import io
+import os
 import sys
 from collections.abc import Sequence
 from typing import NoReturn
@@ -36,27 +38,71 @@ def build_parser() -> argparse.ArgumentParser:
     )
     subparsers = parser.add_subparsers(title="commands", dest="command", metavar="COMMAND", parser_class=_Parser)
     for command in COMMANDS:
-        sub = subparsers.add_parser(command.NAME, help=command.HELP, description=command.HELP)
+        sub = subparsers.add_parser(
+            command.NAME,
+            help=command.HELP,
+            description=command.HELP,
+            epilog=getattr(command, "EPILOG", ""),
+            formatter_class=argparse.RawDescriptionHelpFormatter,
+        )
         sub.add_argument("--json", action="store_true", help="print one JSON object and nothing else")
         command.add_arguments(sub)
         sub.set_defaults(run=command.run)
     return parser
 
 
+def tolerant_output() -> None:
+    """Let a terminal that cannot show a letter show its number instead of ending the program."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")
+
+
 def run(arguments: Sequence[str]) -> int:
     """Run one command line and return its exit status; never a traceback for what a user can cause."""
     as_json = "--json" in arguments
-    parser = build_parser()
     try:
-        parsed = parser.parse_args(arguments)
-        if parsed.command is None:
-            parser.print_help(sys.stdout)
-            return output.DONE
-        report: output.Report = parsed.run(parsed)
+        return _answered(arguments, as_json=as_json)
+    except BrokenPipeError:
+        # Whoever read the output has seen enough; the interpreter's own last flush must not fail on it either.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return output.DONE
+    except OSError as error:
+        sys.stderr.write(f"dimpsy: the answer could not be written out ({error.strerror}).\n")
+        return output.UNREADABLE
+
+
+def _answered(arguments: Sequence[str], *, as_json: bool) -> int:
+    """Do what was asked and write the answer out; OSError where nobody takes the answer."""
+    try:
+        report = _report(arguments)
     except DimpsyError as error:
         return output.show_error(error, as_json=as_json)
+    except OSError as error:
+        return output.show_error(_failed(error), as_json=as_json)
     except KeyboardInterrupt:
-        sys.stderr.write("dimpsy: stopped; nothing was changed by the unfinished step\n")
-        return output.UNREADABLE
+        stopped = DimpsyError("stopped; nothing was changed by the unfinished step")
+        return output.show_error(stopped, as_json=as_json)
     output.show(report, as_json=as_json)
     return report.status
+
+
+def _report(arguments: Sequence[str]) -> output.Report:
+    for argument in arguments:
+        if not argument.isprintable() and any("\ud800" <= letter <= "\udfff" for letter in argument):
+            raise UsageError(f"write every argument in the terminal's own letters, found {argument!a}")
+    parser = build_parser()
+    parsed = parser.parse_args(arguments)
+    if parsed.command is None:
+        return output.Report({"help": parser.format_help()}, (parser.format_help().rstrip(),))
+    report: output.Report = parsed.run(parsed)
+    return report
+
+
+def _failed(error: OSError) -> DimpsyError:
+    """Return, in words, a file that could not be read or written in a place where nobody looked for that."""
+    name = f"{error.filename}: " if error.filename else ""
+    return DimpsyError(
+        f"{name}cannot be read or written ({error.strerror or error})."
+        " Look whether it may be, and whether the disk is full; then do it again."
+    )

@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
+from planner.cli.usage import path as file_path
 from planner.domain.errors import SeasonFileError
 from planner.store import SeasonFile
 from planner.usecases.opening import open_season
@@ -12,7 +13,7 @@ from planner.usecases.opening import open_season
 
 def add_season_argument(parser: argparse.ArgumentParser) -> None:
     """Add the season file as the first argument."""
-    parser.add_argument("file", metavar="FILE", type=Path, help="the season file, NAME.dimpsy")
+    parser.add_argument("file", metavar="FILE", type=file_path, help="the season file, NAME.dimpsy")
 
 
 def open_for_change(path: Path) -> SeasonFile:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import argparse
 import datetime as dt
+import re
+from pathlib import Path
 
 from planner.domain.calendar import DateRange
 from planner.domain.errors import DimpsyError, RuleError
@@ -13,12 +15,24 @@ class UsageError(DimpsyError):
     """The command line was typed in a way the program cannot read."""
 
 
+_ISO_DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
+
+
+def path(text: str) -> Path:
+    """Read the name of a file or folder, for argparse; an empty one would silently mean the folder one stands in."""
+    if not text:
+        raise argparse.ArgumentTypeError("name a file or folder, found an empty name")
+    return Path(text)
+
+
 def date(text: str) -> dt.date:
-    """Read a date in ISO form, for argparse."""
+    """Read a date as YYYY-MM-DD, for argparse."""
+    if not _ISO_DATE.fullmatch(text):
+        raise argparse.ArgumentTypeError(f"write a date as YYYY-MM-DD, found {text!r}")
     try:
         return dt.date.fromisoformat(text)
     except ValueError as error:
-        raise argparse.ArgumentTypeError(f"write a date as YYYY-MM-DD, found {text!r}") from error
+        raise argparse.ArgumentTypeError(f"write a date that the calendar has, found {text!r}") from error
 
 
 def positive(text: str) -> float:
@@ -44,7 +58,7 @@ def visit_dates(text: str) -> tuple[int, DateRange]:
     """Read ``2=2027-06-04..2027-07-02``, for argparse."""
     number, equals, dates = text.partition("=")
     first, dots, last = dates.partition("..")
-    if not (equals and dots and number.isdigit()):
+    if not (equals and dots and number.isdecimal()):
         raise argparse.ArgumentTypeError(f"write K=FIRST..LAST, such as 2=2027-06-04..2027-07-02, found {text!r}")
     try:
         return int(number), DateRange(date(first), date(last))

@@ -31,6 +31,8 @@ class Checked:
 
     stands: str
     findings: tuple[Finding, ...]
+    may_be_planned: bool
+    """Whether there is a route with points and somebody to go."""
 
 
 def check(file: SeasonFile) -> Checked:
@@ -44,7 +46,7 @@ def check(file: SeasonFile) -> Checked:
     ]
     if len(plan):
         findings += _unexplained(audit(problem, plan), findings)
-    return Checked(_stands(season, plan), worst_first(findings))
+    return Checked(_stands(season, plan), worst_first(findings), bool(problem.season.routes and season.volunteers))
 
 
 def _facts(problem: SeasonProblem, route: Route, network: RoadNetwork | None) -> RouteFacts:

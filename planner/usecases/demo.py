@@ -22,6 +22,7 @@ from planner.store import SeasonFile
 from planner.usecases.checking import check
 from planner.usecases.importing import import_sources
 from planner.usecases.new_season import SeasonWish, new_season
+from planner.usecases.opening import make_folder
 from planner.usecases.planning import Planned, plan
 from planner.usecases.printing import Printed, print_itineraries
 
@@ -67,7 +68,7 @@ def make_demo(
         say: told in words what is being done.
 
     Raises:
-        InputError: the folder holds a demo season already.
+        InputError: the folder holds a demo season already, or cannot be made.
     """
     folder = folder if folder is not None else _free_folder()
     path = folder / f"{scenario.value}.dimpsy"
@@ -75,7 +76,7 @@ def make_demo(
         raise InputError(
             Fault(str(path), "", "a folder without a demo season", "one", "Name another folder: dimpsy demo DIR.")
         )
-    folder.mkdir(parents=True, exist_ok=True)
+    make_folder(folder)
     source = demo_routes() / scenario.value
     new_season(path, _wish(source / "season.toml"))
     with SeasonFile.open(path) as file:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from planner.domain.errors import Fault, InputError
+from planner.domain.errors import Fault, InputError, SeasonFileError
 from planner.domain.season import RoadMap, Season
 from planner.exchange import (
     Read,
@@ -43,6 +43,9 @@ _KIND_WORDS: Mapping[SourceKind, str] = {
 }
 _TAKEN_FROM_FOLDERS = frozenset({".gpx", ".csv", ".tsv", ".txt", ".osm", ".bz2", ".pbf"})
 
+_NAMES_SHOWN = 4
+"""Files named in the history; the others are counted."""
+
 
 @dataclass(frozen=True, slots=True)
 class SourceSaid:
@@ -72,6 +75,7 @@ def import_sources(file: SeasonFile, sources: Sequence[Path], *, attribution: st
 
     Raises:
         InputError: with every fault of every file; the season is then unchanged.
+        SeasonFileError: a road map cannot be kept beside the season file, which is then unchanged.
     """
     files, notes = _files(sources)
     known, faults = _recognised(files)
@@ -88,10 +92,16 @@ def import_sources(file: SeasonFile, sources: Sequence[Path], *, attribution: st
         notes.append(f"Roads of {path.name} will be used for every drive.")
     changed = season != file.season()
     if changed:
-        with file.step(f"Import {', '.join(path.name for path, _ in known)}"):
+        with file.step(_label([path.name for path, _ in known])):
             file.save_season(season)
     said = tuple(SourceSaid(path, _KIND_WORDS[found.kind], found.reason) for path, found in known)
     return Imported(said, tuple(notes), changed)
+
+
+def _label(names: list[str]) -> str:
+    """Return the step's name for the history, of a length that can be read."""
+    more = f" and {len(names) - _NAMES_SHOWN} more" if len(names) > _NAMES_SHOWN else ""
+    return f"Import {', '.join(names[:_NAMES_SHOWN])}{more}"
 
 
 def _files(sources: Sequence[Path]) -> tuple[list[Path], list[str]]:
@@ -162,5 +172,12 @@ def _protocol_fault(path: Path) -> Fault:
 
 def _with_roads(file: SeasonFile, season: Season, path: Path, network: RoadNetwork) -> Season:
     roads = RoadMap(source_name=path.name, content_hash=network.content_hash, attribution=network.attribution)
-    network.save(roads_path(file.path, roads))
+    beside = roads_path(file.path, roads)
+    try:
+        network.save(beside)
+    except OSError as error:
+        why = error.strerror or str(error)
+        raise SeasonFileError(
+            f"{beside}: the road map cannot be kept there ({why}). Nothing was changed; make room, and import again."
+        ) from error
     return replace(season, roads=roads)

@@ -14,6 +14,11 @@ from planner.domain.season import Coordinator, Season
 from planner.exchange import read_protocol, shipped_protocol
 from planner.store import SeasonFile
 
+FIRST_YEAR, LAST_YEAR = 1900, 2099
+"""The day after a season is computed too, and the sun is computed up to 2100."""
+MOST_DAYS = 366
+"""Longest season; one may cross New Year."""
+
 
 @dataclass(frozen=True, slots=True)
 class SeasonWish:
@@ -41,6 +46,7 @@ class SeasonMade:
 def new_season(path: Path, wish: SeasonWish) -> SeasonMade:
     """Make the season file; raises InputError or SeasonFileError and leaves nothing behind if it cannot be made."""
     _check_zone(wish.zone)
+    _check_length(wish.dates)
     protocol = _protocol(wish.protocol)
     season = _season(path, wish, protocol)
     with SeasonFile.create(path, season):
@@ -64,6 +70,17 @@ def _check_zone(zone: str) -> None:
             todo="Give it as in --zone Europe/London; every printed time depends on it, so it is never guessed.",
         )
     )
+
+
+def _check_length(dates: DateRange) -> None:
+    """Refuse years that the sun is not computed for, and what must be a slip in the year."""
+    if dates.first.year < FIRST_YEAR or dates.last.year > LAST_YEAR:
+        expected, todo = f"years from {FIRST_YEAR} to {LAST_YEAR}, for which the sun is computed", "Mend the year."
+    elif (dates.last - dates.first).days >= MOST_DAYS:
+        expected, todo = f"a season of at most {MOST_DAYS} days", "Mend the year, or make one file for each season."
+    else:
+        return
+    raise InputError(Fault("--from and --to", "", expected, str(dates), todo))
 
 
 def _season(path: Path, wish: SeasonWish, protocol: Protocol) -> Season:

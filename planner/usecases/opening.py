@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
 
-from planner.domain.errors import DimpsyError
+from planner.domain.errors import DimpsyError, Fault, ImpossibleError, InputError
 from planner.domain.season import RoadMap
 from planner.store import SeasonFile
 from planner.travel import RoadNetwork
@@ -21,12 +22,53 @@ def roads_path(season_file: Path, roads: RoadMap) -> Path:
 
 
 def road_network(season_file: Path, roads: RoadMap | None) -> RoadNetwork | None:
-    """Return the season's road network; None where it has none, or its file beside the season is gone."""
+    """Return the season's road network; None where it has none, or its file beside the season is gone.
+
+    The file is known by its content, so a season file that was renamed finds it still.
+    """
     if roads is None:
         return None
-    path = roads_path(season_file, roads)
+    for path in _candidates(season_file, roads):
+        try:
+            network = RoadNetwork.load(path)
+        except (OSError, DimpsyError):
+            continue
+        if network.content_hash == roads.content_hash:
+            return network
+    return None
+
+
+def whole_road_network(season_file: Path, roads: RoadMap | None) -> RoadNetwork | None:
+    """Return the season's road network; None only where it never had one.
+
+    Plans and papers are made with it: estimates in its place would send other people at other times, unnoticed.
+
+    Raises:
+        ImpossibleError: its file beside the season is gone or cannot be read.
+    """
+    network = road_network(season_file, roads)
+    if roads is not None and network is None:
+        raise ImpossibleError(
+            f"The road map made from {roads.source_name} is not beside the season file, so drives cannot be told.",
+            f"Put {roads_path(season_file, roads).name} back beside it, or import {roads.source_name} again.",
+        )
+    return network
+
+
+def make_folder(folder: Path) -> None:
+    """Make a folder, and those above it, unless it is there; raises InputError where that cannot be."""
     try:
-        network = RoadNetwork.load(path)
-    except (OSError, DimpsyError):
-        return None
-    return network if network.content_hash == roads.content_hash else None
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        expected = "a folder, or a place where one can be made"
+        found = "a file" if folder.is_file() else error.strerror or str(error)
+        raise InputError(Fault(str(folder), "", expected, found, "Name another folder.")) from error
+
+
+def _candidates(season_file: Path, roads: RoadMap) -> Iterator[Path]:
+    usual = roads_path(season_file, roads)
+    yield usual
+    try:
+        yield from sorted(path for path in usual.parent.glob(f"*.roads-{roads.content_hash[:12]}.npz") if path != usual)
+    except OSError:
+        return

@@ -11,7 +11,7 @@ from planner.domain.plan import Explanation, Plan, VisitKey
 from planner.domain.season import Season
 from planner.scheduling import OnEvent, Outcome, SeasonProblem, SeasonResult, Stop, audit, never, plan_season
 from planner.store import SeasonFile
-from planner.usecases.opening import road_network
+from planner.usecases.opening import whole_road_network
 from planner.usecases.season_problem import season_problem
 
 
@@ -48,12 +48,12 @@ def plan(
     """Plan every visit that is not fixed, starting from the plan as it stands, and save it as one step.
 
     Raises:
-        ImpossibleError: the season has no routes or no volunteers, planning failed, or the plan would break a
-            rule; the file is then unchanged.
+        ImpossibleError: the season has no routes or no volunteers, its road map is gone, planning failed, or the
+            plan would break a rule; the file is then unchanged.
     """
     season = file.season()
     _refuse_empty(season)
-    problem = season_problem(season, road_network(file.path, season.roads), today)
+    problem = season_problem(season, whole_road_network(file.path, season.roads), today)
     before = file.plan()
     result = plan_season(problem, stop=stop, seed=seed, start=before, on_event=on_event)
     if result.outcome is Outcome.FAILED:

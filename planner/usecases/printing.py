@@ -5,7 +5,8 @@ from __future__ import annotations
 import datetime as dt
 import hashlib
 import re
-from collections.abc import Callable
+import unicodedata
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -17,8 +18,11 @@ from planner.printing import Paper, write_itinerary
 from planner.scheduling import audit
 from planner.store import SeasonFile
 from planner.usecases.itineraries import PrintFacts, itinerary_for
-from planner.usecases.opening import road_network
+from planner.usecases.opening import make_folder, whole_road_network
 from planner.usecases.season_problem import season_problem
+
+_MOST_NAME_BYTES = 120
+"""File systems take 255 bytes; the PDF is written under a longer passing name first."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,21 +55,24 @@ def print_itineraries(
         on_done: told how many papers are done, and of how many.
 
     Raises:
-        ImpossibleError: nothing is planned (for that volunteer), or the audit finds a broken rule.
+        ImpossibleError: nothing is planned (for that volunteer), the road map is gone, or the audit finds a broken
+            rule.
+        InputError: the folder or a file in it cannot be written.
     """
     season, plan = file.season(), file.plan()
-    network = road_network(file.path, season.roads)
+    network = whole_road_network(file.path, season.roads)
     problem = season_problem(season, network)
     broken = [finding for finding in audit(problem, plan) if finding.severity is Severity.BROKEN]
     if broken:
         raise ImpossibleError("The plan breaks these rules, so nothing was printed:", *(str(f) for f in broken))
     today = printed_on or dt.datetime.now(tz=season.tzinfo).date()
     facts = PrintFacts(problem, plan, network, today, file.revision)
-    folder.mkdir(parents=True, exist_ok=True)
+    make_folder(folder)
     people = _people(season, facts, volunteer)
+    names = file_names(season.volunteers)
     printed = []
     for number, person in enumerate(people, start=1):
-        printed.append(_print_one(facts, person, folder, paper))
+        printed.append(_print_one(facts, person, folder / names[person.code], paper))
         on_done(number, len(people))
     _record(file, printed)
     return tuple(printed)
@@ -85,16 +92,37 @@ def _people(season: Season, facts: PrintFacts, wanted: str) -> list[Volunteer]:
     return meant
 
 
-def _print_one(facts: PrintFacts, person: Volunteer, folder: Path, paper: Paper) -> Printed:
+def _print_one(facts: PrintFacts, person: Volunteer, path: Path, paper: Paper) -> Printed:
     itinerary = itinerary_for(facts, person.code)
-    path = folder / f"{_file_name(person)}.pdf"
     pages = write_itinerary(itinerary, path, paper=paper)
     return Printed(person.code, path, pages, len(itinerary.days))
 
 
-def _file_name(person: Volunteer) -> str:
+def file_names(people: Sequence[Volunteer]) -> dict[str, str]:
+    """Return the name of everyone's paper by their code: no two the same, whatever a file system makes of letters.
+
+    Two people whose names come to the same get a number behind; it hangs on all volunteers of the season, so that
+    a paper printed alone lies where it lay when all were printed.
+    """
+    names: dict[str, str] = {}
+    taken: set[str] = set()
+    for person in people:
+        stem = plain = _plain_name(person)
+        number = 1
+        while stem.casefold() in taken:
+            number += 1
+            stem = f"{plain} ({number})"
+        taken.add(stem.casefold())
+        names[person.code] = f"{stem}.pdf"
+    return names
+
+
+def _plain_name(person: Volunteer) -> str:
     """Return code and name, with what a file system would not take left out."""
-    return re.sub(r"[^\w .\-]+", "", f"{person.code} {person.name}", flags=re.UNICODE).strip(" .")
+    text = unicodedata.normalize("NFC", f"{person.code} {person.name}")
+    kept = " ".join(re.sub(r"[^\w .\-]+", "", text).split()).strip(" .")
+    short = kept.encode()[:_MOST_NAME_BYTES].decode(errors="ignore").strip(" .")
+    return short or "volunteer"
 
 
 def _record(file: SeasonFile, printed: list[Printed]) -> None:

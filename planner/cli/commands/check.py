@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 
-from planner.cli.output import Report, finding_lines, findings_status
+from planner.cli.output import Report, file_word, finding_lines, findings_status
 from planner.cli.season_argument import add_season_argument
 from planner.usecases.checking import check
 from planner.usecases.opening import open_season
@@ -25,5 +25,7 @@ def run(arguments: argparse.Namespace) -> Report:
     lines = [checked.stands, *finding_lines(checked.findings)]
     if not checked.findings:
         lines.append("Nothing to mend.")
+    if checked.may_be_planned:
+        lines.append(f"Next:  dimpsy plan {file_word(arguments.file)}")
     data = {"stands": checked.stands, "findings": checked.findings}
     return Report(data, tuple(lines), findings_status(checked.findings))

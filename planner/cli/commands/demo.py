@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import argparse
-from pathlib import Path
 
 from planner.cli.commands.plan import plan_data, plan_lines
 from planner.cli.commands.print_papers import add_paper_argument, printed_lines
 from planner.cli.output import Report, file_word, finding_lines
 from planner.cli.progress import ProgressLine
+from planner.cli.usage import path
 from planner.domain.finding import Finding
 from planner.printing import Paper
 from planner.usecases.demo import Scenario, make_demo
@@ -19,7 +19,7 @@ HELP = "make the demo season, check it, plan it and print it: the main job in on
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Add the command's arguments."""
-    parser.add_argument("folder", metavar="DIR", type=Path, nargs="?", help="a new folder (default: dimpsy-demo here)")
+    parser.add_argument("folder", metavar="DIR", type=path, nargs="?", help="a new folder (default: dimpsy-demo here)")
     names = [scenario.value for scenario in Scenario]
     parser.add_argument(
         "--scenario", choices=names, default=names[0], help="which invented season (default %(default)s)"

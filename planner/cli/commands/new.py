@@ -3,21 +3,22 @@
 from __future__ import annotations
 
 import argparse
-from pathlib import Path
 
 from planner.cli.output import Report, file_word
-from planner.cli.usage import date, visit_dates
+from planner.cli.usage import date, path, visit_dates
 from planner.domain.calendar import DateRange
 from planner.domain.season import Coordinator
+from planner.exchange import protocol_names
 from planner.usecases.new_season import SeasonWish, new_season
 
 NAME = "new"
 HELP = "make a new season file under a protocol"
+EPILOG = "shipped protocols:\n" + "\n".join(f"  {name}" for name in protocol_names())
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Add the command's arguments."""
-    parser.add_argument("file", metavar="FILE", type=Path, help="the season file to make, NAME.dimpsy")
+    parser.add_argument("file", metavar="FILE", type=path, help="the season file to make, NAME.dimpsy")
     parser.add_argument("--protocol", metavar="NAME", required=True, help="a shipped protocol, or a .toml file")
     parser.add_argument("--from", dest="first", metavar="DATE", type=date, required=True, help="first day, YYYY-MM-DD")
     parser.add_argument("--to", dest="last", metavar="DATE", type=date, required=True, help="last day, YYYY-MM-DD")

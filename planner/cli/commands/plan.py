@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import datetime as dt
 
-from planner.cli.output import DONE, FINDINGS, Report
+from planner.cli.output import DONE, FINDINGS, Report, file_word
 from planner.cli.progress import ProgressLine
 from planner.cli.season_argument import add_season_argument, open_for_change
 from planner.cli.usage import date, positive
@@ -37,7 +37,10 @@ def run(arguments: argparse.Namespace) -> Report:
         today = arguments.today or dt.datetime.now(tz=file.season().tzinfo).date()
         planned = plan(file, stop=stop, seed=arguments.seed, today=today, on_event=progress.show)
     status = FINDINGS if planned.unfilled else DONE
-    return Report(plan_data(planned), plan_lines(planned), status)
+    lines = plan_lines(planned)
+    if len(planned.result.plan):
+        lines += (f"Next:  dimpsy print {file_word(arguments.file)} --to DIR",)
+    return Report(plan_data(planned), lines, status)
 
 
 def plan_lines(planned: Planned) -> tuple[str, ...]:
@@ -51,8 +54,10 @@ def plan_lines(planned: Planned) -> tuple[str, ...]:
         lines += _explained(item, "is unfilled")
     for item in planned.without_reserve:
         lines += _explained(item, "has no reserve date")
-    if not planned.saved:
+    if not planned.saved and visits:
         lines.append("The plan stood already; the file is unchanged.")
+    elif not planned.saved:
+        lines.append("Nothing could be planned; the file is unchanged. 'dimpsy check' says what stands in the way.")
     return tuple(lines)
 
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import argparse
-from pathlib import Path
 
 from planner.cli.output import Report, file_word
 from planner.cli.progress import ProgressLine
 from planner.cli.season_argument import add_season_argument
+from planner.cli.usage import path
 from planner.printing import Paper
 from planner.usecases.opening import open_season
 from planner.usecases.printing import Printed, print_itineraries
@@ -19,7 +19,7 @@ HELP = "write one PDF itinerary for each volunteer"
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Add the command's arguments."""
     add_season_argument(parser)
-    parser.add_argument("--to", dest="folder", metavar="DIR", type=Path, required=True, help="folder for the PDF files")
+    parser.add_argument("--to", dest="folder", metavar="DIR", type=path, required=True, help="folder for the PDF files")
     parser.add_argument("--volunteer", metavar="NAME", default="", help="only this one, by code or name")
     add_paper_argument(parser)
 
