@@ -6,11 +6,15 @@ import datetime as dt
 from dataclasses import dataclass
 from pathlib import Path
 
+from planner.domain.errors import RuleError
 from planner.domain.geo import Place
 from planner.domain.light import LightWindow, NoWindow
 from planner.domain.window import Event
 from planner.exchange import read_protocol, shipped_protocol
 from planner.light import EventResult, event_on, window_table
+
+LAST_DAY = dt.date(2100, 12, 30)
+"""A day's light needs the day after it, and the sun is computed up to the end of 2100."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +33,8 @@ def light_table(place: Place, zone: str, first: dt.date, days: int, protocol_nam
         RuleError: an unknown zone, or a year outside 1900 to 2100.
         InputError: an unknown protocol.
     """
+    if first.toordinal() + days - 1 > LAST_DAY.toordinal():
+        raise RuleError(f"the sun is computed up to {LAST_DAY}; {days} days from {first} on go beyond it")
     dates = [first + dt.timedelta(days=offset) for offset in range(days)]
     tables = []
     if protocol_name:

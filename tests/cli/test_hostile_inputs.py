@@ -139,6 +139,15 @@ def test_that_a_date_is_taken_in_one_way_alone(date: str, tmp_path: Path, dimpsy
     assert date in said.err
 
 
+@pytest.mark.parametrize(("date", "days"), [("9999-12-31", "3"), ("2027-06-01", "1000000000"), ("2100-12-31", "1")])
+def test_that_light_beyond_the_years_of_the_sun_is_refused(date: str, days: str, dimpsy: Dimpsy) -> None:
+    place = ("--lat", "51.5", "--lon", "0", "--zone", "UTC")
+    said = dimpsy("light", *place, "--date", date, "--days", days)
+    assert said.status == 2
+    assert "the sun is computed up to 2100-12-30" in said.err
+    assert dimpsy("light", *place, "--date", "2100-12-30").status == 0
+
+
 def test_that_a_visit_numbered_by_no_figure_is_explained(tmp_path: Path, dimpsy: Dimpsy) -> None:
     said = dimpsy("new", tmp_path / "a.dimpsy", *NEW, *DATES, "--visit", "²=2027-05-10..2027-06-01")
     assert said.status == 2
