@@ -33,6 +33,8 @@ class Checked:
     findings: tuple[Finding, ...]
     may_be_planned: bool
     """Whether there is a route with points and somebody to go."""
+    may_be_printed: bool
+    """Whether there is a plan and it breaks no rule."""
 
 
 def check(file: SeasonFile) -> Checked:
@@ -46,7 +48,13 @@ def check(file: SeasonFile) -> Checked:
     ]
     if len(plan):
         findings += _unexplained(audit(problem, plan), findings)
-    return Checked(_stands(season, plan), worst_first(findings), bool(problem.season.routes and season.volunteers))
+    sound = all(finding.severity is not Severity.BROKEN for finding in findings)
+    return Checked(
+        stands=_stands(season, plan),
+        findings=worst_first(findings),
+        may_be_planned=bool(problem.season.routes and season.volunteers),
+        may_be_printed=bool(len(plan)) and sound,
+    )
 
 
 def _facts(problem: SeasonProblem, route: Route, network: RoadNetwork | None) -> RouteFacts:
@@ -103,7 +111,7 @@ def _season_findings(season: Season, network: RoadNetwork | None) -> Iterator[Fi
                 Severity.TROUBLE,
                 Subject(),
                 f"There are no {word} yet.",
-                "Import them: dimpsy import.",
+                "Import them: dimpsy import FILE SOURCE...; dimpsy import --help tells what stands in such files.",
             )
     for route in season.routes:
         if not route.points:

@@ -67,8 +67,8 @@ def print_itineraries(
         raise ImpossibleError("The plan breaks these rules, so nothing was printed:", *(str(f) for f in broken))
     today = printed_on or dt.datetime.now(tz=season.tzinfo).date()
     facts = PrintFacts(problem, plan, network, today, file.revision)
-    make_folder(folder)
     people = _people(season, facts, volunteer)
+    make_folder(folder)
     names = file_names(season.volunteers)
     printed = []
     for number, person in enumerate(people, start=1):

@@ -214,6 +214,13 @@ def test_that_each_step_names_the_next_one(tmp_path: Path, dimpsy: Dimpsy) -> No
     assert "Next:  dimpsy check " in dimpsy("import", path, tmp_path / "v.csv").out
     assert "Next:  dimpsy plan " in dimpsy("check", path).out
     assert "Next:  dimpsy print " in dimpsy("plan", path, "--today", "2027-01-01").out
+    assert "Next:  dimpsy print " in dimpsy("check", path).out
+
+
+def test_that_nothing_to_print_leaves_no_folder_behind(tmp_path: Path, dimpsy: Dimpsy) -> None:
+    path = _season(tmp_path, dimpsy, [("V1", "Ann Lee")])
+    assert dimpsy("print", path, "--to", tmp_path / "papers").status == 3
+    assert not (tmp_path / "papers").exists()
 
 
 def test_that_the_history_names_few_files_and_counts_the_others(tmp_path: Path, dimpsy: Dimpsy) -> None:

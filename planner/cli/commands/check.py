@@ -25,7 +25,9 @@ def run(arguments: argparse.Namespace) -> Report:
     lines = [checked.stands, *finding_lines(checked.findings)]
     if not checked.findings:
         lines.append("Nothing to mend.")
-    if checked.may_be_planned:
+    if checked.may_be_printed:
+        lines.append(f"Next:  dimpsy print {file_word(arguments.file)} --to DIR")
+    elif checked.may_be_planned:
         lines.append(f"Next:  dimpsy plan {file_word(arguments.file)}")
     data = {"stands": checked.stands, "findings": checked.findings}
     return Report(data, tuple(lines), findings_status(checked.findings))

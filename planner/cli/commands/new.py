@@ -22,7 +22,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--protocol", metavar="NAME", required=True, help="a shipped protocol, or a .toml file")
     parser.add_argument("--from", dest="first", metavar="DATE", type=date, required=True, help="first day, YYYY-MM-DD")
     parser.add_argument("--to", dest="last", metavar="DATE", type=date, required=True, help="last day, YYYY-MM-DD")
-    parser.add_argument("--zone", metavar="ZONE", default="", help="time zone of the routes, such as Europe/London")
+    parser.add_argument(
+        "--zone", metavar="ZONE", default="", help="time zone of the routes, such as Europe/London; needed"
+    )
     parser.add_argument("--name", default="", help="name of the season; else the file's")
     parser.add_argument(
         "--visit",
