@@ -22,5 +22,5 @@ def open_for_change(path: Path) -> SeasonFile:
     if file.read_only_reason:
         reason = file.read_only_reason
         file.close()
-        raise SeasonFileError(f"{path}: {reason} Nothing was changed; try again when it is free.")
+        raise SeasonFileError(f"{path}: {reason} Nothing was changed.")
     return file
