@@ -64,12 +64,17 @@ def run(arguments: Sequence[str]) -> int:
     try:
         return _answered(arguments, as_json=as_json)
     except BrokenPipeError:
-        # Whoever read the output has seen enough; the interpreter's own last flush must not fail on it either.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        _let_go_of_output()
         return output.DONE
     except OSError as error:
+        _let_go_of_output()
         sys.stderr.write(f"dimpsy: the answer could not be written out ({error.strerror}).\n")
         return output.UNREADABLE
+
+
+def _let_go_of_output() -> None:
+    """Send what is still to be written nowhere: the interpreter's own last flush must not fail on it once more."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def _answered(arguments: Sequence[str], *, as_json: bool) -> int:

@@ -59,6 +59,8 @@ class Rule(StrEnum):
     LOAD_LIMIT = "load.limit"
     ROADS_MISSING = "roads.missing"
     SEASON_EMPTY = "season.empty"
+    SEASON_ZONE = "season.zone"
+    SEASON_COORDINATOR = "season.coordinator"
     PROTOCOL_UNVERIFIED = "protocol.unverified"
 
 

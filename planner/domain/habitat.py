@@ -80,6 +80,19 @@ class HabitatRule:
                         " which is neither a class code nor a question"
                     )
 
+        self._check_loops({str(question.number): (question.yes, question.no) for question in self.key})
+
+    def _check_loops(self, answers: dict[str, tuple[str, str]]) -> None:
+        for start, both in answers.items():
+            reached, ahead = set[str](), list(both)
+            while ahead:
+                target = ahead.pop()
+                if target == start:
+                    raise RuleError(f"question {start} of the class key leads back to itself: no class is reached")
+                if target in answers and target not in reached:
+                    reached.add(target)
+                    ahead += answers[target]
+
     @property
     def spans(self) -> float:
         """The radius counted in pole spans, as an aid to judging it by eye."""

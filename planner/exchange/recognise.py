@@ -26,7 +26,7 @@ _WANTED = (
     "a GPX file; a CSV table of points, routes, volunteers or availability;"
     " an OpenStreetMap extract (.osm, .osm.bz2, .osm.pbf); or a protocol (.toml)"
 )
-_TODO = "Choose another file, or give the table the columns that the manual lists."
+_TODO = "Choose another file, or give the table the columns that 'dimpsy import --help' lists."
 
 _PROTOCOL_PARTS = ("taxon", "points", "count", "windows", "order", "figures")
 

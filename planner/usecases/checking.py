@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
@@ -22,6 +23,8 @@ from planner.usecases.season_problem import season_problem
 
 _EXPLAINED_BY_ROUTE = {Rule.ROUTE_TOO_LONG, Rule.ROUTE_UNREACHABLE, Rule.ROUTE_POINTS, Rule.ROUTE_LEAD}
 """Findings on a route that say already why its visits cannot be filled."""
+MOST_HOURS_FROM_SUN = 3.75
+"""Clocks of western China in summer stand about 3.2 hours from the sun; from memory, no land is worse by much."""
 _EXPLAINED_BY_VISIT = {Rule.VISIT_NOBODY, Rule.VISIT_NO_LIGHT}
 
 
@@ -113,6 +116,8 @@ def _season_findings(season: Season, network: RoadNetwork | None) -> Iterator[Fi
                 f"There are no {word} yet.",
                 "Import them: dimpsy import FILE SOURCE...; dimpsy import --help tells what stands in such files.",
             )
+    yield from _coordinator(season)
+    yield from _zone(season)
     for route in season.routes:
         if not route.points:
             yield Finding(
@@ -125,6 +130,36 @@ def _season_findings(season: Season, network: RoadNetwork | None) -> Iterator[Fi
     if season.routes and network is None:
         yield _no_roads(season)
     yield from _memory(season.protocol)
+
+
+def _coordinator(season: Season) -> Iterator[Finding]:
+    if not season.coordinator.telephone:
+        yield Finding(
+            Rule.SEASON_COORDINATOR,
+            Severity.TROUBLE,
+            Subject(),
+            "The coordinator has no telephone number: every paper tells people in the dark to ring it.",
+            "Give it: dimpsy coordinator FILE --telephone NUMBER.",
+        )
+
+
+def _zone(season: Season) -> Iterator[Finding]:
+    """Judge the zone against the sun: no land keeps clocks further from it than about three hours."""
+    first = next((point.place for route in season.routes for point in route.points), None)
+    if first is None:
+        return
+    middle = dt.datetime.combine(season.dates.first, dt.time(12), tzinfo=season.tzinfo)
+    offset = middle.utcoffset() or dt.timedelta(0)
+    apart_hours = abs(offset.total_seconds() / 3600 - first.longitude / 15)
+    apart_hours = min(apart_hours, 24 - apart_hours)
+    if apart_hours > MOST_HOURS_FROM_SUN:
+        yield Finding(
+            Rule.SEASON_ZONE,
+            Severity.TROUBLE,
+            Subject(),
+            f"The clocks of {season.zone} are {apart_hours:.0f} hours from the sun at {first}.",
+            "One of the two is wrong: make the season again with the zone of the routes, or mend their coordinates.",
+        )
 
 
 def _no_roads(season: Season) -> Finding:

@@ -51,7 +51,7 @@ def new_season(path: Path, wish: SeasonWish) -> SeasonMade:
     season = _season(path, wish, protocol)
     with SeasonFile.create(path, season):
         pass
-    return SeasonMade(path, season, _notes(protocol))
+    return SeasonMade(path, season, _notes(protocol, wish))
 
 
 def _protocol(name: str) -> Protocol:
@@ -144,8 +144,12 @@ def _dates_fault(rule: VisitRule, usual: list[DateRange]) -> Fault:
     )
 
 
-def _notes(protocol: Protocol) -> tuple[str, ...]:
+def _notes(protocol: Protocol, wish: SeasonWish) -> tuple[str, ...]:
     notes = []
+    for rule in protocol.visits:
+        if not rule.dates and rule.number not in wish.visits:
+            words = f"The protocol gives visit {rule.number} no dates, so it may lie anywhere in the season"
+            notes.append(f"{words}; --visit {rule.number}=FIRST..LAST narrows it.")
     if protocol.invented:
         notes.append("This protocol is invented for the demo; no survey of that name exists.")
     memory = [figure.key for figure in protocol.from_memory]

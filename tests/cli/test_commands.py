@@ -255,3 +255,15 @@ def test_that_light_shows_both_skies_where_the_protocol_asks(dimpsy: Dimpsy) -> 
 def test_that_light_refuses_what_cannot_be(lat: str, zone: str, days: str, dimpsy: Dimpsy) -> None:
     said = dimpsy("light", "--lat", lat, "--lon", 2, "--zone", zone, "--date", "2027-06-01", "--days", days)
     assert said.status == 2
+
+
+def test_that_the_coordinator_can_be_changed_later_and_undone(heath: Path, dimpsy: Dimpsy) -> None:
+    said = dimpsy("coordinator", heath, "--telephone", "07700 900777")
+    assert said.out == "Coordinator: Isolde Marchbanks, 07700 900777, isolde.marchbanks@example.org.\n"
+    dimpsy("undo", heath)
+    assert dimpsy("coordinator", heath, "--json").data["coordinator"]["telephone"] == "07700 900001"
+
+
+def test_that_visits_without_dates_in_the_protocol_are_told(tmp_path: Path, dimpsy: Dimpsy) -> None:
+    wish = ("--protocol", "frogs_three_periods", *DATES, *ZONE)
+    assert "--visit 2=FIRST..LAST narrows it" in dimpsy("new", tmp_path / "a.dimpsy", *wish).out

@@ -27,6 +27,14 @@ def _unplanned(heath: Path) -> None:
         file.save_plan(Plan())
 
 
+def _terminal() -> tuple[int, int]:
+    """Return both ends of a new terminal; a bare system without any cannot show what a terminal would."""
+    try:
+        return pty.openpty()
+    except OSError as error:
+        pytest.skip(f"this system has no terminals to open: {error}")
+
+
 def _until(terminal: int, words: str) -> str:
     """Read a terminal until it shows those words, or is closed."""
     shown = ""
@@ -50,7 +58,7 @@ def test_that_standard_output_holds_one_json_object_and_nothing_else(heath: Path
 
 def test_that_progress_shows_on_a_terminal_and_nowhere_else(heath: Path) -> None:
     _unplanned(heath)
-    ours, theirs = pty.openpty()
+    ours, theirs = _terminal()
     command = _command("plan", heath, "--seconds", "2")
     with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=theirs, text=True) as process:
         os.close(theirs)
@@ -61,18 +69,18 @@ def test_that_progress_shows_on_a_terminal_and_nowhere_else(heath: Path) -> None
     assert "\r" not in said
 
 
-def test_that_an_interrupted_plan_changes_nothing_and_shows_no_traceback(heath: Path) -> None:
+def test_that_ctrl_c_stops_planning_and_keeps_the_best_plan_so_far(heath: Path) -> None:
     _unplanned(heath)
-    ours, theirs = pty.openpty()
+    ours, theirs = _terminal()
     with subprocess.Popen(_command("plan", heath), stdout=subprocess.PIPE, stderr=theirs) as process:
         os.close(theirs)
         _until(ours, "visits filled")
         process.send_signal(signal.SIGINT)
-        shown = _until(ours, "nothing was changed")
-        process.communicate()
+        shown = _until(ours, "keeping the best plan")
+        said, _ = process.communicate()
     os.close(ours)
     assert "Traceback" not in shown
-    assert process.returncode == 2
+    assert b"Stopped as asked" in said
+    assert process.returncode == 1
     with SeasonFile.open(heath) as file:
-        assert len(file.plan()) == 0
-        assert file.read_only_reason == ""
+        assert len(file.plan()) == 45

@@ -6,6 +6,7 @@ from types import ModuleType
 
 from planner.cli.commands import (
     check,
+    coordinator,
     demo,
     history,
     import_files,
@@ -17,4 +18,16 @@ from planner.cli.commands import (
     undo,
 )
 
-COMMANDS: tuple[ModuleType, ...] = (demo, new, import_files, check, light, plan, print_papers, undo, redo, history)
+COMMANDS: tuple[ModuleType, ...] = (
+    demo,
+    new,
+    import_files,
+    coordinator,
+    check,
+    light,
+    plan,
+    print_papers,
+    undo,
+    redo,
+    history,
+)

@@ -5,12 +5,14 @@ from __future__ import annotations
 import argparse
 import datetime as dt
 
+from planner.cli.interrupt import stop_on_interrupt
 from planner.cli.output import DONE, FINDINGS, Report, file_word
 from planner.cli.progress import ProgressLine
 from planner.cli.season_argument import add_season_argument, open_for_change
 from planner.cli.usage import date, positive
-from planner.domain.plan import Explanation
-from planner.scheduling import after_seconds, never
+from planner.domain.plan import Explanation, PlannedVisit
+from planner.domain.season import Season
+from planner.scheduling import after_seconds, any_of, never, when_set
 from planner.usecases.planning import Planned, plan
 
 NAME = "plan"
@@ -32,12 +34,14 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(arguments: argparse.Namespace) -> Report:
     """Plan and say what was reached and what was not."""
-    stop = never if arguments.seconds is None else after_seconds(arguments.seconds)
-    with open_for_change(arguments.file) as file, ProgressLine() as progress:
-        today = arguments.today or dt.datetime.now(tz=file.season().tzinfo).date()
+    limit = never if arguments.seconds is None else after_seconds(arguments.seconds)
+    with open_for_change(arguments.file) as file, ProgressLine() as progress, stop_on_interrupt() as asked:
+        stop = any_of(limit, when_set(asked))
+        season = file.season()
+        today = arguments.today or dt.datetime.now(tz=season.tzinfo).date()
         planned = plan(file, stop=stop, seed=arguments.seed, today=today, on_event=progress.show)
     status = FINDINGS if planned.unfilled else DONE
-    lines = plan_lines(planned)
+    lines = (*plan_lines(planned), *_visit_lines(planned, season))
     if len(planned.result.plan):
         lines += (f"Next:  dimpsy print {file_word(arguments.file)} --to DIR",)
     return Report(plan_data(planned), lines, status)
@@ -59,6 +63,25 @@ def plan_lines(planned: Planned) -> tuple[str, ...]:
     elif not planned.saved:
         lines.append("Nothing could be planned; the file is unchanged. 'dimpsy check' says what stands in the way.")
     return tuple(lines)
+
+
+def _visit_lines(planned: Planned, season: Season) -> list[str]:
+    """Return the plan itself, by date: what, who, and what is held in reserve."""
+    visits = sorted(planned.result.plan, key=lambda visit: (visit.date, visit.key))
+    return ["", *(_visit_line(visit, season) for visit in visits), ""] if visits else []
+
+
+def _visit_line(visit: PlannedVisit, season: Season) -> str:
+    people = " and ".join(season.volunteer(code).name for code in visit.people)
+    held = [f"set-up {_day(visit.setup)}"] if visit.setup and visit.setup != visit.date else []
+    held += ["set-up that day"] if visit.setup == visit.date else []
+    held += [f"reserve {_day(visit.reserve)}"] if visit.reserve else ["no reserve"]
+    title = season.route(visit.key.route).title
+    return f"  {_day(visit.date):10}  {title}, visit {visit.key.number}: {people} ({', '.join(held)})"
+
+
+def _day(day: dt.date) -> str:
+    return f"{day:%a} {day.day} {day:%b}"
 
 
 def _sentence(words: str) -> str:

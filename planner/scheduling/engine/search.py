@@ -71,7 +71,8 @@ def solve(
     except StopAsked:
         outcome, why = Outcome.STOPPED, "stopped as asked; this is the best plan so far"
     except SolverTroubleError as trouble:
-        outcome, why = Outcome.FAILED, f"the solver gave up ({trouble}); this is the best plan so far"
+        outcome = Outcome.STOPPED if clock.best else Outcome.FAILED
+        why = f"the solver gave up ({trouble}); this is the best plan so far, and not proven"
     return Found(clock.best, clock.value, clock.bound, outcome, why, clock)
 
 

@@ -65,10 +65,10 @@ def _more_days(lack: Lack) -> Iterator[Relaxation]:
         assert column is not None, "it was just found"
         opened = lack.opened_days(column, volunteer)
         first = lack.arrays.problem.days.first
-        days = listed([date_words(first + dt.timedelta(days=day)) for day, _ in opened])
+        dates = list(dict.fromkeys(date_words(first + dt.timedelta(days=day)) for day, _ in opened))
         kind = outing_words(opened[0][1]) if len({part for _, part in opened}) == 1 else "date"
-        more = counted(len(opened), kind, f"{kind}s")
-        yield Relaxation(f"{_code(lack, volunteer)} gives {more} more: {days}.", float(len(opened)))
+        more = counted(len(dates), kind, f"{kind}s")
+        yield Relaxation(f"{_code(lack, volunteer)} gives {more} more: {listed(dates)}.", float(len(opened)))
 
 
 def _another_visit(lack: Lack) -> Iterator[Relaxation]:

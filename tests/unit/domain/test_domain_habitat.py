@@ -42,11 +42,22 @@ def test_that_there_are_classes_each_with_a_code_of_its_own() -> None:
 
 
 def test_that_every_answer_of_the_key_leads_to_a_class_or_a_question() -> None:
-    rule = habitat(KeyQuestion(1, "Is it ploughed?", "C", "2"), KeyQuestion(2, "Is it green?", "G", "1"))
+    rule = habitat(KeyQuestion(1, "Is it ploughed?", "C", "2"), KeyQuestion(2, "Is it green?", "G", "C"))
     assert len(rule.key) == 2
     for yes, no in (("X", "G"), ("G", "3")):
         with pytest.raises(RuleError, match="question 1 of the class key leads to"):
             habitat(KeyQuestion(1, "Is it ploughed?", yes, no))
+
+
+def test_that_a_key_that_leads_round_in_a_circle_is_refused() -> None:
+    with pytest.raises(RuleError, match="question 1 of the class key leads back to itself"):
+        habitat(KeyQuestion(1, "Is it ploughed?", "C", "2"), KeyQuestion(2, "Is it green?", "G", "1"))
+    meeting_again = (
+        KeyQuestion(1, "Is it wet?", "2", "3"),
+        KeyQuestion(2, "Is it deep?", "C", "3"),
+        KeyQuestion(3, "Is it green?", "G", "C"),
+    )
+    assert len(habitat(*meeting_again).key) == 3
 
 
 def test_that_questions_have_numbers_of_their_own() -> None:

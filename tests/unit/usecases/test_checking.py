@@ -9,6 +9,7 @@ import pytest
 from planner.domain.finding import Finding, Rule, Severity
 from planner.domain.plan import Plan
 from planner.domain.route import Route
+from planner.domain.season import Coordinator
 from planner.exchange import shipped_protocol
 from planner.store import SeasonFile
 from planner.usecases.checking import check
@@ -82,3 +83,17 @@ def test_that_figures_from_memory_are_told_as_a_note(reedhaven: SeasonFile) -> N
     [note] = _by_rule(reedhaven)[Rule.PROTOCOL_UNVERIFIED]
     assert note.severity is Severity.NOTE
     assert "within_minutes" in note.what
+
+
+def test_that_a_coordinator_without_a_telephone_is_trouble(reedhaven: SeasonFile) -> None:
+    with reedhaven.step("Forget the number"):
+        reedhaven.save_season(replace(reedhaven.season(), coordinator=Coordinator("Merindah Colquhoun")))
+    [finding] = _by_rule(reedhaven)[Rule.SEASON_COORDINATOR]
+    assert "dimpsy coordinator" in finding.todo
+
+
+def test_that_a_zone_far_from_the_sun_of_the_routes_is_trouble(reedhaven: SeasonFile) -> None:
+    for zone, found in (("Europe/London", True), ("Pacific/Auckland", False), ("Pacific/Kiritimati", False)):
+        with reedhaven.step("Another zone"):
+            reedhaven.save_season(replace(reedhaven.season(), zone=zone))
+        assert (Rule.SEASON_ZONE in _by_rule(reedhaven)) is found
