@@ -58,12 +58,14 @@ def _plain_group(value: object) -> Plain:
 
 
 def show(report: Report, *, as_json: bool) -> None:
-    """Print a report on standard output."""
+    """Print a report on standard output, to the last letter: OSError where it takes no more."""
     if as_json:
         sys.stdout.write(json.dumps(plain(report.data), ensure_ascii=False, indent=2) + "\n")
+        sys.stdout.flush()
         return
     for line in report.lines:
         sys.stdout.write(line + "\n")
+    sys.stdout.flush()
 
 
 def show_error(error: DimpsyError, *, as_json: bool) -> int:

@@ -126,24 +126,34 @@ windows = st.builds(
     st.lists(passes(), min_size=1, max_size=2).map(tuple),
     st.floats(0, 100),
 )
-habitats = st.builds(
-    HabitatRule,
-    lengths,
-    st.sampled_from([1, 5, 10, 25]),
-    positive,
-    st.lists(
-        st.builds(HabitatClass, codes, words, st.booleans(), words, st.booleans()),
-        min_size=1,
-        max_size=3,
-        unique_by=lambda one: one.code,
-    ).map(tuple),
-    st.sampled_from(HabitatTiming),
-    st.just(value=True),
-    st.booleans(),
-    st.booleans(),
-    st.booleans(),
-    st.just(()) | st.just((KeyQuestion(1, "Is there any?", "2", "1"), KeyQuestion(2, "Is it wet?", "1", "2"))),
-)
+classes = st.lists(
+    st.builds(HabitatClass, codes, words, st.booleans(), words, st.booleans()),
+    min_size=1,
+    max_size=3,
+    unique_by=lambda one: one.code,
+).map(tuple)
+
+
+@st.composite
+def habitats(draw: st.DrawFn) -> HabitatRule:
+    """A rule whose key, if any, goes from one question to the next and ends at classes."""
+    own = draw(classes)
+    asked = (
+        KeyQuestion(90001, "Is there any?", "90002", own[0].code),
+        KeyQuestion(90002, "Wet?", own[-1].code, own[0].code),
+    )
+    return HabitatRule(
+        draw(lengths),
+        draw(st.sampled_from([1, 5, 10, 25])),
+        draw(positive),
+        own,
+        draw(st.sampled_from(HabitatTiming)),
+        circles_may_overlap=True,
+        sides_of_road=draw(st.booleans()),
+        grazed_share=draw(st.booleans()),
+        livestock=draw(st.booleans()),
+        key=draw(st.sampled_from([(), asked])),
+    )
 
 
 @st.composite
@@ -177,7 +187,7 @@ def visit_rules(draw: st.DrawFn, *, habitat: bool) -> tuple[VisitRule, ...]:
 
 @st.composite
 def protocols(draw: st.DrawFn) -> Protocol:
-    habitat = draw(st.none() | habitats)
+    habitat = draw(st.none() | habitats())
     texts = st.lists(words, max_size=2).map(tuple)
     marks = st.sampled_from(Mark)
     fewest = draw(st.integers(1, 2))
