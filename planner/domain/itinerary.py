@@ -63,6 +63,8 @@ class DayPlan:
     """Whether this volunteer fills in the habitat sheets of the outing: the lead does, where habitat is due."""
     overcast_above_percent: float | None = None
     """Cloud cover above which the overcast times hold; None where the protocol does not say it in figures."""
+    setup_pending: bool = False
+    """On a reserve date: the set-up was to be on the evening itself, and may have been cancelled with it."""
     is_reserve: bool = False
     """The times for the reserve date of the same visit, printed beside it."""
 

@@ -11,6 +11,8 @@ from planner.domain.errors import RuleError
 from planner.domain.geo import Place
 from planner.domain.window import PartOfDay
 
+_TITLES = frozenset({"dr", "prof", "mr", "mrs", "ms", "miss", "mx", "sir", "dame", "rev"})
+
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 
 
@@ -74,8 +76,11 @@ class Volunteer:
 
     @property
     def first_name(self) -> str:
-        """The first word of the name: all that a partner's paper shows."""
-        return self.name.split()[0]
+        """The given name, titles left out: all that a partner's paper shows. 'Lee, Ann' is read as 'Ann Lee'."""
+        family, comma, given = self.name.partition(",")
+        words = (given if comma and given.strip() else family).split()
+        plain = [word for word in words if word.casefold().rstrip(".") not in _TITLES]
+        return (plain or words)[0]
 
     @property
     def abilities(self) -> frozenset[str]:

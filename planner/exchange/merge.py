@@ -106,9 +106,11 @@ def _volunteers(season: Season, reads: Sequence[Read]) -> dict[str, Volunteer]:
     after: dict[str, Volunteer] = {}
     for row in (row for read in reads if isinstance(read, VolunteersRead) for row in read.volunteers):
         code = row.volunteer.code
-        dates = before[code].availability if code in before else ()
-        training = _spelt(row.volunteer.training, season.protocol)
-        after[code] = replace(row.volunteer, availability=dates, training=training)
+        read = replace(row.volunteer, training=_spelt(row.volunteer.training, season.protocol))
+        if code in before:
+            kept = {field: getattr(before[code], field) for field in row.silent | {"availability"}}
+            read = replace(read, **kept)
+        after[code] = read
     lines: dict[str, list[Availability]] = {}
     for line in (row for read in reads if isinstance(read, AvailabilityRead) for row in read.rows):
         lines.setdefault(line.volunteer, []).append(line.line)

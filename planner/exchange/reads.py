@@ -62,6 +62,8 @@ class VolunteerRow:
 
     origin: Origin
     volunteer: Volunteer
+    silent: frozenset[str] = frozenset()
+    """Fields of the volunteer that the table has no column for: there the season's own value stays."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -25,6 +25,16 @@ USUAL_VISITS_LIMIT = 2
 """Where the table says nothing: our assumption, no published source."""
 MOST_VISITS = 999
 
+_FIELDS = {
+    "telephone": "telephone",
+    "email": "email",
+    "drive_limit_min": "drive_limit_minutes",
+    "visits_limit": "visits_limit",
+    "training": "training",
+    "vehicle": "vehicle",
+}
+"""The columns that a table may lack, and the volunteer's fields they fill."""
+
 _PARTING = re.compile(r"[\s;,]+")
 _PARTS = {part.value: part for part in PartOfDay}
 _DAYS = {day.casefold(): number for number, day in enumerate(WEEKDAYS)}
@@ -80,7 +90,11 @@ def _volunteer(cells: Cells) -> VolunteerRow | None:
         training=cells.words("training"),
         vehicle=cells.text("vehicle").casefold() or "car",
     )
-    return VolunteerRow(cells.origin, volunteer)
+    return VolunteerRow(cells.origin, volunteer, _silent(cells))
+
+
+def _silent(cells: Cells) -> frozenset[str]:
+    return frozenset(field for column, field in _FIELDS.items() if not cells.has(column))
 
 
 def _line(cells: Cells) -> AvailabilityRow | None:

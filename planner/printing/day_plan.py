@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from zoneinfo import ZoneInfo
 
 from planner.domain.itinerary import DayPlan, Itinerary
-from planner.domain.outing import Outing
+from planner.domain.outing import Outing, StepKind
 from planner.printing.blocks import Block, Rows, Section, filled_pages, paragraph, space
 from planner.printing.geometry import Box
 from planner.printing.headings import notice, page_title, running_head, twilight_band
@@ -20,12 +20,15 @@ from planner.printing.timetable_tables import ROWS_MM, LegTable, side_by_side
 from planner.printing.twilight import Darkness
 from planner.printing.type_scale import BODY, BODY_BOLD
 from planner.printing.wording import (
+    SETUP_PENDING,
+    SETUP_SENTENCE,
     SKY,
     company,
     count_sentence,
     drive_sentence,
     leg_title,
     missed_sentence,
+    overcast_bar,
     pause_sentence,
     reserve_words,
     squeeze_sentence,
@@ -120,8 +123,21 @@ def _head(page: Page) -> Iterator[Block]:
     yield page_title(long_date(day.outing.date), page.width, tag=tag.upper(), under=day.route.title, also=f"{who}.")
     if day.is_reserve:
         yield notice("Only if the coordinator moves the visit to this date.", page.width)
-    if day.outing.missed:
-        yield notice(missed_sentence(day.outing.missed), page.width)
+    if day.setup_pending:
+        yield notice(SETUP_PENDING, page.width)
+    yield from _left_out(page)
+
+
+def _left_out(page: Page) -> Iterator[Block]:
+    """Say loudly what is not to be counted: points that do not fit, or everything under an overcast sky."""
+    alike = len({variant.outing.missed for variant in page.variants}) == 1
+    for variant in page.variants[:1] if alike else page.variants:
+        if variant.outing.missed:
+            sky = "" if alike else f"{variant.name.capitalize()}: "
+            yield notice(sky + missed_sentence(variant.outing.missed), page.width)
+    limit = page.day.overcast_above_percent
+    if limit is not None and page.day.visit is not None and page.day.outing.overcast is None:
+        yield notice(overcast_bar(limit), page.width)
 
 
 def _times(page: Page, row_mm: float) -> Iterator[Block | Rows]:
@@ -188,6 +204,8 @@ def _pauses(page: Page) -> Iterator[Block]:
         if said:
             name = f"{variant.name.capitalize()}: " if variant.name else ""
             yield paragraph(name + " ".join(said), BODY_BOLD, page.width)
+    if page.day.outing.of_kind(StepKind.SETUP):
+        yield paragraph(SETUP_SENTENCE, BODY, page.width)
     if page.day.outing.order:
         yield paragraph(count_sentence(page.itinerary.count), BODY, page.width)
 

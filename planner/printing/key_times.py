@@ -13,8 +13,6 @@ from planner.printing.times import LocalClock, Shown, nearest_minute
 from planner.printing.timetable import KeyTimes
 from planner.printing.type_scale import BIG_CLOCK, SMALL, SMALL_BOLD
 
-_LABEL_MM = 2 * SMALL.points * 0.47
-
 
 @dataclass(frozen=True, slots=True)
 class KeyCell:

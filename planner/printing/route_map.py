@@ -63,6 +63,8 @@ class MapPicture:
     discs: tuple[Spot, ...]
     start: int
     """Place in ``discs`` of the point where one begins."""
+    flag: str
+    """What the flag there says."""
 
 
 def map_height(day: DayPlan, width: float, most: float) -> float:
@@ -87,7 +89,7 @@ def route_map(day: DayPlan, height: float, radius_m: float | None) -> Block:
         around = max(radius_m or 0.0, LEAST_AROUND_M)
         projection = fitted([*places, *day.map.way], around, frame, INSET_MM)
         discs = disc_spots([projection.spot(place) for place in places], frame)
-        picture = MapPicture(frame, projection, tuple(discs), _start(day))
+        picture = MapPicture(frame, projection, tuple(discs), _start(day), _flag_words(day))
         with canvas.clipped(frame):
             _paint_roads(canvas, picture, day.map.roads)
             _paint_way(canvas, picture, day)
@@ -202,10 +204,17 @@ def _start(day: DayPlan) -> int:
     return numbers.index(number) if number in numbers else 0
 
 
+def _flag_words(day: DayPlan) -> str:
+    """Return what the flag says: 'COUNTS START' where one arrives elsewhere, for the round before the counts."""
+    arrives = next((step.point for step in day.outing.steps if step.kind is not StepKind.DRIVE), None)
+    counts = day.outing.of_kind(StepKind.COUNT)
+    return "COUNTS START" if counts and counts[0].point != arrives else "START"
+
+
 def _flag_box(picture: MapPicture) -> Box:
     """Return where the flag flies: beside its pole above or below the disc, on no other disc where that can be."""
     across, down = picture.discs[picture.start]
-    width, height = SMALL_BOLD.width("START") + 3.0, SMALL_BOLD.line
+    width, height = SMALL_BOLD.width(picture.flag) + 3.0, SMALL_BOLD.line
     tops = (down - DISC_MM - POLE_MM - height, down + DISC_MM + POLE_MM)
     boxes = [Box(left, top, width, height) for top in tops for left in (across, across - width)]
     taken = [around_disc(disc) for disc in picture.discs]
@@ -221,7 +230,7 @@ def _paint_flag(canvas: Canvas, picture: MapPicture) -> None:
     foot = down - DISC_MM if above else down + DISC_MM
     canvas.line((across, foot), (across, box.top if above else box.bottom), 0.5)
     canvas.fill(box)
-    canvas.text((box.left + 1.5, box.top + SMALL_BOLD.ascent), "START", SMALL_BOLD, white=True)
+    canvas.text((box.left + 1.5, box.top + SMALL_BOLD.ascent), picture.flag, SMALL_BOLD, white=True)
 
 
 def _paint_strip(canvas: Canvas, box: Box, projection: Projection, day: DayPlan, radius_m: float | None) -> None:

@@ -88,6 +88,21 @@ def pause_sentence(pause: Pause, clock: LocalClock, opens_utc: dt.datetime | Non
     return f"Wait at point {pause.point} from {begin} {until} {end}."
 
 
+SETUP_SENTENCE = (
+    "Set-up: find each point, stand where a car can be pulled fully off the road, and mark the place in your notes"
+    " so that you find it in the dark."
+)
+SETUP_PENDING = (
+    "The set-up was to be on the first evening. If it was not done, ring the coordinator before this date:"
+    " the points must be found by daylight first."
+)
+
+
+def overcast_bar(limit_percent: float) -> str:
+    """Return what to do where no count fits under an overcast sky."""
+    return f"If more than {limit_percent:g} % of the sky is cloud, do not count: ring the coordinator."
+
+
 def zone_sentence(clock: LocalClock, moment: dt.datetime) -> str:
     """Return which zone the paper's times are in."""
     return f"All times are {clock.zone_words(moment)}."
@@ -143,7 +158,7 @@ def weather_advice(itinerary: Itinerary) -> tuple[str, ...]:
     """Return what to do when weather threatens."""
     ring = itinerary.coordinator.name or "the coordinator"
     reserved = any(day.reserve is not None for day in itinerary.days)
-    reserve = " The reserve date then counts: keep it free." if reserved else ""
+    reserve = f" Keep the reserve date free: {ring} tells you whether you go then." if reserved else ""
     return (
         f"Before you leave home, look at the sky and the forecast. In doubt ring {ring}: the two of you decide.",
         "If a limit is broken on the way, stop counting, write down the time, and go home.",

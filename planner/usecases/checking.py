@@ -40,11 +40,11 @@ class Checked:
     """Whether there is a plan and it breaks no rule."""
 
 
-def check(file: SeasonFile) -> Checked:
-    """Return every finding on the season in the file; changes nothing."""
+def check(file: SeasonFile, today: dt.date | None = None) -> Checked:
+    """Return every finding on the season in the file; changes nothing. Visits before ``today`` are past."""
     season, plan = file.season(), file.plan()
     network = road_network(file.path, season.roads)
-    problem = season_problem(season, network)
+    problem = season_problem(season, network, today)
     findings = [
         *_season_findings(season, network),
         *check_routes(problem.season, {route.code: _facts(problem, route, network) for route in problem.season.routes}),

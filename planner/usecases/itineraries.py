@@ -56,7 +56,7 @@ def itinerary_for(facts: PrintFacts, code: str) -> Itinerary:
         reserves=tuple(sorted(reserves, key=lambda day: day.outing.leave_home_utc)),
         count=protocol.count,
         habitat=protocol.habitat,
-        cautions=protocol.safety.cautions,
+        cautions=(*protocol.safety.cautions, *([protocol.people.roles] if protocol.people.roles else [])),
         weather=tuple(limit.said for limit in protocol.weather),
         unverified=tuple(f"{figure.key}: {figure.mark.words} ({figure.source})" for figure in protocol.from_memory),
         printed_on=facts.printed_on,
@@ -74,7 +74,8 @@ def _day_plans(facts: PrintFacts, visit: PlannedVisit, code: str) -> Iterator[Da
 
 def _reserve_plan(facts: PrintFacts, visit: PlannedVisit, code: str) -> DayPlan:
     outing = outing_for(facts.problem, visit, code, reserve=True)
-    return replace(_day_plan(facts, visit, code, outing, setup=False), is_reserve=True, setup=False)
+    day = _day_plan(facts, visit, code, outing, setup=False)
+    return replace(day, is_reserve=True, setup=False, setup_pending=visit.setup == visit.date)
 
 
 def _day_plan(facts: PrintFacts, visit: PlannedVisit, code: str, outing: Outing, *, setup: bool) -> DayPlan:
@@ -123,7 +124,7 @@ def _last_stand(route: Route, outing: Outing) -> Place:
 
 
 def _route_map(route: Route, outing: Outing, network: RoadNetwork | None) -> RouteMap:
-    order = outing.order or tuple(point.number for point in route.points)
+    order = outing.order or _round_order(outing)
     stops = [route.point(number).place for number in order]
     if network is None:
         return RouteMap(roads=(), way=tuple(stops), attribution="")
@@ -140,6 +141,12 @@ def _route_map(route: Route, outing: Outing, network: RoadNetwork | None) -> Rou
         way=_way(stops, network),
         attribution=network.attribution,
     )
+
+
+def _round_order(outing: Outing) -> tuple[int, ...]:
+    """Return the points of a set-up day in the order they are worked."""
+    work = (step.point for step in outing.of_kind(StepKind.SETUP))
+    return tuple(dict.fromkeys(point for point in work if point is not None))
 
 
 def _way(stops: list[Place], network: RoadNetwork) -> tuple[Place, ...]:

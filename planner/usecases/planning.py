@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from planner.domain.errors import ImpossibleError
 from planner.domain.finding import Finding, Severity
-from planner.domain.plan import Explanation, Plan, VisitKey
+from planner.domain.plan import Explanation, Plan, PlannedVisit, VisitKey
 from planner.domain.season import Season
 from planner.scheduling import OnEvent, Outcome, SeasonProblem, SeasonResult, Stop, audit, never, plan_season
 from planner.store import SeasonFile
@@ -68,15 +68,20 @@ def plan(
 def accepted(problem: SeasonProblem, wanted: Plan, before: Plan) -> tuple[Finding, ...]:
     """Return the audit's findings on a plan that may be saved; raises ImpossibleError where it breaks a rule.
 
-    A rule that the plan as it stood broke already, in a visit that is fixed, is reported and not held against
-    the new plan: it is for a person to decide.
+    A rule that the plan as it stood broke already, in a visit that is fixed or past, is reported and not held
+    against the new plan: it is for a person to decide.
     """
     findings = tuple(audit(problem, wanted))
-    standing = {visit.key for visit in before if visit.fixed}
+    standing = {visit.key for visit in before if visit.fixed or is_past(visit, problem.today)}
     broken = [finding for finding in findings if finding.severity is Severity.BROKEN and _key(finding) not in standing]
     if broken:
         raise ImpossibleError("The plan would break these rules, so it was not saved:", *(str(f) for f in broken))
     return findings
+
+
+def is_past(visit: PlannedVisit, today: dt.date | None) -> bool:
+    """Whether a visit lies before today, so that nothing about it can be changed any more."""
+    return today is not None and visit.date < today
 
 
 def visits_of(season: Season) -> int:

@@ -11,7 +11,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from planner.domain.errors import ImpossibleError
-from planner.domain.finding import Severity
+from planner.domain.finding import Finding, Severity
+from planner.domain.plan import VisitKey
 from planner.domain.season import Season
 from planner.domain.volunteer import Volunteer
 from planner.printing import Paper, write_itinerary
@@ -19,6 +20,7 @@ from planner.scheduling import audit
 from planner.store import SeasonFile
 from planner.usecases.itineraries import PrintFacts, itinerary_for
 from planner.usecases.opening import make_folder, whole_road_network
+from planner.usecases.planning import is_past
 from planner.usecases.season_problem import season_problem
 
 _MOST_NAME_BYTES = 120
@@ -61,11 +63,12 @@ def print_itineraries(
     """
     season, plan = file.season(), file.plan()
     network = whole_road_network(file.path, season.roads)
-    problem = season_problem(season, network)
-    broken = [finding for finding in audit(problem, plan) if finding.severity is Severity.BROKEN]
+    today = printed_on or dt.datetime.now(tz=season.tzinfo).date()
+    problem = season_problem(season, network, today)
+    past = {visit.key for visit in plan if is_past(visit, today)}
+    broken = [finding for finding in audit(problem, plan) if _bars(finding, past)]
     if broken:
         raise ImpossibleError("The plan breaks these rules, so nothing was printed:", *(str(f) for f in broken))
-    today = printed_on or dt.datetime.now(tz=season.tzinfo).date()
     facts = PrintFacts(problem, plan, network, today, file.revision)
     people = _people(season, facts, volunteer)
     make_folder(folder)
@@ -78,6 +81,21 @@ def print_itineraries(
     return tuple(printed)
 
 
+def _bars(finding: Finding, past: set[VisitKey]) -> bool:
+    """Whether a finding keeps the paper in: a rule broken in a visit that can still be changed."""
+    subject = finding.subject
+    key = VisitKey(subject.route, subject.visit) if subject.visit is not None else None
+    return finding.severity is Severity.BROKEN and key not in past
+
+
+def old_papers(folder: Path, people: Sequence[Volunteer], printed: Sequence[Printed]) -> tuple[Path, ...]:
+    """Return the papers of this season's people that lie in the folder from before and were not written now."""
+    fresh = {one.path.name for one in printed}
+    return tuple(
+        folder / name for name in file_names(people).values() if name not in fresh and (folder / name).exists()
+    )
+
+
 def _people(season: Season, facts: PrintFacts, wanted: str) -> list[Volunteer]:
     going = [person for person in season.volunteers if facts.plan.of_volunteer(person.code)]
     if not going:
@@ -87,9 +105,10 @@ def _people(season: Season, facts: PrintFacts, wanted: str) -> list[Volunteer]:
     meant = [person for person in season.volunteers if wanted in (person.code, person.name)]
     if not meant:
         raise ImpossibleError(f"No volunteer {wanted!r} in this season.", f"Codes: {', '.join(p.code for p in going)}")
-    if meant[0] not in going:
+    out = [person for person in meant if person in going]
+    if not out:
         raise ImpossibleError(f"{meant[0].name} ({meant[0].code}) has no outing in the plan.", "Nothing was printed.")
-    return meant
+    return out
 
 
 def _print_one(facts: PrintFacts, person: Volunteer, path: Path, paper: Paper) -> Printed:

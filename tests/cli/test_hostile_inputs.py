@@ -9,6 +9,7 @@ import os
 import subprocess
 import sys
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -287,3 +288,29 @@ def test_that_a_name_no_file_system_takes_is_told_in_words(
     said = dimpsy(command[0], tmp_path / ("n" * 300), *command[1:])
     assert said.status == 2
     assert "cannot be read or written" in said.err
+
+
+def test_that_a_table_without_a_column_leaves_what_the_season_knows(tmp_path: Path, dimpsy: Dimpsy) -> None:
+    path = _season(tmp_path, dimpsy, [("V1", "Ann Lee")], routes=1)
+    with SeasonFile.open(path) as file:
+        known = file.season().volunteer("V1")
+    _table(tmp_path / "moved.csv", "code name latitude longitude", [("V1", "Ann Lee", "54.71", "2.21")])
+    assert dimpsy("import", path, tmp_path / "moved.csv").status == 0
+    with SeasonFile.open(path) as file:
+        moved = file.season().volunteer("V1")
+    assert moved == replace(known, home=Place(54.71, 2.21))
+
+
+def test_that_papers_of_those_who_no_longer_go_are_named(tmp_path: Path, dimpsy: Dimpsy) -> None:
+    path = _season(tmp_path, dimpsy, [("V1", "Ann Lee"), ("V2", "Bea Moss")], routes=1)
+    assert dimpsy("plan", path, "--today", "2027-01-01").status == 0
+    with SeasonFile.open(path) as file:
+        idle = {"V1": "V1 Ann Lee.pdf", "V2": "V2 Bea Moss.pdf"}
+        for visit in file.plan():
+            for code in visit.people:
+                idle.pop(code, None)
+    (tmp_path / "out").mkdir()
+    for code in ("V1 Ann Lee.pdf", "V2 Bea Moss.pdf"):
+        (tmp_path / "out" / code).write_bytes(b"old")
+    said = dimpsy("print", path, "--to", tmp_path / "out", "--json")
+    assert {Path(paper).name for paper in said.data["old_papers"]} == set(idle.values())

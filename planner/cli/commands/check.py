@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import datetime as dt
 
 from planner.cli.output import Report, file_word, finding_lines, findings_status
 from planner.cli.season_argument import add_season_argument
@@ -21,7 +22,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(arguments: argparse.Namespace) -> Report:
     """Check routes, people and plan."""
     with open_season(arguments.file) as file:
-        checked = check(file)
+        checked = check(file, dt.datetime.now(tz=file.season().tzinfo).date())
     lines = [checked.stands, *finding_lines(checked.findings)]
     if not checked.findings:
         lines.append("Nothing to mend.")

@@ -6,10 +6,11 @@ import argparse
 import datetime as dt
 
 from planner.cli.interrupt import stop_on_interrupt
-from planner.cli.output import DONE, FINDINGS, Report, file_word
+from planner.cli.output import DONE, FINDINGS, Report, file_word, finding_lines, findings_status
 from planner.cli.progress import ProgressLine
 from planner.cli.season_argument import add_season_argument, open_for_change
 from planner.cli.usage import date, positive
+from planner.domain.finding import Finding, Rule
 from planner.domain.plan import Explanation, PlannedVisit
 from planner.domain.season import Season
 from planner.scheduling import after_seconds, any_of, never, when_set
@@ -40,7 +41,7 @@ def run(arguments: argparse.Namespace) -> Report:
         season = file.season()
         today = arguments.today or dt.datetime.now(tz=season.tzinfo).date()
         planned = plan(file, stop=stop, seed=arguments.seed, today=today, on_event=progress.show)
-    status = FINDINGS if planned.unfilled else DONE
+    status = FINDINGS if planned.unfilled or findings_status(_unsaid(planned)) else DONE
     lines = (*plan_lines(planned), *_visit_lines(planned, season))
     if len(planned.result.plan):
         lines += (f"Next:  dimpsy print {file_word(arguments.file)} --to DIR",)
@@ -58,11 +59,18 @@ def plan_lines(planned: Planned) -> tuple[str, ...]:
         lines += _explained(item, "is unfilled")
     for item in planned.without_reserve:
         lines += _explained(item, "has no reserve date")
+    lines += finding_lines(_unsaid(planned))
     if not planned.saved and visits:
         lines.append("The plan stood already; the file is unchanged.")
     elif not planned.saved:
         lines.append("Nothing could be planned; the file is unchanged. 'dimpsy check' says what stands in the way.")
     return tuple(lines)
+
+
+def _unsaid(planned: Planned) -> tuple[Finding, ...]:
+    """Return what the audit found beside the visits that are explained already."""
+    said = (Rule.VISIT_UNFILLED, Rule.VISIT_NO_RESERVE)
+    return tuple(finding for finding in planned.findings if finding.rule not in said)
 
 
 def _visit_lines(planned: Planned, season: Season) -> list[str]:

@@ -10,7 +10,7 @@ from planner.cli.season_argument import add_season_argument
 from planner.cli.usage import path
 from planner.printing import Paper
 from planner.usecases.opening import open_season
-from planner.usecases.printing import Printed, print_itineraries
+from planner.usecases.printing import Printed, old_papers, print_itineraries
 
 NAME = "print"
 HELP = "write one PDF itinerary for each volunteer"
@@ -42,7 +42,12 @@ def run(arguments: argparse.Namespace) -> Report:
             paper=Paper(arguments.paper),
             on_done=lambda done, of: progress.say(f"{done} of {of} itineraries written"),
         )
-    return Report({"printed": printed}, printed_lines(printed))
+        old = () if arguments.volunteer else old_papers(arguments.folder, file.season().volunteers, printed)
+    lines = list(printed_lines(printed))
+    if old:
+        lines.append("Papers from before that were not written now; those people have no outing any more:")
+        lines += [f"  {paper.name}" for paper in old]
+    return Report({"printed": printed, "old_papers": old}, tuple(lines))
 
 
 def printed_lines(printed: tuple[Printed, ...]) -> tuple[str, ...]:

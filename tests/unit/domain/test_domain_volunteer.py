@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from dataclasses import replace
 
 import pytest
 from hypothesis import given
@@ -95,8 +96,13 @@ def test_that_limits_are_possible() -> None:
     assert Volunteer("V1", "Ada", HOME, visits_limit=0).visits_limit == 0
 
 
-def test_that_a_partner_is_shown_the_first_name_only() -> None:
-    assert ada().first_name == "Ada"
+@pytest.mark.parametrize("name", ["Ada Lovage", "Dr Ada Lovage", "Prof. Dr. Ada Lovage", "Lovage, Ada", "Ada", "Ada,"])
+def test_that_a_partner_is_shown_the_first_name_only(name: str) -> None:
+    assert replace(ada(), name=name).first_name.rstrip(",") == "Ada"
+
+
+def test_that_a_name_of_titles_alone_is_shown_as_it_is() -> None:
+    assert replace(ada(), name="Dr Miss").first_name == "Dr"
 
 
 def test_that_training_and_vehicle_are_what_a_route_asks_for() -> None:

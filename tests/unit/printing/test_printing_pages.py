@@ -389,8 +389,44 @@ def test_that_a_road_name_never_lies_on_the_flag_at_the_start(start: int) -> Non
     )
     moved = replace(day, map=replace(day.map, roads=roads), outing=replace(day.outing, steps=steps))
     pages = render_pages(replace(itinerary, days=(moved,)))
-    page = next(marks for marks in (marks_of(pages, n) for n in range(5)) if any(m.text == "START" for m in marks))
-    flag = next(mark for mark in page if mark.text == "START")
+    page = next(
+        marks for marks in (marks_of(pages, n) for n in range(5)) if any(m.text.endswith("START") for m in marks)
+    )
+    flag = next(mark for mark in page if mark.text.endswith("START"))
     names = [mark for mark in page if mark.text in ("Hawk Drift", "Wren Drift")]
     assert len(names) == 2
     assert not any(_ink(flag).meets(_ink(name)) for name in names)
+
+
+def _all_text(itinerary: Itinerary) -> str:
+    pages = render_pages(itinerary)
+    return " ".join(mark.text for number in range(pages.page_count) for mark in marks_of(pages, number))
+
+
+def test_where_no_count_fits_under_cloud_the_paper_says_not_to_count() -> None:
+    itinerary = southern_dawn()
+    tied = tuple(replace(day, overcast_above_percent=75.0) for day in itinerary.days)
+    assert "If more than 75 % of the sky is cloud, do not count" in _all_text(replace(itinerary, days=tied))
+    assert "do not count: ring" not in _all_text(itinerary)
+
+
+def test_that_points_left_out_under_one_sky_alone_are_named_for_that_sky() -> None:
+    itinerary = long_names()
+    day = itinerary.days[0]
+    assert day.outing.overcast is not None
+    overcast = replace(day.outing.overcast, missed=(*day.outing.overcast.missed, 13))
+    changed = replace(day, outing=replace(day.outing, overcast=overcast))
+    texts = _all_text(replace(itinerary, days=(changed,), reserves=()))
+    assert "Clear sky: Points 14 and 15 do not fit" in texts
+    assert "Overcast: Points 14, 15 and 13 do not fit" in texts
+
+
+def test_that_a_reserve_date_warns_where_the_set_up_may_not_have_been_done() -> None:
+    itinerary = ten_points()
+    pending = tuple(replace(day, setup_pending=True) for day in itinerary.reserves)
+    assert "the points must be found by daylight first" in _all_text(replace(itinerary, reserves=pending))
+    assert "the points must be found by daylight first" not in _all_text(itinerary)
+
+
+def test_that_a_set_up_is_explained() -> None:
+    assert "Set-up: find each point" in _all_text(ten_points())

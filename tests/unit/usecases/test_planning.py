@@ -76,3 +76,17 @@ def test_that_a_rule_broken_already_by_a_confirmed_visit_is_told_and_not_held_ag
     standing = reedhaven.plan().with_visit(replace(first, reserve=first.date, status=Status.CONFIRMED))
     rules = {finding.rule for finding in accepted(problem, standing, standing)}
     assert Rule.RESERVE_DATE in rules
+
+
+def test_that_a_rule_broken_in_a_past_visit_does_not_stop_what_is_still_to_come(reedhaven: SeasonFile) -> None:
+    season, before = reedhaven.season(), reedhaven.plan()
+    first = min(before, key=lambda visit: visit.date)
+    weary = tuple(
+        replace(person, drive_limit_minutes=0.5) if person.code == first.lead else person
+        for person in season.volunteers
+    )
+    with reedhaven.step("Somebody drives less from now on"):
+        reedhaven.save_season(replace(season, volunteers=weary))
+    planned = plan(reedhaven, today=first.date + dt.timedelta(days=1))
+    assert planned.result.plan.by_key[first.key] == first
+    assert Rule.VISIT_DRIVE in {finding.rule for finding in planned.findings}
