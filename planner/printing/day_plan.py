@@ -215,4 +215,4 @@ def _notes(page: Page) -> Iterator[Block]:
     if outing.squeeze is not None:
         yield paragraph(squeeze_sentence(outing.squeeze), BODY, page.width)
     yield paragraph(drive_sentence(page.day), BODY_BOLD if page.day.estimated_drive else BODY, page.width)
-    yield paragraph(zone_sentence(page.clock, outing.leave_home_utc), BODY, page.width)
+    yield paragraph(zone_sentence(page.clock, outing.leave_home_utc, outing.due_home_utc), BODY, page.width)

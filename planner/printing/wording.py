@@ -103,9 +103,12 @@ def overcast_bar(limit_percent: float) -> str:
     return f"If more than {limit_percent:g} % of the sky is cloud, do not count: ring the coordinator."
 
 
-def zone_sentence(clock: LocalClock, moment: dt.datetime) -> str:
-    """Return which zone the paper's times are in."""
-    return f"All times are {clock.zone_words(moment)}."
+def zone_sentence(clock: LocalClock, leave: dt.datetime, due: dt.datetime) -> str:
+    """Return which zone the paper's times are in; two of them where the clocks change on the way."""
+    before, after = clock.zone_words(leave), clock.zone_words(due)
+    if clock.local(leave).utcoffset() == clock.local(due).utcoffset():
+        return f"All times are {before}."
+    return f"The clocks change during this outing: times are {before} first, and {after} after the change."
 
 
 def drive_sentence(day: DayPlan) -> str:

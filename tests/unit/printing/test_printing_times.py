@@ -22,6 +22,7 @@ from planner.printing.times import (
     short_date,
     whole_minutes,
 )
+from planner.printing.wording import zone_sentence
 
 START = dt.datetime(2027, 6, 18, 20, 0, tzinfo=dt.UTC)
 MOMENTS = st.integers(0, 86_400_000).map(lambda ms: START + dt.timedelta(milliseconds=ms))
@@ -127,3 +128,13 @@ def test_that_the_zone_is_named_with_its_letters_where_it_has_any(zone: str, wor
 def test_that_dates_are_written_in_words() -> None:
     assert long_date(dt.date(2027, 6, 18)) == "Friday 18 June 2027"
     assert short_date(dt.date(2027, 6, 22)) == "Tue 22 June"
+
+
+def test_that_an_outing_over_the_change_of_clocks_says_so() -> None:
+    clock = LocalClock(ZoneInfo("Europe/London"), dt.date(2027, 3, 27))
+    leave, due = (dt.datetime(2027, 3, 27, 23, 0, tzinfo=dt.UTC), dt.datetime(2027, 3, 28, 1, 30, tzinfo=dt.UTC))
+    assert zone_sentence(clock, leave, leave) == "All times are GMT, Europe/London."
+    assert zone_sentence(clock, leave, due) == (
+        "The clocks change during this outing: times are GMT, Europe/London first, and BST, Europe/London after the"
+        " change."
+    )
