@@ -54,5 +54,9 @@ def printed_lines(printed: tuple[Printed, ...]) -> tuple[str, ...]:
     """Return what was printed, in words."""
     pages = sum(one.pages for one in printed)
     lines = [f"{len(printed)} itineraries, {pages} pages, in {file_word(printed[0].path.parent)}:"]
-    lines += [f"  {one.path.name}: {one.outings} outings, {one.pages} pages" for one in printed]
+    lines += [f"  {one.path.name}: {_counted(one.outings, 'outing')}, {one.pages} pages" for one in printed]
     return tuple(lines)
+
+
+def _counted(number: int, thing: str) -> str:
+    return f"{number} {thing}" if number == 1 else f"{number} {thing}s"
