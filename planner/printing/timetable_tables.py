@@ -11,7 +11,7 @@ from planner.printing.blocks import Block, Rows, beside, space
 from planner.printing.canvas import Align, Canvas
 from planner.printing.geometry import Box
 from planner.printing.setting import at_most_lines
-from planner.printing.times import LocalClock
+from planner.printing.times import MINUTE, LocalClock
 from planner.printing.timetable import Leg, Stop
 from planner.printing.type_scale import CLOCK, HEADING, SMALL, SMALL_BOLD
 
@@ -120,8 +120,9 @@ def _padded(rows: Sequence[Block], count: int, height: float) -> list[Block]:
 
 
 def _arrival_differs(stop: Stop) -> bool:
+    """Whether one stands at a point with nothing to do for longer than rounding to the minute makes of no time."""
     first = stop.ground or stop.count
-    return stop.arrive_utc is not None and first is not None and stop.arrive_utc != first[0]
+    return stop.arrive_utc is not None and first is not None and first[0] - stop.arrive_utc > MINUTE
 
 
 def _baseline(box: Box, cap: float) -> float:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import functools
 from dataclasses import replace
+from itertools import pairwise
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -430,3 +431,16 @@ def test_that_a_reserve_date_warns_where_the_set_up_may_not_have_been_done() -> 
 
 def test_that_a_set_up_is_explained() -> None:
     assert "Set-up: find each point" in _all_text(ten_points())
+
+
+@pytest.mark.parametrize(("early_minutes", "shown"), [(0, False), (3, True)])
+def test_that_arrivals_are_printed_only_where_one_stands_waiting(early_minutes: int, *, shown: bool) -> None:
+    itinerary = southern_dawn()
+    day = itinerary.days[0]
+    work = [step for step in day.outing.steps if step.kind is not StepKind.WAIT]
+    for index, (step, following) in enumerate(pairwise(work)):
+        if step.kind is StepKind.DRIVE:
+            early = dt.timedelta(minutes=early_minutes if step.point == day.outing.order[1] else 0)
+            work[index] = replace(step, start_utc=step.start_utc - early, end_utc=following.start_utc - early)
+    changed = replace(day, outing=replace(day.outing, steps=tuple(work)))
+    assert ("arrive" in _all_text(replace(itinerary, days=(changed,), reserves=()))) is shown
