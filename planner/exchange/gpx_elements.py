@@ -126,11 +126,11 @@ class _Handler(ContentHandler):
     def _line(self) -> int:
         return (self._place_in_file.getLineNumber() or 0) if self._place_in_file else 0
 
-    def setDocumentLocator(self, locator: Locator) -> None:  # noqa: N802
+    def setDocumentLocator(self, locator: Locator) -> None:  # noqa: N802 - as the SAX library has it
         """Keep what knows the line."""
         self._place_in_file = locator
 
-    def startElementNS(self, name: _Name, qname: str | None, attrs: AttributesNSImpl) -> None:  # noqa: ARG002, N802
+    def startElementNS(self, name: _Name, qname: str | None, attrs: AttributesNSImpl) -> None:  # noqa: ARG002, N802 - as the SAX library has it
         """Note an element that opens."""
         namespace, local = name
         if not self._open:
@@ -143,7 +143,7 @@ class _Handler(ContentHandler):
         if known:
             self._start(local, parent, attrs)
 
-    def endElementNS(self, name: _Name, qname: str | None) -> None:  # noqa: ARG002, N802
+    def endElementNS(self, name: _Name, qname: str | None) -> None:  # noqa: ARG002, N802 - as the SAX library has it
         """Note an element that closes."""
         local = self._open.pop()
         if self._text is not None and local in _TEXTS:

@@ -26,7 +26,7 @@ _WANTED = (
     "a GPX file; a CSV table of points, routes, volunteers or availability;"
     " an OpenStreetMap extract (.osm, .osm.bz2, .osm.pbf); or a protocol (.toml)"
 )
-_TODO = "Choose another file, or give the table the columns that 'dimpsy import --help' lists."
+_WAY_OUT = "Choose another file, or give the table the columns that 'dimpsy import --help' lists."
 
 _PROTOCOL_PARTS = ("taxon", "points", "count", "windows", "order", "figures")
 
@@ -70,11 +70,11 @@ class _Root(ContentHandler):
         super().__init__()
         self.name = ""
 
-    def startElementNS(  # noqa: N802
+    def startElementNS(  # noqa: N802 - as the SAX library has it
         self,
         name: tuple[str | None, str],
-        qname: str | None,  # noqa: ARG002
-        attrs: AttributesNSImpl,  # noqa: ARG002
+        qname: str | None,  # noqa: ARG002 - as the SAX library has it
+        attrs: AttributesNSImpl,  # noqa: ARG002 - as the SAX library has it
     ) -> None:
         self.name = name[1]
         raise _RootFoundError
@@ -111,7 +111,7 @@ def _toml(path: Path) -> Recognised:
     parts = [key for key in keys if key in _PROTOCOL_PARTS]
     if len(parts) < 2:
         found = f"a TOML file of another kind, with the keys {', '.join(keys[:8]) or 'none'}"
-        raise refused(path, "", _WANTED, found, _TODO)
+        raise refused(path, "", _WANTED, found, _WAY_OUT)
     return Recognised(SourceKind.PROTOCOL, f"TOML with {', '.join(parts)}, the parts of a protocol")
 
 
@@ -126,7 +126,7 @@ def _xml(path: Path, head: bytes, how: str) -> Recognised:
         parse_safely(head, path, root)
     said = f"{how}XML with the root element <{root.name}>"
     if root.name not in _ROOTS:
-        raise refused(path, "", _WANTED, said, _TODO)
+        raise refused(path, "", _WANTED, said, _WAY_OUT)
     return Recognised(_ROOTS[root.name], said)
 
 
@@ -154,7 +154,7 @@ def _table(path: Path, head: bytes) -> Recognised:
     best = max(scores, key=lambda kind: scores[kind])
     if scores[best] <= 0.5:
         first = text.strip().partition("\n")[0].strip()
-        raise refused(path, "line 1", _WANTED, f"a file that begins {first[:60]!r}", _TODO)
+        raise refused(path, "line 1", _WANTED, f"a file that begins {first[:60]!r}", _WAY_OUT)
     layout = LAYOUTS[best]
     _, header = sniff(text, layout)
     found = [column for column in layout.columns if plain_name(column) in {plain_name(cell) for cell in header}]

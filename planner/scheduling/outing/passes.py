@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
+import numpy.typing as npt
 
 from planner.domain.counting import Direction
 from planner.domain.window import Pass, PassDirection
@@ -85,6 +86,21 @@ def _count(task: CountingTask, spans: Sequence[PassSpan], points: tuple[int, ...
     return tuple(done)
 
 
+def task_of_pass(task: CountingTask, span: PassSpan, at: npt.NDArray[np.int64]) -> CountingTask:
+    """Return the task of one pass along a string of places, without what leads into it and out of it."""
+    return replace(
+        task,
+        legs_minutes=task.legs_minutes[np.ix_(at, at)],
+        open_s=span.open_s[at],
+        close_s=span.close_s[at],
+        direction=order_of_pass(span.rule, task.direction),
+        start=span.rule.start,
+        within_minutes=span.rule.within_minutes,
+        lead_in_minutes=np.zeros(0),
+        lead_out_minutes=np.zeros(0),
+    )
+
+
 def _count_one(
     task: CountingTask, span: PassSpan, string: tuple[int, ...], before: CountedPass | None, *, ends_outing: bool
 ) -> CountedPass:
@@ -93,13 +109,7 @@ def _count_one(
         return CountedPass((), (), float("nan"), float("nan"), proven=True)
     at = np.asarray(string, dtype=np.int64)
     own = replace(
-        task,
-        legs_minutes=task.legs_minutes[np.ix_(at, at)],
-        open_s=span.open_s[at],
-        close_s=span.close_s[at],
-        direction=order_of_pass(span.rule, task.direction),
-        start=span.rule.start,
-        within_minutes=span.rule.within_minutes,
+        task_of_pass(task, span, at),
         ready_s=None if before is None else before.end_s + task.legs_s[before.order[-1], at],
         lead_in_minutes=task.lead_in_minutes[at] if before is None and len(task.lead_in_minutes) else np.zeros(0),
         lead_out_minutes=task.lead_out_minutes[at] if ends_outing and len(task.lead_out_minutes) else np.zeros(0),

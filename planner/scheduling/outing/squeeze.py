@@ -8,7 +8,7 @@ import numpy as np
 
 from planner.domain.outing import Squeeze
 from planner.scheduling.outing.orders import best_order
-from planner.scheduling.outing.passes import PassSpan, order_of_pass, string_of_pass
+from planner.scheduling.outing.passes import PassSpan, string_of_pass, task_of_pass
 from planner.scheduling.outing.runs import RunRule, run_orders
 from planner.scheduling.outing.shortest import ShortestOrders
 from planner.scheduling.outing.task import CountingTask
@@ -26,17 +26,7 @@ def squeeze(task: CountingTask, span: PassSpan, habitat_minutes: float) -> tuple
     """
     string = string_of_pass(span.rule.direction, span.rule.direction, tuple(range(task.points)))
     at = np.asarray(string, dtype=np.int64)
-    own = replace(
-        task,
-        legs_minutes=task.legs_minutes[np.ix_(at, at)],
-        open_s=span.open_s[at],
-        close_s=span.close_s[at],
-        direction=order_of_pass(span.rule, task.direction),
-        start=span.rule.start,
-        within_minutes=span.rule.within_minutes,
-        lead_in_minutes=np.zeros(0),
-        lead_out_minutes=np.zeros(0),
-    )
+    own = task_of_pass(task, span, at)
     best = best_order(replace(own, legs_minutes=own.legs_minutes + habitat_minutes))
     lost = sorted(set(range(task.points)) - {int(at[point]) for point in best.order})
     return _minutes_left(own), tuple(lost)
