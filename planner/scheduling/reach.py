@@ -11,16 +11,18 @@ from planner.scheduling.problem import BoolArray
 
 def could_be_filled(compiled: Compiled) -> int:
     """Return the fixed visits and those that somebody could do on some date."""
-    open_visits = _open(compiled)
-    return compiled.instance.standing.filled + sum(bool(_ways(case, k).any()) for case, k in open_visits)
+    alone = (_team_days(case, k)[0].any() for case, k in _open(compiled))
+    return compiled.instance.standing.filled + sum(bool(one) for one in alone)
 
 
 def could_be_reserved(compiled: Compiled) -> int:
     """Return the fixed visits with a reserve date and those that somebody could do with one."""
     found = compiled.instance.standing.reserved
     for case, k in _open(compiled):
-        visit = case.visits[k]
-        found += bool(_ways(case, k)[visit.dates != visit.lasts].any())
+        dates, lasts = _team_days(case, k)
+        earliest = np.where(dates.any(axis=-1), dates.argmax(axis=-1), dates.shape[-1])
+        latest = np.where(lasts.any(axis=-1), lasts.shape[-1] - 1 - lasts[..., ::-1].argmax(axis=-1), -1)
+        found += bool((earliest < latest).any())
     return found
 
 
@@ -28,17 +30,16 @@ def _open(compiled: Compiled) -> list[tuple[RouteCase, int]]:
     return [(case, k) for case in compiled.instance.routes for k in case.open_visits]
 
 
-def _ways(case: RouteCase, k: int) -> BoolArray:
-    """Return the pairs of dates on which some team could do a visit, shape (pairs,)."""
+def _team_days(case: RouteCase, k: int) -> tuple[BoolArray, BoolArray]:
+    """Return on which days each team could do a visit, and which it could keep for it, shape (…, days)."""
     visit = case.visits[k]
-    leads = visit.lead_days[:, :, visit.dates] & visit.lead_days[:, :, visit.lasts]
+    dates, lasts = visit.lead_days & visit.dates, visit.lead_days & visit.lasts
     if k == 0 and case.setup is not None:
-        leads = leads & _set_up_before(case)[:, :, visit.dates]
+        dates = dates & _set_up_before(case)
     if visit.people == 1:
-        return np.asarray(leads.any(axis=(0, 1)))
-    seconds = visit.second_days[:, :, visit.dates] & visit.second_days[:, :, visit.lasts]
-    both = np.einsum("wlp,ls,wsp->p", leads.astype(int), case.pairs.astype(int), seconds.astype(int))
-    return np.asarray(both > 0)
+        return dates, lasts
+    seconds = visit.second_days[:, None, :, :] & case.pairs[None, :, :, None]
+    return dates[:, :, None] & seconds, lasts[:, :, None] & seconds
 
 
 def _set_up_before(case: RouteCase) -> BoolArray:

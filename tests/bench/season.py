@@ -12,7 +12,7 @@ from typing import Any
 import numpy as np
 
 from planner.scheduling import Progress, after_rounds, after_seconds, any_of
-from planner.scheduling.engine.instance import GapRule, Instance, Room, RouteCase, SetupCase, VisitCase, date_pairs
+from planner.scheduling.engine.instance import GapRule, Instance, Room, RouteCase, SetupCase, VisitCase, day_range
 from planner.scheduling.engine.search import solve
 
 
@@ -101,8 +101,6 @@ def _visit(
     visit: dict[str, Any], twilight: np.ndarray, leads: np.ndarray, seconds: np.ndarray, gap: GapRule
 ) -> VisitCase:
     first, last = visit["first_day"], visit["last_day"]
-    inside = np.zeros(twilight.shape[1], dtype=np.bool_)
-    inside[first : last + 1] = True
-    dates, lasts = date_pairs(first, last)
+    inside = day_range(first, last, twilight.shape[1])
     lead_days, second_days = (twilight[who][None] & inside for who in (leads, seconds))
-    return VisitCase(visit["people"], first, lead_days, second_days, dates, lasts, gap)
+    return VisitCase(visit["people"], first, lead_days, second_days, inside, inside, gap)

@@ -18,7 +18,7 @@ from planner.scheduling.engine.instance import (
     RouteCase,
     SetupCase,
     VisitCase,
-    date_pairs,
+    day_range,
 )
 from planner.scheduling.problem import BoolArray
 
@@ -128,16 +128,15 @@ class _VisitDates:
             given_to(arrays, window.part, self.ease) & ~self.room.closed & lit[w]
             for w, window in enumerate(arrays.protocol.windows)
         ]
-        dates, lasts = date_pairs(low, high)
         fixed = arrays.fixed_of(self.route)
-        kept = self._beside_fixed(fixed, dates, lasts) & (lit[:, dates] & lit[:, lasts]).any(axis=0)
+        dates, lasts = self._beside_fixed(fixed, day_range(low, high, lit.shape[1]) & lit.any(axis=0))
         return VisitCase(
             people=going,
             first_day=first,
             lead_days=np.array([one[leads] for one in free]),
             second_days=np.array([one[seconds] for one in free]),
-            dates=dates[kept],
-            lasts=lasts[kept],
+            dates=dates,
+            lasts=lasts,
             gap=self._gap(self.number),
             day_cost=arrays.wishes(self.route),
             fixed=fixed.get(self.number),
@@ -156,9 +155,10 @@ class _VisitDates:
         least = max(gap.least - self.ease.gap_days, 1)
         return replace(gap, least=least, preferred_least=max(gap.preferred_least - self.ease.gap_days, least))
 
-    def _beside_fixed(self, fixed: dict[int, FixedVisit], dates: IntArray, lasts: IntArray) -> BoolArray:
-        """Return the pairs of dates that keep the gaps to the route's fixed visits."""
-        kept = np.ones(len(dates), dtype=np.bool_)
+    def _beside_fixed(self, fixed: dict[int, FixedVisit], open_days: BoolArray) -> tuple[BoolArray, BoolArray]:
+        """Return the days that keep the gaps to the route's fixed visits as date, and as reserve date."""
+        every = np.arange(len(open_days))
+        dates, lasts = open_days.copy(), open_days.copy()
         for other, stands in fixed.items():
             near, far = sorted((other, self.number))
             between = [self._gap(number) for number in range(near + 1, far + 1)]
@@ -166,10 +166,12 @@ class _VisitDates:
             # No season lasts as long as the bound that stands for none.
             most = sum(NO_MOST if gap.most is None else gap.most for gap in between)
             if other < self.number:
-                kept &= (dates >= stands.last + least) & (lasts <= stands.date + most)
+                dates &= every >= stands.last + least
+                lasts &= every <= stands.date + most
             elif other > self.number:
-                kept &= (lasts <= stands.date - least) & (dates >= stands.last - most)
-        return kept
+                lasts &= every <= stands.date - least
+                dates &= every >= stands.last - most
+        return dates, lasts
 
 
 def given_to(arrays: SeasonArrays, part: PartOfDay, ease: Ease) -> BoolArray:

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from planner.scheduling.engine import weights
-from planner.scheduling.engine.instance import GapRule, IntArray, RouteCase, VisitCase
+from planner.scheduling.engine.instance import GapRule, IntArray, RouteCase, date_pairs
 from planner.scheduling.problem import FloatArray
 
 
@@ -42,23 +42,24 @@ class Chain:
         """
         self._days = days
         self._visits = route.visits
+        self._pairs = [date_pairs(visit) for visit in route.visits]
         self._latest = days if any(visit.gap.most is not None for visit in route.visits[1:]) else 1
         self._links = [self._link(k) for k in range(len(route.visits))]
         self.start = self._latest - 1
         """The state before the first visit, and after a fixed one."""
 
     def _link(self, k: int) -> _Link:
-        visit = self._visits[k]
+        dates, lasts = self._pairs[k]
         gap = self._visits[k + 1].gap if k + 1 < len(self._visits) else GapRule()
-        latest = np.full(len(visit.dates), self._days) if gap.most is None else visit.dates + gap.most
+        latest = np.full(len(dates), self._days) if gap.most is None else dates + gap.most
         early, late = np.divmod(np.arange((self._days + 1) * self._latest), self._latest)
         after = np.where(early == 0, 0, early + gap.least)
         until = np.full(len(late), self._days) if gap.most is None else late + gap.most
         return _Link(
-            self._state(visit.lasts + gap.least, latest),
-            self._state(visit.lasts + gap.preferred_least, latest) if gap.preferred_least > gap.least else None,
+            self._state(lasts + gap.least, latest),
+            self._state(lasts + gap.preferred_least, latest) if gap.preferred_least > gap.least else None,
             self._state(after, until),
-            np.flatnonzero(np.diff(visit.dates, prepend=-1)),
+            np.flatnonzero(np.diff(dates, prepend=-1)),
         )
 
     def _state(self, earliest: IntArray, latest: IntArray) -> IntArray:
@@ -90,15 +91,15 @@ class Chain:
             k: which visit.
             totals: cost of each pair of dates with all that follows, shape (rows, pairs).
         """
-        visit: VisitCase = self._visits[k]
+        dates, lasts = self._pairs[k]
         table = np.full((len(totals), self._days + 1, self._latest), np.inf)
         if totals.shape[1]:
             if self._latest > 1:
-                table[:, visit.dates, visit.lasts] = totals
+                table[:, dates, lasts] = totals
                 table = np.minimum.accumulate(table, axis=2)
             else:
                 firsts = self._links[k].firsts
-                table[:, visit.dates[firsts], 0] = np.minimum.reduceat(totals, firsts, axis=1)
+                table[:, dates[firsts], 0] = np.minimum.reduceat(totals, firsts, axis=1)
             table = np.minimum.accumulate(table[:, ::-1], axis=1)[:, ::-1]
         return table.reshape(len(totals), -1)
 
@@ -121,9 +122,9 @@ class Chain:
 
     def allowed(self, k: int, state: int) -> IntArray:
         """Return the pairs of dates that a state allows, as places."""
-        visit = self._visits[k]
+        dates, lasts = self._pairs[k]
         earliest, latest = divmod(state, self._latest)
-        kept = visit.dates >= earliest
+        kept = dates >= earliest
         if self._latest > 1:
-            kept &= visit.lasts <= latest
+            kept &= lasts <= latest
         return np.flatnonzero(kept)

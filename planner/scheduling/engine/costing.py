@@ -9,7 +9,7 @@ import numpy as np
 
 from planner.scheduling.engine import weights
 from planner.scheduling.engine.column import Choice, Column
-from planner.scheduling.engine.instance import IntArray, RouteCase, VisitCase
+from planner.scheduling.engine.instance import IntArray, RouteCase, VisitCase, date_pairs
 from planner.scheduling.problem import FloatArray
 
 Uses: TypeAlias = frozenset[tuple[int, int]]
@@ -81,6 +81,10 @@ Tables: TypeAlias = list[Table | None]
 class _Fixed:
     """What of one visit does not depend on prices."""
 
+    dates: IntArray
+    """Date of each pair of date and reserve date, shape (pairs,)."""
+    lasts: IntArray
+    """Reserve date of each pair; the date itself stands for none."""
     costs: FloatArray
     """Shape (windows, 1 or leads, pairs)."""
     last_or_none: IntArray
@@ -106,16 +110,19 @@ class Costing:
         self._fixed = [self._prepare(visit) for visit in route.visits]
 
     def _prepare(self, visit: VisitCase) -> _Fixed:
-        reserved = visit.lasts != visit.dates
+        dates, lasts = date_pairs(visit)
+        reserved = lasts != dates
         costs = weights.FILLED + np.where(reserved, weights.RESERVED, 0.0)
-        costs = costs + weights.LATE_DAY * visit.people * (visit.dates - visit.first_day)
+        costs = costs + weights.LATE_DAY * visit.people * (dates - visit.first_day)
         drive = weights.DRIVE * self._route.lead_drive
         wish = np.zeros((len(visit.lead_days), self._days)) if visit.day_cost is None else visit.day_cost
         return _Fixed(
-            costs[None, None, :] + drive[None, :, None] + wish[:, None, visit.dates],
-            np.where(reserved, visit.lasts, self._days),
+            dates,
+            lasts,
+            costs[None, None, :] + drive[None, :, None] + wish[:, None, dates],
+            np.where(reserved, lasts, self._days),
             reserved.astype(np.float64),
-            np.full((len(self._route.leads), len(visit.dates)), -1, dtype=np.int64),
+            np.full((len(self._route.leads), len(dates)), -1, dtype=np.int64),
         )
 
     def tables(self, prices: Prices, demand: Demand) -> Tables:
@@ -145,11 +152,11 @@ class Costing:
         """Return the least cost for each lead and pair of dates in one window, and the second behind it."""
         route, visit, fixed = self._route, self._route.visits[k], self._fixed[k]
         asked = self._asked(k, route.leads, visit.lead_days[w], prices, demand)
-        costs = fixed.costs[w] + asked.take(visit.dates, axis=1) + asked.take(fixed.last_or_none, axis=1)
+        costs = fixed.costs[w] + asked.take(fixed.dates, axis=1) + asked.take(fixed.last_or_none, axis=1)
         costs += prices.visits[route.leads][:, None]
         costs += prices.filled + prices.reserved * fixed.reserved
         if k == 0 and route.setup is not None:
-            costs += self._setup_by_days(w, prices, demand).min(axis=0).take(visit.dates, axis=1)
+            costs += self._setup_by_days(w, prices, demand).min(axis=0).take(fixed.dates, axis=1)
         required = demand.required_at(k)
         if visit.people == 1:
             costs[[any(v != who for who in required) for v in route.leads.tolist()]] = np.inf
@@ -157,7 +164,7 @@ class Costing:
         if not len(route.seconds):
             return np.full(costs.shape, np.inf), fixed.nothing
         asked = self._asked(k, route.seconds, visit.second_days[w], prices, demand)
-        extra = asked.take(visit.dates, axis=1) + asked.take(fixed.last_or_none, axis=1)
+        extra = asked.take(fixed.dates, axis=1) + asked.take(fixed.last_or_none, axis=1)
         extra += (weights.DRIVE * route.second_drive + prices.visits[route.seconds])[:, None]
         pairs = route.pairs
         for person in required:
@@ -187,6 +194,11 @@ class Costing:
         for before in range(1, min(setup.days_before, self._days - 1) + 1):
             costs[before, :, before:] = asked[:, :-before]
         return costs
+
+    def pair(self, k: int, place: int) -> tuple[int, int]:
+        """Return date and reserve date of a pair."""
+        fixed = self._fixed[k]
+        return int(fixed.dates[place]), int(fixed.lasts[place])
 
     def best_setup(self, lead: int, first: Choice, prices: Prices, demand: Demand) -> int:
         """Return the day of the cheapest set-up before visit 1, the latest of equals.

@@ -80,7 +80,7 @@ def _choice(compiled: Compiled, case: RouteCase, k: int, visit: PlannedVisit) ->
 def _allowed(case: RouteCase, k: int, choice: Choice) -> bool:
     visit = case.visits[k]
     leads, seconds = case.leads.tolist(), case.seconds.tolist()
-    if not ((visit.dates == choice.date) & (visit.lasts == choice.last)).any() or choice.lead not in leads:
+    if not (visit.dates[choice.date] and visit.lasts[choice.last]) or choice.lead not in leads:
         return False
     both = [choice.date, choice.last]
     if not visit.lead_days[choice.window, leads.index(choice.lead)][both].all():

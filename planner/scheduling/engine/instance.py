@@ -43,10 +43,10 @@ class VisitCase:
     """Shape (w, l, d)."""
     second_days: BoolArray
     """Shape (w, s, d); no seconds where one person goes."""
-    dates: IntArray
-    """Date of each pair of date and reserve date, rising, shape (pairs,)."""
-    lasts: IntArray
-    """Reserve date of each pair; the date itself stands for none."""
+    dates: BoolArray
+    """Days that may be its date, shape (d,)."""
+    lasts: BoolArray
+    """Days that may be its reserve date, or its date where it has no other, shape (d,)."""
     gap: GapRule = GapRule()
     day_cost: FloatArray | None = None
     """Cost of missing what is only preferred, shape (w, d); None: nothing."""
@@ -145,8 +145,13 @@ class Instance:
     standing: Standing = Standing()
 
 
-def date_pairs(first: int, last: int) -> tuple[IntArray, IntArray]:
-    """Return every date of a range with every later reserve date and with none, dates rising."""
-    size = last - first + 1
-    dates, lasts = np.triu_indices(max(size, 0))
-    return np.asarray(dates + first, dtype=np.int64), np.asarray(lasts + first, dtype=np.int64)
+def day_range(first: int, last: int, days: int) -> BoolArray:
+    """Return which days lie in a range, both ends included, shape (days,)."""
+    every = np.arange(days)
+    return (every >= first) & (every <= last)
+
+
+def date_pairs(visit: VisitCase) -> tuple[IntArray, IntArray]:
+    """Return every date of a visit with every reserve date after it, and with none (the date itself); dates rising."""
+    dates, lasts = np.nonzero(np.triu(visit.dates[:, None] & visit.lasts[None, :]))
+    return dates, lasts

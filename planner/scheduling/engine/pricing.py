@@ -219,14 +219,14 @@ class RoutePricer:
             row = int(np.argmin(table.costs[:, pair])) if lead is None else lead
             first_lead = row if k == 0 else first_lead
             second = int(table.seconds[row, pair])
-            visit = route.visits[k]
+            date, last = self._costing.pair(k, pair)
             choices.append(
                 Choice(
                     int(route.leads[row]),
                     int(route.seconds[second]) if second >= 0 else -1,
                     int(table.windows[row, pair]),
-                    int(visit.dates[pair]),
-                    int(visit.lasts[pair]),
+                    date,
+                    last,
                 )
             )
         setup = -1

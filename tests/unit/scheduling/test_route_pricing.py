@@ -14,7 +14,15 @@ from hypothesis import strategies as st
 from planner.scheduling.engine.column import Choice, Column, column_of
 from planner.scheduling.engine.costing import FREE, Demand, Prices
 from planner.scheduling.engine.decode import keeps_gaps
-from planner.scheduling.engine.instance import FixedVisit, GapRule, RouteCase, SetupCase, VisitCase, date_pairs
+from planner.scheduling.engine.instance import (
+    FixedVisit,
+    GapRule,
+    RouteCase,
+    SetupCase,
+    VisitCase,
+    date_pairs,
+    day_range,
+)
 from planner.scheduling.engine.pricing import RoutePricer
 
 DAYS, PEOPLE = 9, 4
@@ -28,7 +36,7 @@ def random_case(rng: np.random.Generator, *, fixed: bool = False) -> RouteCase:
     visits = []
     for k in range(int(rng.integers(1, 4))):
         first = int(rng.integers(0, 2)) + 2 * k
-        dates, lasts = date_pairs(first, min(first + 2, DAYS - 1))
+        dates = day_range(first, min(first + 2, DAYS - 1), DAYS)
         visits.append(
             VisitCase(
                 two,
@@ -36,13 +44,13 @@ def random_case(rng: np.random.Generator, *, fixed: bool = False) -> RouteCase:
                 rng.random((windows, len(leads), DAYS)) < 0.8,
                 rng.random((windows, len(seconds), DAYS)) < 0.8,
                 dates,
-                lasts,
+                dates & (rng.random(DAYS) < 0.9),
                 gaps[int(rng.integers(len(gaps)))],
                 rng.choice([0.0, 15.0], size=(windows, DAYS)) if rng.random() < 0.3 else None,
             )
         )
     if fixed:
-        empty = np.zeros(0, dtype=np.int64)
+        empty = np.zeros(DAYS, dtype=np.bool_)
         stands = FixedVisit(int(rng.integers(0, 2)), DAYS - 1, DAYS - 1)
         last = visits[-1]
         visits.append(VisitCase(two, 0, last.lead_days, last.second_days, empty, empty, GapRule(), None, stands))
@@ -67,7 +75,7 @@ def choices_of(case: RouteCase, k: int) -> Iterator[Choice | None]:
     if visit.people == 2:
         teams = [(a, b) for a, b in product(range(len(case.leads)), range(len(case.seconds))) if case.pairs[a, b]]
     for (lead, second), w in product(teams, range(len(visit.lead_days))):
-        for date, last in zip(visit.dates.tolist(), visit.lasts.tolist(), strict=True):
+        for date, last in zip(*(days.tolist() for days in date_pairs(visit)), strict=True):
             free = visit.lead_days[w, lead, [date, last]].all()
             if free and (second < 0 or visit.second_days[w, second, [date, last]].all()):
                 who = int(case.seconds[second]) if second >= 0 else -1

@@ -15,7 +15,7 @@ from planner.scheduling.engine.clock import Clock
 from planner.scheduling.engine.column import column_of
 from planner.scheduling.engine.compile import compile_season
 from planner.scheduling.engine.costing import FREE, Prices
-from planner.scheduling.engine.instance import GapRule, Instance, Room, RouteCase, Totals, VisitCase, date_pairs
+from planner.scheduling.engine.instance import GapRule, Instance, Room, RouteCase, Totals, VisitCase
 from planner.scheduling.engine.master import Master
 from planner.scheduling.engine.pricing import RoutePricer
 from planner.scheduling.engine.relaxation import lagrange_bound, relax
@@ -136,10 +136,10 @@ def test_that_each_column_is_allowed_by_one_part_of_a_split_by_days(seed: int) -
 
 def bare_case(drive: float = 10.0) -> RouteCase:
     """One visit of three days, one lead, no set-up."""
-    dates, lasts = date_pairs(0, 2)
+    every = np.ones(3, dtype=np.bool_)
     none = np.zeros(0, dtype=np.int64)
     visit = VisitCase(
-        1, 0, np.ones((1, 1, 3), dtype=np.bool_), np.zeros((1, 0, 3), dtype=np.bool_), dates, lasts, GapRule()
+        1, 0, np.ones((1, 1, 3), dtype=np.bool_), np.zeros((1, 0, 3), dtype=np.bool_), every, every, GapRule()
     )
     lead, pairs = np.array([0]), np.zeros((1, 0), dtype=np.bool_)
     return RouteCase(lead, np.array([drive]), none, np.zeros(0), pairs, (visit,), None)
