@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from planner.domain.calendar import DateRange
 from planner.domain.errors import RuleError
+from planner.domain.lost_evenings import LostEvenings
 from planner.domain.protocol import Protocol
 from planner.domain.route import Route
 from planner.domain.volunteer import Volunteer
@@ -44,6 +45,8 @@ class Season:
     routes: tuple[Route, ...] = ()
     volunteers: tuple[Volunteer, ...] = ()
     roads: RoadMap | None = None
+    lost_evenings: LostEvenings | None = None
+    """What the coordinator expects of the weather; None: nothing is said."""
     notes: str = field(default="")
 
     def __post_init__(self) -> None:

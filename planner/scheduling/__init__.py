@@ -31,6 +31,7 @@ from planner.scheduling.result import (
     never,
     when_set,
 )
+from planner.scheduling.risk import RouteRisk, SeasonRisk, WeatherChain, chain_on, loss_by_date, season_risk
 from planner.scheduling.season import plan_season
 
 __all__ = [
@@ -43,20 +44,26 @@ __all__ = [
     "Progress",
     "RouteDrives",
     "RouteLight",
+    "RouteRisk",
     "SeasonProblem",
     "SeasonResult",
+    "SeasonRisk",
     "Stop",
     "Tier",
+    "WeatherChain",
     "WindowLight",
     "after_rounds",
     "after_seconds",
     "any_of",
     "audit",
+    "chain_on",
     "drive_one_way_minutes",
     "fit_table",
+    "loss_by_date",
     "never",
     "outing_for",
     "plan_season",
+    "season_risk",
     "setup_outing_for",
     "time_outing",
     "when_set",
