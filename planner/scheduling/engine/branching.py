@@ -10,47 +10,66 @@ from __future__ import annotations
 import heapq
 import math
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
+
+import numpy as np
 
 from planner.scheduling.engine.clock import Clock
 from planner.scheduling.engine.column import Column
-from planner.scheduling.engine.costing import FREE, Demand, Prices
+from planner.scheduling.engine.costing import FREE, Demand, Demands, Prices
 from planner.scheduling.engine.instance import IntArray, Totals
-from planner.scheduling.engine.master import NO_TOTALS, Master, MasterResult
-from planner.scheduling.engine.pricing import Priced, RoutePricer
-from planner.scheduling.engine.relaxation import CLOSE_ENOUGH, RelaxLimits, relax
+from planner.scheduling.engine.master import Master, MasterResult
+from planner.scheduling.engine.pricing import Priced
+from planner.scheduling.engine.relaxation import CLOSE_ENOUGH, Ground, Relaxed, RelaxLimits, relax
+from planner.scheduling.engine.remembering import RememberingPricer
+from planner.scheduling.engine.season_pricing import SeasonPricer
 from planner.scheduling.engine.solution import keeps_room
+from planner.scheduling.problem import FloatArray
 
-WORK = 1_500
+WORK = 20_000
 """Nodes times routes after which the search is given up."""
+
+TRIED = 6
+"""Splits that are tried on the columns known so far before one is chosen (strong branching)."""
 
 _TRACE = 1e-6
 _WHOLE = 1e-4
 """Shares this near to whole are whole."""
 _ROUNDS = 60
+_CLOSE_SHARE = 0.02
+"""A node is solved to within that share of what is still open."""
 
-Demands = Mapping[int, Demand]
-"""By route; a route that is not here is free."""
 
+@dataclass(frozen=True, slots=True, eq=False)
+class _Demanding:
+    """The season's pricer under demands."""
 
-@dataclass(frozen=True, slots=True)
-class _Demanded:
-    """A route's pricer under a demand."""
+    pricer: SeasonPricer
+    remembering: RememberingPricer
+    demands: Demands
 
-    pricer: RoutePricer
-    demand: Demand
-
-    @property
-    def number(self) -> int:
-        return self.pricer.number
-
-    def price(self, prices: Prices, limit: IntArray) -> Priced:
-        return self.pricer.price(prices, limit, self.demand)
+    def price(
+        self, numbers: Sequence[int], prices: Prices, limit: IntArray, *, floors: FloatArray, exact: bool
+    ) -> list[Priced]:
+        found: dict[int, Priced] = {}
+        for obliged in (False, True):
+            places = [place for place, number in enumerate(numbers) if (number in self.demands) is obliged]
+            asked = [numbers[place] for place in places]
+            if obliged:
+                priced = self.pricer.price(
+                    asked, prices, limit, demands=self.demands, floors=floors[places], exact=exact
+                )
+            else:
+                priced = self.remembering.price(asked, prices, limit, floors=floors[places], exact=exact)
+            found |= zip(asked, priced, strict=True)
+        return [found[number] for number in numbers]
 
 
 @dataclass(order=True, slots=True)
-class _Node:
+class Node:
+    """A part of the problem."""
+
     bound: float
     """In the objective's own terms."""
     number: int
@@ -63,88 +82,111 @@ class _Node:
 class BranchAndPrice:
     """The search over all parts of one instance."""
 
-    def __init__(
-        self, clock: Clock, pricers: Sequence[RoutePricer], columns: Sequence[Column], prices: Prices | None
-    ) -> None:
-        """Begin with the whole.
+    def __init__(self, clock: Clock, pricer: SeasonPricer, master: Master, roots: Sequence[Node]) -> None:
+        """Begin with the parts that are left.
 
         Args:
             clock: with the best plan and bound so far.
-            pricers: of all routes.
-            columns: worth beginning with.
-            prices: likely good.
+            pricer: of all routes.
+            master: with columns worth beginning with; grows.
+            roots: parts of the problem; a plan better than the clock's lies in one of them.
         """
         self._clock = clock
-        self._pricers = pricers
-        self._columns = dict.fromkeys(columns)
-        self._open = [_Node(clock.bound, 0, {}, NO_TOTALS, prices)]
-        self._made = 1
+        self._pricer = pricer
+        self._remembering = RememberingPricer(pricer)
+        self._master = master
+        self._open = list(roots)
+        heapq.heapify(self._open)
+        self._made = len(roots)
         self._left = float("inf")
+        self._looked = 0
 
-    def run(self) -> None:
-        """Search until the best plan is proven best, or the work is used up."""
-        nodes = WORK // max(len(self._pricers), 1)
-        while self._open and nodes:
-            node = heapq.heappop(self._open)
-            if node.bound > self._clock.value - CLOSE_ENOUGH:
-                self._open.clear()
-                break
-            self._look_into(node)
+    @property
+    def used_up(self) -> bool:
+        """Whether the work is used up."""
+        return self._looked * max(len(self._pricer.routes), 1) >= WORK
+
+    @property
+    def done(self) -> bool:
+        """Whether nothing better can be left in any part."""
+        return not self._open or self._open[0].bound > self._clock.value - CLOSE_ENOUGH
+
+    def run(self, nodes: int) -> None:
+        """Search until the best plan is proven best, or the work is used up.
+
+        Args:
+            nodes: parts to look into at most this time.
+        """
+        while not self.done and not self.used_up and nodes:
+            self._look_into(heapq.heappop(self._open))
+            self._looked += 1
             nodes -= 1
-            self._clock.prove(min([self._clock.value, self._left, *(one.bound for one in self._open)]))
+            self._clock.prove(self._bound())
             self._clock.tick("proof")
+        if self.done:
+            self._clock.prove(min(self._clock.value, self._left))
 
-    def _look_into(self, node: _Node) -> None:
+    def _bound(self) -> float:
+        return min([self._clock.value, self._left, *(one.bound for one in self._open[:1])])
+
+    def _look_into(self, node: Node) -> None:
         """Solve the relaxation of a node; keep a whole plan, drop the node, or split it."""
-        clock, instance = self._clock, self._clock.instance
-        master = Master(instance, instance.room, node.totals)
-        for route, demand in sorted(node.demands.items()):
-            if demand.required:
-                master.require(route)
-        master.add([one for one in self._columns if node.demands.get(one.route, FREE).allows(one)])
-        pricers = [_Demanded(one, node.demands.get(one.number, FREE)) for one in self._pricers]
+        clock, instance, master = self._clock, self._clock.instance, self._master
+        master.restrict(node.totals, node.demands)
+        pricing = _Demanding(self._pricer, self._remembering, node.demands)
+        ground = Ground(pricing, range(len(self._pricer.routes)), instance.room, instance.weights.load)
         cutoff = clock.value - instance.constant - CLOSE_ENOUGH
-        limits = RelaxLimits(_ROUNDS, cutoff=cutoff, centre=_signed(node))
-        relaxed = relax(master, pricers, instance.room, lambda *_: clock.tick("proof"), limits)
-        self._columns |= dict.fromkeys(master.columns)
+        close = max(CLOSE_ENOUGH, _CLOSE_SHARE * (clock.value - max(node.bound, clock.bound)))
+        limits = RelaxLimits(_ROUNDS, cutoff=cutoff, close=close, centre=signed(node.prices, node.totals))
+        relaxed = relax(master, ground, lambda *_: clock.tick("proof"), limits)
         bound = max(node.bound, instance.constant + relaxed.bound)
         if bound > clock.value - CLOSE_ENOUGH:
             return
-        parts = list(self._split(master, relaxed.result, node))
+        parts = self._split(relaxed, node)
         for demands, totals in parts:
-            heapq.heappush(self._open, _Node(bound, self._made, demands, totals, relaxed.best_prices))
+            heapq.heappush(self._open, Node(bound, self._made, demands, totals, relaxed.best_prices))
             self._made += 1
         if not parts and relaxed.result.objective - relaxed.bound > CLOSE_ENOUGH:
             # A whole plan whose relaxation is not priced out: the rest of the node is not proven worse.
             self._left = min(self._left, bound)
 
-    def _split(self, master: Master, result: MasterResult, node: _Node) -> Iterator[tuple[Demands, Totals]]:
-        """Yield the two parts of a node; none if its relaxation is a whole plan, which is then offered."""
-        shares = _Shares.of(master, result)
-        demands, totals = node.demands, node.totals
-        best_use, best_slot = _most_open(shares.uses), _most_open(shares.slots)
-        if _broken(shares.filled):
-            yield demands, replace(totals, filled_least=math.ceil(shares.filled))
-            yield demands, replace(totals, filled_most=math.floor(shares.filled))
-        elif _broken(shares.reserved):
-            yield demands, replace(totals, reserved_least=math.ceil(shares.reserved))
-            yield demands, replace(totals, reserved_most=math.floor(shares.reserved))
-        elif best_use is not None:
-            route, use = best_use
-            yield _with(demands, [route], Demand(required=frozenset({use}))), totals
-            yield _with(demands, [route], Demand(forbidden=frozenset({use}))), totals
-        elif best_slot is not None:
-            route, slot = best_slot
-            closed = Demand(closed=frozenset({slot}))
-            others = [pricer.number for pricer in self._pricers if pricer.number != route]
-            yield _with(demands, [route], closed), totals
-            yield _with(demands, others, closed), totals
-        elif keeps_room(self._clock.instance.room, shares.likeliest.values()):
-            self._clock.offer(shares.likeliest)
+    def _split(self, relaxed: Relaxed, node: Node) -> list[tuple[Demands, Totals]]:
+        """Return the parts of a node; none if its relaxation is a whole plan, which is then offered."""
+        shares = Shares.of(self._master, relaxed.result)
+        by_totals = list(split_totals(shares, node.totals))
+        if by_totals:
+            return [(node.demands, totals) for totals in by_totals]
+        splits = [self._by_use(node, route, use) for route, use in _most_open(shares.uses, TRIED)]
+        splits += [self._by_day(node, route, slot) for route, slot in _most_open(shares.slots, TRIED if not splits else 2)]
+        if not splits:
+            if keeps_room(self._clock.instance.room, shares.likeliest.values()):
+                self._clock.offer(shares.likeliest)
+            return []
+        return max(splits, key=lambda split: self._rise(node, split)) if len(splits) > 1 else splits[0]
+
+    def _rise(self, node: Node, split: Sequence[tuple[Demands, Totals]]) -> float:
+        """Return how far a split lifts the relaxation over the columns known: the lesser side counts most."""
+        found = []
+        for demands, totals in split:
+            self._master.restrict(totals, demands)
+            found.append(self._master.solve().objective)
+        self._master.restrict(node.totals, node.demands)
+        return min(found) + 0.1 * max(min(one, self._clock.value - self._clock.instance.constant) for one in found)
+
+    def _by_use(self, node: Node, route: int, use: tuple[int, int]) -> list[tuple[Demands, Totals]]:
+        asked = Demand(required=frozenset({use})), Demand(forbidden=frozenset({use}))
+        return [(_with(node.demands, [route], demand), node.totals) for demand in asked]
+
+    def _by_day(self, node: Node, route: int, slot: tuple[int, int]) -> list[tuple[Demands, Totals]]:
+        people = np.zeros(len(self._clock.instance.room.limit), dtype=np.bool_)
+        people[slot[0]] = True
+        others = [one for one in np.flatnonzero(self._pricer.touching(people)).tolist() if one != route]
+        closed = Demand(closed=frozenset({slot}))
+        return [(_with(node.demands, routes, closed), node.totals) for routes in ([route], others)]
 
 
 @dataclass(slots=True)
-class _Shares:
+class Shares:
     """How far a relaxation is from a whole plan."""
 
     uses: Counter[tuple[int, tuple[int, int]]]
@@ -158,41 +200,45 @@ class _Shares:
     """The column with the largest share of each route that is not left empty."""
 
     @classmethod
-    def of(cls, master: Master, result: MasterResult) -> _Shares:
+    def of(cls, master: Master, result: MasterResult) -> Shares:
+        """Add up the shares of a relaxation."""
         found = cls(Counter(), Counter(), 0.0, 0.0, {})
-        pairs = zip(result.shares.tolist(), master.columns, strict=True)
-        for share, column in sorted(pairs, key=lambda pair: pair[0]):
-            if share > _TRACE:
-                found.likeliest[column.route] = column
-                found.filled += share * column.filled
-                found.reserved += share * column.reserved
-                for k, choice in enumerate(column.choices):
-                    for person in choice.people if choice else ():
-                        found.uses[column.route, (k, person)] += share
-                for slot in column.slots:
-                    found.slots[column.route, slot] += share
-        for route in [route for route in found.likeliest if found.total(route) < 0.5]:
+        places = np.flatnonzero(result.shares > _TRACE)
+        for place in places[np.argsort(result.shares[places], kind="stable")].tolist():
+            share, column = float(result.shares[place]), master.columns[place]
+            found.likeliest[column.route] = column
+            found.filled += share * column.filled
+            found.reserved += share * column.reserved
+            for k, choice in enumerate(column.choices):
+                for person in choice.people if choice else ():
+                    found.uses[column.route, (k, person)] += share
+            for slot in column.slots:
+                found.slots[column.route, slot] += share
+        totals: Counter[int] = Counter()
+        for (route, _), share in found.uses.items():
+            totals[route] = max(totals[route], share)
+        for route in [route for route in found.likeliest if totals[route] < 0.5]:
             del found.likeliest[route]
         return found
 
-    def total(self, route: int) -> float:
-        """Return the largest share of one use of a route."""
-        return max(share for (owner, _), share in self.uses.items() if owner == route)
+
+def split_totals(shares: Shares, totals: Totals) -> Iterator[Totals]:
+    """Yield the two parts of a problem whose relaxation fills or reserves a broken number of visits; else none."""
+    if _broken(shares.filled):
+        yield replace(totals, filled_least=math.ceil(shares.filled))
+        yield replace(totals, filled_most=math.floor(shares.filled))
+    elif _broken(shares.reserved):
+        yield replace(totals, reserved_least=math.ceil(shares.reserved))
+        yield replace(totals, reserved_most=math.floor(shares.reserved))
 
 
-def _broken(total: float) -> bool:
-    return abs(total - round(total)) > _WHOLE
-
-
-def _signed(node: _Node) -> Prices | None:
-    """Return the prices a node begins with; those of totals only where it bounds them on that side."""
-    prices, totals = node.prices, node.totals
+def signed(prices: Prices | None, totals: Totals) -> Prices | None:
+    """Return the prices a part begins with; those of totals only where it bounds them on that side."""
     if prices is None:
         return None
     filled = _on_side(prices.filled, totals.filled_least, totals.filled_most)
-    return replace(
-        prices, filled=filled, reserved=_on_side(prices.reserved, totals.reserved_least, totals.reserved_most)
-    )
+    reserved = _on_side(prices.reserved, totals.reserved_least, totals.reserved_most)
+    return replace(prices, filled=filled, reserved=reserved)
 
 
 def _on_side(price: float, least: int | None, most: int | None) -> float:
@@ -200,10 +246,16 @@ def _on_side(price: float, least: int | None, most: int | None) -> float:
     return 0.0 if bound is None else price
 
 
-def _most_open(shares: Counter[tuple[int, tuple[int, int]]]) -> tuple[int, tuple[int, int]] | None:
-    """Return what is nearest to half used; None if everything is used wholly or not at all."""
+def _broken(total: float) -> bool:
+    return abs(total - round(total)) > _WHOLE
+
+
+def _most_open(
+    shares: Counter[tuple[int, tuple[int, int]]], count: int
+) -> list[tuple[int, tuple[int, int]]]:
+    """Return what is nearest to half used; nothing if everything is used wholly or not at all."""
     open_ones = [(abs(share - 0.5), key) for key, share in shares.items() if _WHOLE < share < 1 - _WHOLE]
-    return min(open_ones)[1] if open_ones else None
+    return [key for _, key in sorted(open_ones)[:count]]
 
 
 def _with(demands: Demands, routes: Sequence[int], more: Demand) -> Demands:

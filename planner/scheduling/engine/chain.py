@@ -11,7 +11,6 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from planner.scheduling.engine import weights
 from planner.scheduling.engine.instance import GapRule, IntArray, RouteCase, date_pairs
 from planner.scheduling.problem import FloatArray
 
@@ -41,6 +40,7 @@ class Chain:
             days: length of the season.
         """
         self._days = days
+        self._missed = route.weights.missed_gap
         self._visits = route.visits
         self._pairs = [date_pairs(visit) for visit in route.visits]
         self._latest = days if any(visit.gap.most is not None for visit in route.visits[1:]) else 1
@@ -80,7 +80,7 @@ class Chain:
         link = self._links[k]
         if link.preferred is None:
             return np.minimum(filled, passed).take(link.plain, axis=1)
-        near = filled.take(link.plain, axis=1) + weights.MISSED_PREFERENCE
+        near = filled.take(link.plain, axis=1) + self._missed
         far = filled.take(link.preferred, axis=1)
         return np.minimum(np.minimum(near, far), passed.take(link.plain, axis=1))
 

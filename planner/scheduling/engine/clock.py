@@ -5,9 +5,9 @@ from __future__ import annotations
 import time
 from dataclasses import dataclass, field
 
-from planner.scheduling.engine import weights
 from planner.scheduling.engine.column import Column
 from planner.scheduling.engine.instance import Instance
+from planner.scheduling.engine.relaxation import CLOSE_ENOUGH
 from planner.scheduling.engine.solution import value_of
 from planner.scheduling.result import OnEvent, Progress, Stop
 
@@ -40,6 +40,11 @@ class Clock:
     def prove(self, bound: float) -> None:
         """Keep a bound if it is higher, in the objective's own terms."""
         self.bound = max(self.bound, bound)
+
+    @property
+    def proven(self) -> bool:
+        """Whether no plan can be better by anything that counts."""
+        return self.value - self.bound < CLOSE_ENOUGH
 
     @property
     def seconds(self) -> float:
@@ -81,4 +86,4 @@ class Clock:
         first = column.choices[0]
         if first is not None and column.setup >= 0 and column.setup != first.date:
             one_way += lead[first.lead]
-        return float(weights.DRIVE * one_way)
+        return float(2.0 * one_way)

@@ -6,7 +6,6 @@ from collections import Counter
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from planner.scheduling.engine import weights
 from planner.scheduling.engine.instance import RouteCase
 
 
@@ -85,25 +84,24 @@ def column_of(number: int, route: RouteCase, choices: tuple[Choice | None, ...],
 
 def cost_of(route: RouteCase, choices: tuple[Choice | None, ...], setup: int) -> float:
     """Return what the choices of one route add to the objective, loads left out."""
-    lead_drive = dict(zip(route.leads.tolist(), route.lead_drive.tolist(), strict=True))
-    second_drive = dict(zip(route.seconds.tolist(), route.second_drive.tolist(), strict=True))
-    cost, before = 0.0, None
+    lead_drive, second_drive = route.lead_minutes, route.second_minutes
+    cost, before, weights = 0.0, None, route.weights
     for k, (visit, choice) in enumerate(zip(route.visits, choices, strict=True)):
         if choice is None:
             # A preferred gap is judged between neighbouring visits that are planned now, not over others.
             before = None
             continue
         drive = lead_drive[choice.lead] + (second_drive[choice.second] if choice.second >= 0 else 0.0)
-        cost += weights.FILLED + weights.DRIVE * drive
-        cost += weights.RESERVED if choice.reserved else 0.0
-        cost += weights.LATE_DAY * (choice.date - visit.first_day) * len(choice.people)
-        cost += 0.0 if visit.day_cost is None else float(visit.day_cost[choice.window, choice.date])
+        cost += weights.filled + weights.drive * drive
+        cost += weights.reserved if choice.reserved else 0.0
+        cost += weights.late_day * (choice.date - visit.first_day) * len(choice.people)
+        cost += 0.0 if visit.day_cost is None else weights.wishes * float(visit.day_cost[choice.window, choice.date])
         if before is not None and choice.date - before < visit.gap.preferred_least:
-            cost += weights.MISSED_PREFERENCE
+            cost += weights.missed_gap
         if k == 0 and setup >= 0 and setup != choice.date:
-            cost += weights.DRIVE * lead_drive[choice.lead]
+            cost += weights.drive * lead_drive[choice.lead]
         before = choice.last
-    return cost + (weights.SAME_LEAD if _one_lead(route, choices) else 0.0)
+    return cost + (weights.same_lead if _one_lead(route, choices) else 0.0)
 
 
 def _one_lead(route: RouteCase, choices: tuple[Choice | None, ...]) -> bool:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from planner.domain.plan import Plan
 from planner.domain.route import Route
-from planner.scheduling.engine import weights
+from planner.scheduling.engine.weights import SEASON
 from planner.scheduling.engine.arrays import SeasonArrays
 from planner.scheduling.engine.cases import route_case
 from planner.scheduling.engine.instance import Instance, Standing
@@ -59,13 +59,13 @@ def _standing(arrays: SeasonArrays) -> tuple[Standing, float]:
         one_way = [arrays.drive(route)[arrays.number[code]] for code in visit.people if code in arrays.number]
         if visit.setup not in (None, visit.date):
             one_way += one_way[:1]
-        driven += weights.DRIVE * float(sum(one_way))
+        driven += SEASON.drive * float(sum(one_way))
         first = season.visit_dates(route, visit.key.number).first
-        value += weights.LATE_DAY * max((visit.date - first).days, 0) * len(visit.people)
+        value += SEASON.late_day * max((visit.date - first).days, 0) * len(visit.people)
     reserved = sum(visit.reserve is not None for visit in visits)
-    value += weights.FILLED * len(visits) + weights.RESERVED * reserved + driven
-    value += weights.LOAD * float((arrays.room.load**2).sum())
-    value += weights.SAME_LEAD * sum(_all_fixed_by_one(arrays, route) for route in season.routes)
+    value += SEASON.filled * len(visits) + SEASON.reserved * reserved + driven
+    value += SEASON.load * float((arrays.room.load**2).sum())
+    value += SEASON.same_lead * sum(_all_fixed_by_one(arrays, route) for route in season.routes)
     return Standing(len(visits), reserved, driven), value
 
 

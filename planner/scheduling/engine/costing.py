@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import TypeAlias
 
 import numpy as np
 
-from planner.scheduling.engine import weights
 from planner.scheduling.engine.column import Choice, Column
 from planner.scheduling.engine.instance import IntArray, RouteCase, VisitCase, date_pairs
 from planner.scheduling.problem import FloatArray
@@ -34,6 +34,10 @@ class Demand:
         """Return the demand that also forbids a use."""
         return replace(self, forbidden=self.forbidden | {use})
 
+    def requiring(self, uses: Iterable[tuple[int, int]]) -> Demand:
+        """Return the demand that also requires uses."""
+        return replace(self, required=self.required | frozenset(uses))
+
     def required_at(self, visit: int) -> list[int]:
         """Return who is required on a visit."""
         return sorted(person for k, person in self.required if k == visit)
@@ -41,6 +45,9 @@ class Demand:
 
 FREE = Demand()
 """Nothing is asked."""
+
+Demands: TypeAlias = Mapping[int, Demand]
+"""By route; a route that is not here is free."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -51,6 +58,8 @@ class Prices:
     """For each volunteer and day, 0 or more, shape (volunteers, days)."""
     visits: FloatArray
     """For each visit of a volunteer, 0 or more, shape (volunteers,)."""
+    twice: FloatArray
+    """For every two visits of a volunteer on one route, 0 or more, shape (volunteers,)."""
     filled: float = 0.0
     """For each visit filled, by anybody; below 0 it is paid out."""
     reserved: float = 0.0
@@ -58,8 +67,13 @@ class Prices:
 
     def of(self, column: Column) -> float:
         """Return what a column pays."""
-        people = sum(self.days[slot] for slot in column.slots) + sum(n * self.visits[v] for v, n in column.loads)
+        people = sum(self.days[slot] for slot in column.slots)
+        people += sum(n * self.visits[v] + (n // 2) * self.twice[v] for v, n in column.loads)
         return float(people + self.filled * column.filled + self.reserved * column.reserved)
+
+    def of_twice(self, loads: Iterable[tuple[int, int]]) -> float:
+        """Return what is paid for volunteers who have several of those visits."""
+        return float(sum((n // 2) * self.twice[v] for v, n in loads))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -111,11 +125,12 @@ class Costing:
 
     def _prepare(self, visit: VisitCase) -> _Fixed:
         dates, lasts = date_pairs(visit)
+        weights = self._route.weights
         reserved = lasts != dates
-        costs = weights.FILLED + np.where(reserved, weights.RESERVED, 0.0)
-        costs = costs + weights.LATE_DAY * visit.people * (dates - visit.first_day)
-        drive = weights.DRIVE * self._route.lead_drive
-        wish = np.zeros((len(visit.lead_days), self._days)) if visit.day_cost is None else visit.day_cost
+        costs = weights.filled + np.where(reserved, weights.reserved, 0.0)
+        costs = costs + weights.late_day * visit.people * (dates - visit.first_day)
+        drive = weights.drive * self._route.lead_drive
+        wish = np.zeros((len(visit.lead_days), self._days)) if visit.day_cost is None else weights.wishes * visit.day_cost
         return _Fixed(
             dates,
             lasts,
@@ -165,7 +180,7 @@ class Costing:
             return np.full(costs.shape, np.inf), fixed.nothing
         asked = self._asked(k, route.seconds, visit.second_days[w], prices, demand)
         extra = asked.take(fixed.dates, axis=1) + asked.take(fixed.last_or_none, axis=1)
-        extra += (weights.DRIVE * route.second_drive + prices.visits[route.seconds])[:, None]
+        extra += (route.weights.drive * route.second_drive + prices.visits[route.seconds])[:, None]
         pairs = route.pairs
         for person in required:
             pairs = pairs & ((route.leads == person)[:, None] | (route.seconds == person)[None, :])
@@ -189,7 +204,7 @@ class Costing:
         assert setup is not None, "asked only for routes with a set-up"
         costs = np.full((setup.days_before + 1, len(leads), self._days), np.inf)
         costs[0] = np.where(setup.same_day[w], 0.0, np.inf)
-        asked = np.where(setup.lead_days, prices.days[leads], np.inf) + weights.DRIVE * self._route.lead_drive[:, None]
+        asked = np.where(setup.lead_days, prices.days[leads], np.inf) + self._route.weights.drive * self._route.lead_drive[:, None]
         _close(asked, leads, demand)
         for before in range(1, min(setup.days_before, self._days - 1) + 1):
             costs[before, :, before:] = asked[:, :-before]

@@ -5,13 +5,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
+import numpy as np
+
 from planner.scheduling.engine.column import Column
 from planner.scheduling.engine.greedy import fill_greedily, hardest_first
-from planner.scheduling.engine.instance import Room
+from planner.scheduling.engine.instance import Instance, Room
 from planner.scheduling.engine.master import Master
-from planner.scheduling.engine.pricing import RoutePricer
-from planner.scheduling.engine.relaxation import Relaxed, RelaxLimits, Watch, relax
-from planner.scheduling.engine.solution import value_in
+from planner.scheduling.engine.remembering import RememberingPricer
+from planner.scheduling.engine.relaxation import Ground, Relaxed, RelaxLimits, Watch, relax
+from planner.scheduling.engine.season_pricing import SeasonPricer
+from planner.scheduling.engine.solution import Fitting, value_in
 
 SURE = 0.6
 """Columns with at least this share are settled together."""
@@ -19,18 +22,25 @@ SURE = 0.6
 DEAR = 400.0
 """A step that worsens the relaxation by more is taken back."""
 
+LIKELY = 0.45
+"""With none sure, some with at least this share are settled together: …"""
+
+_SHARE_AT_ONCE = 40
+"""… one in so many of the routes that are open."""
+
 _ROUNDS = 4
 _TRACE = 1e-6
 
 
-@dataclass(slots=True)
+@dataclass
 class Dive:
     """A dive under way."""
 
+    instance: Instance
     master: Master
-    pricers: dict[int, RoutePricer]
-    """Routes not settled yet."""
-    start: Room
+    pricer: SeasonPricer
+    open_routes: set[int]
+    """Not settled yet."""
     room: Room
     watch: Watch
     relaxed: Relaxed
@@ -38,9 +48,14 @@ class Dive:
     banned: set[int] = field(default_factory=set)
     """Places of columns that no longer fit, or were tried and given up."""
 
+    def __post_init__(self) -> None:
+        self._remembering = RememberingPricer(self.pricer)
+        self._fitting = Fitting()
+        self._start = self.room
+
     def run(self) -> dict[int, Column]:
         """Return a plan: columns by route, fitting together."""
-        while self.pricers:
+        while self.open_routes:
             sure = self._surest()
             if not sure:
                 break
@@ -49,20 +64,22 @@ class Dive:
 
     def completed(self) -> dict[int, Column]:
         """Return what is settled, the other routes filled greedily in the room that is left."""
-        left = hardest_first(list(self.pricers.values()))
-        return self.settled | fill_greedily(left, self.room, self.relaxed.result.prices)
+        left = hardest_first(self.pricer, sorted(self.open_routes))
+        load_weight = self.instance.weights.load
+        return self.settled | fill_greedily(self.pricer, left, self.room, load_weight, self.relaxed.result.prices)
 
     def _surest(self) -> list[int]:
         """Return the places of the columns to settle next: all that are sure, else the likeliest."""
         shares = self.relaxed.result.shares
         places = [
             place
-            for place in range(len(shares))
-            if shares[place] > _TRACE and self.master.columns[place].route in self.pricers and place not in self.banned
+            for place in np.flatnonzero(shares > _TRACE).tolist()
+            if self.master.columns[place].route in self.open_routes and place not in self.banned
         ]
         places.sort(key=lambda place: (-round(float(shares[place]), 6), self.master.columns[place].cost, place))
         sure = [place for place in places if shares[place] >= SURE]
-        return sure or places[:1]
+        likely = [place for place in places if shares[place] >= LIKELY]
+        return sure or likely[: max(1, len(self.open_routes) // _SHARE_AT_ONCE)] or places[:1]
 
     def _step(self, places: list[int]) -> None:
         before = self.relaxed
@@ -79,27 +96,31 @@ class Dive:
 
     def _settle(self, places: list[int]) -> _Taken:
         """Settle columns as far as they fit together, ban what then no longer fits, and price again."""
-        taken = _Taken(self.room, [], [])
+        taken, settled = _Taken(self.room, [], []), list[int]()
         for place in places:
             column = self.master.columns[place]
-            if column.route in self.pricers and self.room.holds(column.slots, column.loads):
+            if column.route in self.open_routes and self.room.holds(column.slots, column.loads):
                 self.room = self.room.taking(column.slots, column.loads)
                 self.settled[column.route] = column
-                taken.settled.append((place, self.pricers.pop(column.route)))
+                self.open_routes.discard(column.route)
+                taken.settled.append((place, column.route))
+                settled.append(column.route)
                 self.master.bound(place, 1.0, 1.0)
-        for place, column in enumerate(self.master.columns):
-            fits = column.route in self.pricers and self.room.holds(column.slots, column.loads)
-            if place not in self.banned and self.settled.get(column.route) != column and not fits:
+        fits = self._fitting.fits(self.master.columns, self.room)
+        gone = [place for route in settled for place in self.master.of_route[route]]
+        for place in dict.fromkeys([*gone, *np.flatnonzero(~fits).tolist()]):
+            column = self.master.columns[place]
+            if place not in self.banned and self.settled.get(column.route) != column:
                 self._ban(place)
                 taken.banned.append(place)
         self._relax()
         return taken
 
     def _take_back(self, taken: _Taken, before: Relaxed) -> None:
-        for place, pricer in taken.settled:
+        for place, route in taken.settled:
             self.master.bound(place, 0.0, float("inf"))
-            del self.settled[pricer.number]
-            self.pricers[pricer.number] = pricer
+            del self.settled[route]
+            self.open_routes.add(route)
         for place in taken.banned:
             self.master.bound(place, 0.0, float("inf"))
             self.banned.discard(place)
@@ -110,11 +131,10 @@ class Dive:
         self.banned.add(place)
 
     def _relax(self) -> None:
-        offset = value_in(self.start, self.settled.values())
-        open_routes = [self.pricers[number] for number in sorted(self.pricers)]
-        self.relaxed = relax(
-            self.master, open_routes, self.room, self.watch, RelaxLimits(_ROUNDS, offset, smoothed=False)
-        )
+        load_weight = self.instance.weights.load
+        offset = value_in(self._start, self.settled.values(), load_weight)
+        ground = Ground(self._remembering, sorted(self.open_routes), self.room, load_weight)
+        self.relaxed = relax(self.master, ground, self.watch, RelaxLimits(_ROUNDS, offset, smoothed=False))
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,18 +142,8 @@ class _Taken:
     """What one step changed, to take it back."""
 
     room: Room
-    settled: list[tuple[int, RoutePricer]]
+    settled: list[tuple[int, int]]
+    """Places of columns, and their routes."""
     banned: list[int]
 
 
-def begin_dive(master: Master, pricers: Sequence[RoutePricer], room: Room, relaxed: Relaxed, watch: Watch) -> Dive:
-    """Return a dive about to begin; the master's bounds are left as it ends.
-
-    Args:
-        master: relaxed over the routes of the pricers.
-        pricers: the routes.
-        room: days and visits free for them.
-        relaxed: the relaxation.
-        watch: told after each round of pricing; raises to stop.
-    """
-    return Dive(master, {one.number: one for one in pricers}, room, room, watch, relaxed)

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 import numpy.typing as npt
 
+from planner.scheduling.engine.weights import SEASON, Weights
 from planner.scheduling.problem import BoolArray, FloatArray
 
 IntArray = npt.NDArray[np.int64]
@@ -32,6 +34,18 @@ class FixedVisit:
     """Reserve date, or the date itself."""
 
 
+@dataclass(frozen=True, slots=True)
+class Present:
+    """How an open visit stands in the plan it had rather not be moved from."""
+
+    lead: int
+    second: int
+    """-1: nobody."""
+    date: int
+    last: int
+    """Reserve date, or the date itself."""
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class VisitCase:
     """One visit: who could do it when. Windows w, leads l, seconds s, days d."""
@@ -51,6 +65,7 @@ class VisitCase:
     day_cost: FloatArray | None = None
     """Cost of missing what is only preferred, shape (w, d); None: nothing."""
     fixed: FixedVisit | None = None
+    present: Present | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -64,7 +79,7 @@ class SetupCase:
     """Days on which each lead could do it just before visit 1, shape (w, l, d)."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class RouteCase:
     """One route with at least one visit to fill."""
 
@@ -80,6 +95,17 @@ class RouteCase:
     setup: SetupCase | None
     same_lead: bool = True
     """Whether one lead for all visits is an aim."""
+    weights: Weights = SEASON
+
+    @cached_property
+    def lead_minutes(self) -> dict[int, float]:
+        """One-way drive of each lead."""
+        return dict(zip(self.leads.tolist(), self.lead_drive.tolist(), strict=True))
+
+    @cached_property
+    def second_minutes(self) -> dict[int, float]:
+        """One-way drive of each second."""
+        return dict(zip(self.seconds.tolist(), self.second_drive.tolist(), strict=True))
 
     @property
     def open_visits(self) -> tuple[int, ...]:
@@ -143,6 +169,13 @@ class Instance:
     constant: float = 0.0
     """What the fixed visits add to the objective, their share of the loads included."""
     standing: Standing = Standing()
+    weights: Weights = SEASON
+
+
+def reweighted(instance: Instance, weights: Weights) -> Instance:
+    """Return an instance judged by other weights; its constant is left as it is."""
+    routes = tuple(replace(route, weights=weights) for route in instance.routes)
+    return replace(instance, routes=routes, weights=weights)
 
 
 def day_range(first: int, last: int, days: int) -> BoolArray:

@@ -8,7 +8,6 @@ from enum import Enum
 
 import numpy as np
 
-from planner.scheduling.engine import weights
 from planner.scheduling.engine.chain import Chain
 from planner.scheduling.engine.column import Choice, Column, column_of
 from planner.scheduling.engine.costing import FREE, Costing, Demand, Prices, Tables
@@ -24,6 +23,8 @@ class Priced:
     """Cost and prices of the best column; 0 if the route had better stay empty; inf if it must not and cannot."""
     columns: tuple[Column, ...]
     """The best column first; good ones of other kinds after it."""
+    exact: bool = True
+    """Whether the value is that of the best column, and no mere bound from below."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -116,7 +117,7 @@ class RoutePricer:
         if not min(filled[0][0, self._chain.start], passed[0][0, self._chain.start]) < best:
             return []
         column = self._column(tables, self._trace(0, costs, filled, passed), None, asked)
-        person = _breaks(column, asked.limit)
+        person = breaks(column, asked.limit)
         if person is None:
             return [(column.cost + asked.prices.of(column), column)]
         found: list[tuple[float, Column]] = []
@@ -134,10 +135,10 @@ class RoutePricer:
         filled, passed = self._tables(costs, set(range(len(costs))))
         values = np.minimum(filled[0][:, self._chain.start], passed[0][:, self._chain.start])
         row = int(np.argmin(values))
-        if not values[row] + weights.SAME_LEAD < best:
+        if not values[row] + self.route.weights.same_lead < best:
             return []
         column = self._column(tables, self._trace(row, costs, filled, passed), int(rows[row]), asked)
-        person = _breaks(column, asked.limit)
+        person = breaks(column, asked.limit)
         if person is None:
             return [(column.cost + asked.prices.of(column), column)]
         found: list[tuple[float, Column]] = []
@@ -202,7 +203,7 @@ class RoutePricer:
         ways = (
             (float(passed[0, plain]), plain, _Step.PASS),
             (float(filled[0, preferred]), preferred, _Step.FILL),
-            (float(filled[0, plain]) + weights.MISSED_PREFERENCE, plain, _Step.FILL),
+            (float(filled[0, plain]) + self.route.weights.missed_gap, plain, _Step.FILL),
         )
         _, state, step = min(ways, key=lambda way: way[0])
         return state, step
@@ -246,6 +247,6 @@ def _same_lead_rows(route: RouteCase) -> IntArray:
     return np.flatnonzero(kept)
 
 
-def _breaks(column: Column, limit: IntArray) -> int | None:
+def breaks(column: Column, limit: IntArray) -> int | None:
     """Return a volunteer whose limit a column breaks, if there is one."""
     return next((v for v, visits in column.loads if visits > limit[v]), None)

@@ -17,6 +17,7 @@ from planner.scheduling.engine.costing import Prices
 from planner.scheduling.engine.instance import IntArray, Room, Totals
 from planner.scheduling.engine.master import NO_TOTALS, Master, MasterResult, step_costs
 from planner.scheduling.engine.pricing import Priced
+from planner.scheduling.problem import FloatArray
 
 CLOSE_ENOUGH = 0.01
 """Pricing ends when relaxation and bound are this close: a hundredth of a minute of driving."""
@@ -49,21 +50,29 @@ class RelaxLimits:
     """What columns that are settled already add to the objective, loads included."""
     cutoff: float = np.inf
     """A bound this high ends it: nothing better than what is known can be found."""
+    close: float = CLOSE_ENOUGH
+    """Relaxation and bound this close end it."""
     centre: Prices | None = None
     """Prices that are likely good; None: those of the columns known so far."""
     smoothed: bool = True
     """Whether prices are smoothed. Where few of them change, unsmoothed ones spare most routes a new pricing."""
 
 
-class Pricer(Protocol):
-    """What prices the columns of one route."""
+class Pricing(Protocol):
+    """What prices routes."""
 
-    @property
-    def number(self) -> int:
-        """Which route."""
+    def price(self, numbers: Sequence[int], prices: Prices, limit: IntArray, *, floors: FloatArray, exact: bool) -> list[Priced]:
+        """Return the best column of each route, exactly where it is below its floor and that is asked, and a few more."""
 
-    def price(self, prices: Prices, limit: IntArray) -> Priced:
-        """Return the best column, exactly, and a few more."""
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Ground:
+    """The routes to be relaxed, and what is free for them."""
+
+    pricer: Pricing
+    numbers: Sequence[int]
+    room: Room
+    load_weight: float
 
 
 def closed_prices(prices: Prices, room: Room) -> Prices:
@@ -72,17 +81,21 @@ def closed_prices(prices: Prices, room: Room) -> Prices:
     return replace(prices, days=days, visits=visits)
 
 
-def lagrange_bound(values: Sequence[float], prices: Prices, room: Room, totals: Totals = NO_TOTALS) -> float:
+def lagrange_bound(
+    values: Sequence[float], prices: Prices, room: Room, load_weight: float, totals: Totals = NO_TOTALS
+) -> float:
     """Return the bound that the routes' best values prove at prices.
 
     Args:
         values: of each route, 0 or less.
         prices: finite, 0 or more.
         room: limits and loads.
+        load_weight: of the square of each load.
         totals: bounds on visits filled and reserved; a price above 0 is for the most, one below 0 for the least.
     """
-    pairs = zip(step_costs(room), prices.visits, strict=True)
-    steps = sum(float(np.minimum(costs - price, 0.0).sum()) for costs, price in pairs)
+    costs = step_costs(room, load_weight) - prices.visits[:, None]
+    costs[:, 1::2] -= prices.twice[:, None]
+    steps = float(np.minimum(costs, 0.0).sum())
     least = (prices.filled, totals.filled_least), (prices.reserved, totals.reserved_least)
     most = (prices.filled, totals.filled_most), (prices.reserved, totals.reserved_most)
     collected = sum(min(price, 0.0) * (bound or 0) for price, bound in least)
@@ -90,57 +103,66 @@ def lagrange_bound(values: Sequence[float], prices: Prices, room: Room, totals: 
     return sum(values) - float(prices.days[~room.closed].sum()) + steps - collected
 
 
-def relax(
-    master: Master,
-    pricers: Sequence[Pricer],
-    room: Room,
-    watch: Watch,
-    limits: RelaxLimits | None = None,
-) -> Relaxed:
+@dataclass(frozen=True, slots=True, eq=False)
+class _Tried:
+    """Prices with those of the routes' places."""
+
+    prices: Prices
+    routes: FloatArray
+
+    def towards(self, other: _Tried) -> _Tried:
+        """Return prices between these and others."""
+        share = _SMOOTHING
+        mine, its = self.prices, other.prices
+        return _Tried(
+            Prices(
+                share * mine.days + (1 - share) * its.days,
+                share * mine.visits + (1 - share) * its.visits,
+                share * mine.twice + (1 - share) * its.twice,
+                share * mine.filled + (1 - share) * its.filled,
+                share * mine.reserved + (1 - share) * its.reserved,
+            ),
+            share * self.routes + (1 - share) * other.routes,
+        )
+
+
+def relax(master: Master, ground: Ground, watch: Watch, limits: RelaxLimits | None = None) -> Relaxed:
     """Add columns until no route has a better one, or the rounds are used up.
 
     Args:
         master: with the columns known so far; grows.
-        pricers: of the routes that are open.
-        room: days and visits still free for them.
+        ground: the routes that are open.
         watch: told after each round.
         limits: when to end early; None: at the proof.
     """
     limits = limits or RelaxLimits()
     best = Relaxed(master.solve())
-    centre = limits.centre or best.result.prices
+    latest = _Tried(best.result.prices, best.result.routes)
+    centre = latest if limits.centre is None else _Tried(limits.centre, latest.routes)
     for _ in range(limits.rounds):
-        tried = _between(centre, best.result.prices) if limits.smoothed else best.result.prices
-        bound, found = _price_all(pricers, tried, room, master.totals)
-        added = master.add([one for one in found if best.result.reduced(one) < -_GAIN])
-        if not added and limits.smoothed:
-            # The smoothed prices may have misled: only the relaxation's own can end the search.
-            tried = best.result.prices
-            bound, found = _price_all(pricers, tried, room, master.totals)
-            added = master.add([one for one in found if best.result.reduced(one) < -_GAIN])
+        tried = centre.towards(latest) if limits.smoothed else latest
+        bound, found = _price_all(ground, tried, master.totals, exact=False)
+        added = master.add(one for one in found if best.result.reduced(one) < -_GAIN)
+        if not added:
+            # The smoothed prices may have misled, or the rough pricing: only the relaxation's own can end the search.
+            tried = latest
+            bound, found = _price_all(ground, tried, master.totals, exact=True)
+            added = master.add(one for one in found if best.result.reduced(one) < -_GAIN)
         if bound + limits.offset > best.bound:
-            best.bound, best.best_prices, centre = bound + limits.offset, tried, tried
+            best.bound, best.best_prices, centre = bound + limits.offset, tried.prices, tried
         if added:
             best.result = master.solve()
+            latest = _Tried(best.result.prices, best.result.routes)
         watch(best.result.objective, best.bound)
-        if not added or best.result.objective - best.bound < CLOSE_ENOUGH or best.bound >= limits.cutoff:
+        if not added or best.result.objective - best.bound < limits.close or best.bound >= limits.cutoff:
             break
     return best
 
 
-def _price_all(pricers: Sequence[Pricer], prices: Prices, room: Room, totals: Totals) -> tuple[float, list[Column]]:
+def _price_all(ground: Ground, tried: _Tried, totals: Totals, *, exact: bool) -> tuple[float, list[Column]]:
     """Return the bound at prices, and the good columns of every route."""
-    closed = closed_prices(prices, room)
-    priced = [pricer.price(closed, room.limit) for pricer in pricers]
-    bound = lagrange_bound([one.value for one in priced], prices, room, totals)
+    closed = closed_prices(tried.prices, ground.room)
+    floors = -tried.routes[list(ground.numbers)]
+    priced = ground.pricer.price(ground.numbers, closed, ground.room.limit, floors=floors, exact=exact)
+    bound = lagrange_bound([one.value for one in priced], tried.prices, ground.room, ground.load_weight, totals)
     return bound, [column for one in priced for column in one.columns]
-
-
-def _between(centre: Prices, latest: Prices) -> Prices:
-    share = _SMOOTHING
-    return Prices(
-        share * centre.days + (1 - share) * latest.days,
-        share * centre.visits + (1 - share) * latest.visits,
-        share * centre.filled + (1 - share) * latest.filled,
-        share * centre.reserved + (1 - share) * latest.reserved,
-    )

@@ -3,30 +3,34 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from planner.scheduling.engine.branching import BranchAndPrice
+from planner.scheduling.engine.branching import BranchAndPrice, Node, Shares, signed, split_totals
 from planner.scheduling.engine.clock import Clock, StopAsked
 from planner.scheduling.engine.column import Column
-from planner.scheduling.engine.dive import begin_dive
+from planner.scheduling.engine.dive import Dive
 from planner.scheduling.engine.greedy import fill_greedily, hardest_first
 from planner.scheduling.engine.instance import Instance
-from planner.scheduling.engine.master import Master, SolverTroubleError
-from planner.scheduling.engine.neighbourhood import SIZES, Ground, neighbours, pool_of, replan
-from planner.scheduling.engine.pricing import RoutePricer
-from planner.scheduling.engine.relaxation import CLOSE_ENOUGH, Relaxed, relax
+from planner.scheduling.engine.master import NO_TOTALS, Master, SolverTroubleError
+from planner.scheduling.engine.neighbourhood import Known, Losses, neighbours, pool_of, replan
+from planner.scheduling.engine.relaxation import CLOSE_ENOUGH, Ground, Relaxed, RelaxLimits, relax
+from planner.scheduling.engine.season_pricing import SeasonPricer
 from planner.scheduling.engine.solution import keeps_room
 from planner.scheduling.result import OnEvent, Outcome, Stop
 
-FEW_ROUTES = 30
-"""Up to so many, the proof comes before the neighbourhoods: it finds better plans too, and may end the search."""
+SIZE = 25
+"""Routes replanned at once."""
 
-PATIENCE = 20
-"""A size of neighbourhood is given up after so many tries in a row without gain."""
+PATIENCE = 25
+"""Neighbourhoods are given up after so many tries in a row without gain, for a while."""
 
-_NODES = 400
+_CLOSE_SHARE = 1e-6
+"""The relaxation is solved to within that share of its value, or a hundredth of a minute if that is more."""
+
+_NODES = 200
+_NODES_BETWEEN = 30
 _OUT_OF_IDEAS = "no better plan was found by replanning any group of neighbouring routes"
 
 
@@ -56,16 +60,17 @@ def solve(
         start: columns to begin with, if they fit together.
     """
     clock = Clock(instance, stop, on_event)
-    pricers = [RoutePricer(number, route, instance.days) for number, route in enumerate(instance.routes)]
+    pricer = SeasonPricer(instance)
     outcome, why = Outcome.FINISHED, "the plan is proven best"
     try:
         clock.offer({})
         if start and keeps_room(instance.room, start.values()):
             clock.offer(start)
-        clock.offer(fill_greedily(hardest_first(pricers), instance.room))
+        numbers = hardest_first(pricer, range(len(instance.routes)))
+        clock.offer(fill_greedily(pricer, numbers, instance.room, instance.weights.load))
         clock.tick("first plan")
-        _search(clock, pricers, seed)
-        if not _proven(clock):
+        _Search(clock, pricer, seed).run()
+        if not clock.proven:
             gap = clock.value - clock.bound
             why = f"{_OUT_OF_IDEAS}; what the best could still gain is worth at most {gap:.0f} minutes of driving"
     except StopAsked:
@@ -76,78 +81,123 @@ def solve(
     return Found(clock.best, clock.value, clock.bound, outcome, why, clock)
 
 
-def _proven(clock: Clock) -> bool:
-    return clock.value - clock.bound < CLOSE_ENOUGH
+class _Search:
+    """One search under way."""
 
+    def __init__(self, clock: Clock, pricer: SeasonPricer, seed: int) -> None:
+        self._clock = clock
+        self._instance = clock.instance
+        self._pricer = pricer
+        self._rng = np.random.default_rng(seed)
+        self._master = Master(self._instance, self._instance.room)
+        self._ground = Ground(
+            pricer, range(len(pricer.routes)), self._instance.room, self._instance.weights.load
+        )
 
-def _search(clock: Clock, pricers: list[RoutePricer], seed: int) -> None:
-    instance = clock.instance
-    master, relaxed = _bound(clock, pricers)
-    if _proven(clock):
-        return
-    pool = pool_of(master.columns, relaxed.result)
-    _dive(clock, master, relaxed, pricers)
-    if _proven(clock):
-        return
-    whole = Master(instance, instance.room)
-    whole.add([*master.columns, *clock.best.values()])
-    clock.offer({column.route: column for column in whole.whole(_NODES)})
-    clock.tick("whole columns")
-    ground = Ground(instance, pricers, pool, relaxed.best_prices)
-    if len(pricers) <= FEW_ROUTES:
-        _prove(clock, ground, master.columns)
-        _improve(clock, ground, np.random.default_rng(seed))
-    else:
-        _improve(clock, ground, np.random.default_rng(seed))
-        _prove(clock, ground, master.columns)
-
-
-def _dive(clock: Clock, master: Master, relaxed: Relaxed, pricers: Sequence[RoutePricer]) -> None:
-    """Dive for a plan; one that is stopped half way is completed greedily."""
-    under_way = begin_dive(master, pricers, clock.instance.room, relaxed, lambda *_: clock.tick("dive"))
-    try:
-        clock.offer(under_way.run())
-    except StopAsked:
-        clock.offer(under_way.completed())
-        raise
-
-
-def _prove(clock: Clock, ground: Ground, columns: Sequence[Column]) -> None:
-    known = (one for route in sorted(ground.pool) for one in ground.pool[route])
-    BranchAndPrice(clock, ground.pricers, [*columns, *known], ground.prices).run()
-
-
-def _bound(clock: Clock, pricers: list[RoutePricer]) -> tuple[Master, Relaxed]:
-    """Solve the relaxation of the whole, proving a bound from its first round on."""
-    instance = clock.instance
-    master = Master(instance, instance.room)
-    master.add(list(clock.best.values()))
-
-    def watch(_objective: float, bound: float) -> None:
-        clock.prove(instance.constant + bound)
-        clock.tick("bound")
-
-    return master, relax(master, pricers, instance.room, watch)
-
-
-def _improve(clock: Clock, ground: Ground, rng: np.random.Generator) -> None:
-    """Replan neighbourhoods, small ones first, until a run of tries brings nothing."""
-    for size in SIZES:
-        failed, patience = 0, min(PATIENCE, len(ground.pricers))
-        while failed < patience and not _proven(clock):
-            for routes in neighbours(ground.instance, size, rng):
-                failed = 0 if _try(clock, ground, routes) else failed + 1
-                if failed >= patience or _proven(clock):
-                    break
-        if size >= len(ground.pricers):
+    def run(self) -> None:
+        """Search until the plan is proven best, or nothing is left to try."""
+        clock, master = self._clock, self._master
+        master.add(clock.best.values())
+        relaxed, roots = self._bound()
+        if clock.proven:
             return
+        self._choose_whole(master.columns)
+        self._dive(relaxed)
+        self._choose_whole([*master.columns, *clock.best.values()])
+        known = Known(self._instance, self._pricer, pool_of(master.columns, relaxed.result), relaxed.best_prices)
+        proof = BranchAndPrice(clock, self._pricer, master, roots)
+        losses = Losses(self._instance, relaxed)
+        while not clock.proven:
+            gained = self._improve(known, losses)
+            master.add(clock.best.values())
+            proof.run(_NODES_BETWEEN)
+            if proof.done or (proof.used_up and not gained):
+                break
+
+    def _bound(self) -> tuple[Relaxed, list[Node]]:
+        """Solve the relaxation of the whole, proving a bound from its first round on.
+
+        Where it fills or reserves a broken number of visits the two sides of it are parts of their own.
+
+        Returns:
+            The relaxation of the part with the lowest bound, and all parts.
+        """
+        clock, constant = self._clock, self._instance.constant
+
+        def watch(_objective: float, bound: float) -> None:
+            clock.prove(constant + bound)
+            clock.tick("bound")
+
+        close = max(CLOSE_ENOUGH, _CLOSE_SHARE * abs(clock.value))
+        best = relax(self._master, self._ground, watch, RelaxLimits(close=close))
+        node = Node(constant + best.bound, 0, {}, NO_TOTALS, best.best_prices)
+        others: list[Node] = []
+        for _ in range(_SIDES):
+            sides = [
+                (totals, self._side(replace(node, totals=totals), close))
+                for totals in split_totals(Shares.of(self._master, best.result), node.totals)
+            ]
+            if not sides:
+                break
+            parts = [
+                (Node(max(node.bound, constant + side.bound), len(others) + at, {}, totals, side.best_prices), side)
+                for at, (totals, side) in enumerate(sides, start=1)
+            ]
+            parts.sort(key=lambda part: part[0].bound)
+            node, best = parts[0]
+            others += [one for one, _ in parts[1:] if one.bound < clock.value - CLOSE_ENOUGH]
+            clock.prove(min([node.bound, *(one.bound for one in others)]))
+            clock.tick("bound")
+        self._master.restrict(node.totals, {})
+        return best, [node, *others]
+
+    def _side(self, node: Node, close: float) -> Relaxed:
+        clock = self._clock
+        self._master.restrict(node.totals, {})
+        cutoff = clock.value - self._instance.constant
+        limits = RelaxLimits(close=close, cutoff=cutoff, centre=signed(node.prices, node.totals))
+        return relax(self._master, self._ground, lambda *_: clock.tick("bound"), limits)
+
+    def _choose_whole(self, columns: Sequence[Column]) -> None:
+        """Choose from columns as they are."""
+        clock = self._clock
+        whole = Master(self._instance, self._instance.room)
+        whole.add(columns)
+        cutoff = clock.value - self._instance.constant
+        clock.offer({column.route: column for column in whole.whole(_NODES, cutoff)})
+        clock.tick("whole columns")
+
+    def _dive(self, relaxed: Relaxed) -> None:
+        """Dive for a plan; one that is stopped half way is completed greedily."""
+        clock, instance = self._clock, self._instance
+        every = set(range(len(self._pricer.routes)))
+        under_way = Dive(
+            instance, self._master, self._pricer, every, instance.room, lambda *_: clock.tick("dive"), relaxed
+        )
+        try:
+            clock.offer(under_way.run())
+        except StopAsked:
+            clock.offer(under_way.completed())
+            raise
+        self._master.release()
+
+    def _improve(self, known: Known, losses: Losses) -> bool:
+        """Replan neighbourhoods until a run of tries brings nothing; says whether any did."""
+        clock, failed, gained = self._clock, 0, False
+        for routes in neighbours(self._instance, SIZE, self._rng, lambda: losses.of(clock.best)):
+            if failed >= min(PATIENCE, len(self._pricer.routes)) or clock.proven:
+                break
+            better = replan(known, clock.best, routes, lambda *_: clock.tick("neighbourhood"))
+            clock.tick("neighbourhood")
+            failed += 1
+            if better is not None:
+                chosen = set(routes)
+                kept = {route: column for route, column in clock.best.items() if route not in chosen}
+                failed, gained = (0, True) if clock.offer(kept | better) else (failed, gained)
+            if len(routes) == len(self._pricer.routes) and failed:
+                break
+        return gained
 
 
-def _try(clock: Clock, ground: Ground, routes: Sequence[int]) -> bool:
-    """Replan some routes; says whether that bettered the plan."""
-    better = replan(ground, clock.best, routes, lambda *_: clock.tick("neighbourhood"))
-    clock.tick("neighbourhood")
-    if better is None:
-        return False
-    chosen = set(routes)
-    return clock.offer({route: column for route, column in clock.best.items() if route not in chosen} | better)
+_SIDES = 4
+"""Broken numbers of visits are split so often at the root."""

@@ -114,7 +114,7 @@ def least_by_hand(case: RouteCase, prices: Prices, limit: np.ndarray, demand: De
 def random_prices(rng: np.random.Generator) -> Prices:
     """Prices of about a visit's worth, so that leaving visits out pays now and then."""
     days = rng.choice([0.0, 10.0, 500.0, 4_000.0, 11_000.0, math.inf], size=(PEOPLE, DAYS))
-    return Prices(days, rng.choice([0.0, 5.0, 2_000.0], size=PEOPLE))
+    return Prices(days, rng.choice([0.0, 5.0, 2_000.0], size=PEOPLE), np.zeros(PEOPLE))
 
 
 @settings(max_examples=60, deadline=None)
