@@ -52,6 +52,7 @@ class Dive:
         self._remembering = RememberingPricer(self.pricer)
         self._fitting = Fitting()
         self._start = self.room
+        self._at_once = len(self.open_routes)
 
     def run(self) -> dict[int, Column]:
         """Return a plan: columns by route, fitting together."""
@@ -82,15 +83,18 @@ class Dive:
         return sure or likely[: max(1, len(self.open_routes) // _SHARE_AT_ONCE)] or places[:1]
 
     def _step(self, places: list[int]) -> None:
+        """Settle columns, the surest ones first; fewer of them, and at last another than the surest, if that is dear."""
         before = self.relaxed
-        taken = self._settle(places)
-        if self.relaxed.result.objective - before.result.objective <= DEAR:
-            return
-        self._take_back(taken, before)
-        taken = self._settle(places[:1])
-        if self.relaxed.result.objective - before.result.objective <= DEAR:
-            return
-        self._take_back(taken, before)
+        while True:
+            chosen = places[: self._at_once]
+            taken = self._settle(chosen)
+            if self.relaxed.result.objective - before.result.objective <= DEAR:
+                self._at_once = max(2 * self._at_once, 2)
+                return
+            self._take_back(taken, before)
+            if len(chosen) == 1:
+                break
+            self._at_once = max(len(chosen) // 4, 1)
         self._ban(places[0])
         self._relax()
 

@@ -22,7 +22,8 @@ from planner.scheduling.problem import BoolArray, FloatArray
 _SIDE_BY_SIDE = 64
 """Routes valued together: more no longer fit a processor's cache."""
 
-_KEPT_LAYOUTS = 128
+_KEPT_LAYOUTS = 8
+"""Beside those of all routes."""
 _GAIN = 1e-9
 
 _NO_DEMANDS: Demands = {}
@@ -98,7 +99,7 @@ class SeasonPricer:
             if any(visit.gap.most is not None for visit in route.visits[1:])
         }
         self._people = _people_of(routes, len(instance.room.limit))
-        self._laid_out = lru_cache(maxsize=_KEPT_LAYOUTS)(self._lay_out)
+        self._laid_out = lru_cache(maxsize=_KEPT_LAYOUTS + len(routes) // _SIDE_BY_SIDE)(self._lay_out)
 
     def _lay_out(self, numbers: tuple[int, ...]) -> SideBySide:
         return lay_out([self._blocks[number] for number in numbers], self._days)
