@@ -6,7 +6,7 @@ import random
 from collections.abc import Sequence
 from dataclasses import replace
 
-from heath_people import LEADS_AGREED, TWO_PEOPLE, people
+from heath_people import FIRST, LAST, LEADS_AGREED, TWO_PEOPLE, people
 from island import XY, Hill, Island, Lobe, metres_between
 from paths import Candidate
 from people import settle
@@ -15,6 +15,7 @@ from roads import Country, Network, Road, Settlement, lay, spot_of
 from routes import Route, Wanted, candidates, choose_apart, point_notes
 from streets import street_spots
 from survey import Survey, draw_map, in_rounds, middle
+from weather import past_evenings
 
 SEED = "orrinsey"
 COUNT_MINUTES = 6.0
@@ -128,6 +129,7 @@ def draw_heath() -> Survey:
         frozenset(f"R{number:02d}" for number in range(1, 13)),
         tuple(settle(people(), _telephones(), lambda name: street_spots(network, name, SEED))),
         SEED,
+        tuple(past_evenings(range(2023, 2027), FIRST, LAST, SEED)),
     )
 
 

@@ -13,6 +13,7 @@ from people import Volunteer
 from roads import Country, Network, draw_country
 from routes import Route
 from streets import build_streets, open_roundabouts
+from weather import Evening
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +29,8 @@ class Survey:
     """Codes of the routes that are kept as GPX files; the others share one table."""
     volunteers: tuple[Volunteer, ...]
     seed: str
+    evenings: tuple[Evening, ...] = ()
+    """Past evenings, where somebody wrote down which of them weather took."""
 
 
 def draw_map(country: Country) -> Network[int]:

@@ -13,6 +13,7 @@ from naming import Run, name_runs, run_line
 from roads import spot_of
 from routes import Route
 from survey import Survey
+from weather import Evening
 
 MAKER = "demo_routes/make_demo.py"
 INVENTED = "Invented island, invented roads, invented names. Not OpenStreetMap data; not for navigation."
@@ -36,6 +37,8 @@ def write_survey(survey: Survey, into: Path) -> None:
     _save(folder / "routes.csv", _routes_text(survey.routes))
     _save(folder / "volunteers.csv", _volunteers_text(survey))
     _save(folder / "availability.csv", _availability_text(survey))
+    if survey.evenings:
+        _save(folder / "evenings.csv", _evenings_text(survey.evenings))
 
 
 def _save(path: Path, text: str) -> None:
@@ -168,6 +171,11 @@ def _availability_text(survey: Survey) -> str:
         for dates in who.person.dates
     ]
     return _table(["volunteer", "from", "to", "weekdays", "parts"], rows)
+
+
+def _evenings_text(evenings: Iterable[Evening]) -> str:
+    rows = [[one.day.isoformat(), "yes" if one.lost else "no", one.note] for one in evenings]
+    return _table(["date", "lost", "note"], rows)
 
 
 def _degrees(island: Island, spot: XY) -> tuple[str, str]:

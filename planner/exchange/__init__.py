@@ -9,6 +9,10 @@ from planner.exchange.protocols import protocol_names, read_protocol, shipped_pr
 from planner.exchange.reads import (
     AvailabilityRead,
     AvailabilityRow,
+    ChanceRow,
+    ChancesRead,
+    EveningRow,
+    EveningsRead,
     Origin,
     PointRow,
     Read,
@@ -22,6 +26,7 @@ from planner.exchange.recognise import Recognised, SourceKind, recognise
 from planner.exchange.route_tables import read_points, read_routes
 from planner.exchange.source_text import MOST_BYTES
 from planner.exchange.volunteer_tables import read_availability, read_volunteers
+from planner.exchange.weather_tables import read_chances, read_evenings
 
 __all__ = [
     "MOST_BYTES",
@@ -29,7 +34,11 @@ __all__ = [
     "UNFILLED",
     "AvailabilityRead",
     "AvailabilityRow",
+    "ChanceRow",
+    "ChancesRead",
     "CoordinateError",
+    "EveningRow",
+    "EveningsRead",
     "Merged",
     "Origin",
     "PointRow",
@@ -52,6 +61,8 @@ __all__ = [
     "plan_frame",
     "protocol_names",
     "read_availability",
+    "read_chances",
+    "read_evenings",
     "read_gpx",
     "read_points",
     "read_protocol",

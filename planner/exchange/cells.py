@@ -86,6 +86,15 @@ class Cells:
         self.note(column, "minutes above 0", "Write a number alone, such as 45.")
         return None
 
+    def percent(self, column: str) -> float | None:
+        """Return a percentage from 0 to 100 as a share from 0 to 1."""
+        text = self.text(column).removesuffix("%").rstrip()
+        value = float(text.replace(",", ".")) if _NUMBER.fullmatch(text) else math.nan
+        if 0 <= value <= 100:
+            return value / 100
+        self.note(column, "a percentage from 0 to 100", "Write a number alone, such as 35.")
+        return None
+
     def place(self) -> Place | None:
         """Return the place in the columns latitude and longitude."""
         latitude, longitude = self.text("latitude"), self.text("longitude")

@@ -12,6 +12,7 @@ from planner.domain.route import Point, Route
 from planner.domain.season import Season
 from planner.domain.volunteer import Availability, Volunteer
 from planner.exchange.merge_faults import reading_faults
+from planner.exchange.merge_weather import with_weather
 from planner.exchange.reads import AvailabilityRead, Read, RoutesRead, VolunteersRead
 
 _T = TypeVar("_T", Route, Volunteer)
@@ -41,10 +42,11 @@ class Merged:
 
 
 def merge(season: Season, reads: Sequence[Read]) -> Merged:
-    """Return the season with routes, points, volunteers and dates as read; what was not read stays.
+    """Return the season with routes, points, volunteers, dates and weather as read; what was not read stays.
 
     A route's points are replaced as a whole by those read for its code; likewise a volunteer's dates. A table of
-    routes and a file of points meet by the route's code, in whichever order they come.
+    routes and a file of points meet by the route's code, in whichever order they come. For the weather see
+    :func:`planner.exchange.merge_weather.with_weather`.
 
     Raises:
         InputError: with every fault: something read twice, an unknown volunteer on a route or in the dates,
@@ -66,7 +68,8 @@ def merge(season: Season, reads: Sequence[Read]) -> Merged:
     notes += [route_tally.said("Routes")] if routes else []
     notes += [volunteer_tally.said("Volunteers")] if volunteers else []
     notes += _pointless(routes.values())
-    return Merged(merged, tuple(notes), route_tally, volunteer_tally)
+    merged, said_of_weather = with_weather(merged, reads)
+    return Merged(merged, (*notes, *said_of_weather), route_tally, volunteer_tally)
 
 
 def _routes(season: Season, reads: Sequence[RoutesRead]) -> dict[str, Route]:

@@ -8,6 +8,7 @@ from typing import NamedTuple
 from planner.domain.errors import Fault
 from planner.domain.geo import Place
 from planner.domain.season import Season
+from planner.exchange.merge_weather import weather_faults
 from planner.exchange.reads import AvailabilityRead, Origin, PointRow, Read, RoutesRead, VolunteerRow, VolunteersRead
 from planner.exchange.strays import Located, far_faults, ground_of, swapped_faults
 
@@ -30,6 +31,7 @@ def reading_faults(season: Season, reads: Sequence[Read]) -> tuple[Fault, ...]:
         *_one_place(points),
         *_unknown_volunteers(season, reads, volunteers),
         *_strays(season, points, volunteers),
+        *weather_faults(season, reads),
     )
 
 

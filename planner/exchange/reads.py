@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from dataclasses import dataclass
 from typing import TypeAlias
 
@@ -104,5 +105,44 @@ class AvailabilityRead:
     rows: tuple[AvailabilityRow, ...]
 
 
-Read: TypeAlias = RoutesRead | VolunteersRead | AvailabilityRead
+@dataclass(frozen=True, slots=True)
+class EveningRow:
+    """One past evening."""
+
+    origin: Origin
+    date: dt.date
+    lost: bool
+    """Whether weather took it."""
+
+
+@dataclass(frozen=True, slots=True)
+class EveningsRead:
+    """Past evenings from one file."""
+
+    source: str
+    rows: tuple[EveningRow, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ChanceRow:
+    """The chance of a lost evening in one half-month."""
+
+    origin: Origin
+    half_month: int
+    """0 to 23."""
+    chance: float
+    """0 to 1."""
+    persistence: float | None = None
+    """0 to 1; None: the row says nothing of it."""
+
+
+@dataclass(frozen=True, slots=True)
+class ChancesRead:
+    """Chances of lost evenings from one file."""
+
+    source: str
+    rows: tuple[ChanceRow, ...]
+
+
+Read: TypeAlias = RoutesRead | VolunteersRead | AvailabilityRead | EveningsRead | ChancesRead
 """Whatever :func:`planner.exchange.merge.merge` takes."""

@@ -20,10 +20,11 @@ from planner.exchange.route_tables import POINTS, ROUTES
 from planner.exchange.source_text import as_text, opened, read_text
 from planner.exchange.tables import Layout, plain_name, sniff
 from planner.exchange.volunteer_tables import AVAILABILITY, VOLUNTEERS
+from planner.exchange.weather_tables import CHANCES, EVENINGS
 
 HEAD_BYTES = 65_536
 _WANTED = (
-    "a GPX file; a CSV table of points, routes, volunteers or availability;"
+    "a GPX file; a CSV table of points, routes, volunteers, availability, past evenings or chances of a lost evening;"
     " an OpenStreetMap extract (.osm, .osm.bz2, .osm.pbf); or a protocol (.toml)"
 )
 _WAY_OUT = "Choose another file, or give the table the columns that 'dimpsy import --help' lists."
@@ -39,6 +40,8 @@ class SourceKind(StrEnum):
     ROUTES = "routes"
     VOLUNTEERS = "volunteers"
     AVAILABILITY = "availability"
+    EVENINGS = "evenings"
+    CHANCES = "chances"
     ROADS = "roads"
     PROTOCOL = "protocol"
 
@@ -48,6 +51,8 @@ LAYOUTS: Mapping[SourceKind, Layout] = {
     SourceKind.ROUTES: ROUTES,
     SourceKind.VOLUNTEERS: VOLUNTEERS,
     SourceKind.AVAILABILITY: AVAILABILITY,
+    SourceKind.EVENINGS: EVENINGS,
+    SourceKind.CHANCES: CHANCES,
 }
 
 _ROOTS: Mapping[str, SourceKind] = {"gpx": SourceKind.GPX, "osm": SourceKind.ROADS}

@@ -12,6 +12,7 @@ import apsw
 
 from planner.domain.calendar import DateRange
 from planner.domain.geo import Place
+from planner.domain.lost_evenings import LostEvenings
 from planner.domain.protocol import Protocol
 from planner.domain.route import Point, Route
 from planner.domain.season import Coordinator, RoadMap, Season
@@ -38,6 +39,7 @@ def write_season(connection: apsw.Connection, season: Season) -> None:
     """Make the file hold that season; rows that stay as they are, are not touched."""
     rows: dict[str, Iterator[Row]] = {
         "season": _season_rows(season),
+        "lost_evening": _lost_evening_rows(season.lost_evenings),
         "visit_range": ((k, *_dates(dates)) for k, dates in enumerate(season.visits, start=1)),
         **_route_rows(season.routes),
         **_volunteer_rows(season.volunteers),
@@ -61,7 +63,9 @@ def read_season(connection: apsw.Connection) -> Season:
     }
     if not read["season"]:
         raise LookupError("the table 'season' is empty")
-    _, name, zone, first, last, protocol, *contact, roads_source, roads_hash, attribution, notes = read["season"][0]
+    _, name, zone, first, last, protocol, *contact, roads_source, roads_hash, attribution, notes, persistence = read[
+        "season"
+    ][0]
     return Season(
         name=name,
         protocol=_protocol(protocol),
@@ -72,6 +76,7 @@ def read_season(connection: apsw.Connection) -> Season:
         routes=_routes(read),
         volunteers=_volunteers(read),
         roads=None if roads_source is None else RoadMap(roads_source, roads_hash, attribution),
+        lost_evenings=_lost_evenings(persistence, read),
         notes=notes,
     )
 
@@ -89,7 +94,17 @@ def _season_rows(season: Season) -> Iterator[Row]:
         coordinator.email,
         *((roads.source_name, roads.content_hash, roads.attribution) if roads else (None, None, None)),
         season.notes,
+        None if season.lost_evenings is None else season.lost_evenings.persistence,
     )
+
+
+def _lost_evening_rows(weather: LostEvenings | None) -> Iterator[Row]:
+    yield from enumerate(weather.chances if weather is not None else (), start=1)
+
+
+def _lost_evenings(persistence: float | None, read: Read) -> LostEvenings | None:
+    chances = tuple(chance for _, chance in read["lost_evening"])
+    return None if persistence is None else LostEvenings(chances, persistence)
 
 
 def _protocol(text: str) -> Protocol:

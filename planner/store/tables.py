@@ -64,8 +64,9 @@ SEASON_TABLES = (
         "season",
         "id",
         "name zone first_date last_date protocol coordinator_name coordinator_telephone coordinator_email"
-        " roads_source roads_hash roads_attribution notes",
+        " roads_source roads_hash roads_attribution notes weather_persistence",
     ),
+    _table("lost_evening", "half_month", "chance"),
     _table("visit_range", "number", "first_date last_date"),
     _table("route", "code", "position name people lead"),
     _table("point", "route number", "position latitude longitude note"),

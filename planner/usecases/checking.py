@@ -20,6 +20,7 @@ from planner.travel import LatLon, RoadNetwork, geodesic_metres, geodesic_table_
 from planner.usecases.opening import road_network
 from planner.usecases.route_checks import RouteFacts, check_routes
 from planner.usecases.season_problem import season_problem
+from planner.usecases.season_risk import PlanRisk, plan_risk
 
 _EXPLAINED_BY_ROUTE = {Rule.ROUTE_TOO_LONG, Rule.ROUTE_UNREACHABLE, Rule.ROUTE_POINTS, Rule.ROUTE_LEAD}
 """Findings on a route that say already why its visits cannot be filled."""
@@ -38,6 +39,10 @@ class Checked:
     """Whether there is a route with points and somebody to go."""
     may_be_printed: bool
     """Whether there is a plan and it breaks no rule."""
+    risk: PlanRisk | None = None
+    """What the weather leaves of the plan; None without a plan, or where nothing is said of the weather."""
+    weather_unsaid: bool = False
+    """Whether there is a plan, and nothing is said of the weather."""
 
 
 def check(file: SeasonFile, today: dt.date | None = None) -> Checked:
@@ -57,6 +62,8 @@ def check(file: SeasonFile, today: dt.date | None = None) -> Checked:
         findings=worst_first(findings),
         may_be_planned=bool(problem.season.routes and season.volunteers),
         may_be_printed=bool(len(plan)) and sound,
+        risk=plan_risk(problem, plan),
+        weather_unsaid=bool(len(plan)) and season.lost_evenings is None,
     )
 
 

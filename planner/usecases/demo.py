@@ -25,6 +25,7 @@ from planner.usecases.new_season import SeasonWish, new_season
 from planner.usecases.opening import make_folder
 from planner.usecases.planning import Planned, plan
 from planner.usecases.printing import Printed, print_itineraries
+from planner.usecases.season_risk import PlanRisk
 
 DEMO_FOLDER = "dimpsy-demo"
 INVENTED_MAP = "Invented map, no real place"
@@ -46,6 +47,8 @@ class DemoMade:
     path: Path
     season: Season
     findings: tuple[Finding, ...]
+    risk: PlanRisk | None
+    """What the weather leaves of the plan; None for a scenario without weather."""
     planned: Planned
     printed: tuple[Printed, ...]
 
@@ -80,12 +83,12 @@ def make_demo(
     source = demo_routes() / scenario.value
     new_season(path, _wish(source / "season.toml"))
     with SeasonFile.open(path) as file:
-        say("reading routes, volunteers and roads")
+        say("reading routes, volunteers, roads and weather")
         import_sources(file, _sources(source), attribution=INVENTED_MAP)
         say("planning")
         planned = plan(file, on_event=on_event)
         say("checking")
-        findings = check(file).findings
+        checked = check(file)
         printed = print_itineraries(
             file,
             folder / "itineraries",
@@ -93,7 +96,7 @@ def make_demo(
             on_done=lambda done, of: say(f"{done} of {of} itineraries written"),
         )
         write_plan_table(folder / "plan.csv", file.season(), file.plan())
-        return DemoMade(path, file.season(), findings, planned, printed)
+        return DemoMade(path, file.season(), checked.findings, checked.risk, planned, printed)
 
 
 def _free_folder() -> Path:
@@ -105,8 +108,9 @@ def _free_folder() -> Path:
 
 
 def _sources(source: Path) -> list[Path]:
-    tables = [source / name for name in ("routes.csv", "points.csv", "volunteers.csv", "availability.csv", "roads.osm")]
-    return [source / "routes", *tables]
+    names = ("routes.csv", "points.csv", "volunteers.csv", "availability.csv", "roads.osm")
+    weather = source / "evenings.csv"
+    return [source / "routes", *(source / name for name in names), *([weather] if weather.exists() else [])]
 
 
 def _wish(path: Path) -> SeasonWish:

@@ -14,6 +14,8 @@ from planner.exchange import (
     SourceKind,
     merge,
     read_availability,
+    read_chances,
+    read_evenings,
     read_gpx,
     read_points,
     read_protocol,
@@ -31,6 +33,8 @@ _READERS: Mapping[SourceKind, Callable[[Path], Read]] = {
     SourceKind.ROUTES: read_routes,
     SourceKind.VOLUNTEERS: read_volunteers,
     SourceKind.AVAILABILITY: read_availability,
+    SourceKind.EVENINGS: read_evenings,
+    SourceKind.CHANCES: read_chances,
 }
 _KIND_WORDS: Mapping[SourceKind, str] = {
     SourceKind.GPX: "routes (GPX)",
@@ -38,6 +42,8 @@ _KIND_WORDS: Mapping[SourceKind, str] = {
     SourceKind.ROUTES: "routes",
     SourceKind.VOLUNTEERS: "volunteers",
     SourceKind.AVAILABILITY: "volunteers' dates",
+    SourceKind.EVENINGS: "past evenings",
+    SourceKind.CHANCES: "chances of a lost evening",
     SourceKind.ROADS: "a road map (OpenStreetMap)",
     SourceKind.PROTOCOL: "a survey protocol",
 }
@@ -164,7 +170,7 @@ def _protocol_fault(path: Path) -> Fault:
     return Fault(
         source=path.name,
         where="",
-        expected="routes, volunteers, dates or roads",
+        expected="routes, volunteers, dates, weather or roads",
         found=f"the protocol '{name}'",
         todo="A season keeps the protocol it was made with; make one with: dimpsy new FILE --protocol " + path.name,
     )

@@ -8,6 +8,7 @@ from planner.cli.commands.plan import plan_data, plan_lines
 from planner.cli.commands.print_papers import add_paper_argument, printed_lines
 from planner.cli.output import Report, file_word, finding_lines
 from planner.cli.progress import ProgressLine
+from planner.cli.risk_lines import risk_data, risk_lines
 from planner.cli.usage import path
 from planner.domain.finding import Finding
 from planner.printing import Paper
@@ -46,6 +47,7 @@ def run(arguments: argparse.Namespace) -> Report:
         "",
         *plan_lines(made.planned),
         "",
+        *(() if made.risk is None else (*risk_lines(made.risk), "")),
         *printed_lines(made.printed),
         "",
         f"The season is {season}. Next:  dimpsy check {season}",
@@ -56,6 +58,7 @@ def run(arguments: argparse.Namespace) -> Report:
         "routes": len(made.season.routes),
         "volunteers": len(made.season.volunteers),
         "findings": made.findings,
+        "risk": risk_data(made.risk),
         "plan": plan_data(made.planned),
         "printed": made.printed,
     }

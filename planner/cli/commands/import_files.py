@@ -1,4 +1,4 @@
-"""``dimpsy import``: routes, volunteers, availability and roads from the files people have."""
+"""``dimpsy import``: routes, volunteers, availability, weather and roads from the files people have."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from planner.cli.usage import path
 from planner.usecases.importing import import_sources
 
 NAME = "import"
-HELP = "take in routes, volunteers, availability and roads; the kind of each file is recognised and said"
+HELP = "take in routes, volunteers, availability, weather and roads; the kind of each file is recognised and said"
 EPILOG = """tables (CSV in UTF-8; comma, semicolon or tab; the first line names the columns; [ ] may be left out):
   points        route, point, latitude, longitude, [note]
                   one row a point; point is its number along the route: 1, 2, 3 ...
@@ -25,6 +25,12 @@ EPILOG = """tables (CSV in UTF-8; comma, semicolon or tab; the first line names 
                   volunteer: the code; from, to: YYYY-MM-DD; parts: daylight dusk dawn, parted by spaces,
                   or none to take dates away; weekdays: such as Mon Wed Sat, every day if empty; later rows win.
                   Somebody without a row is never free. A set-up needs daylight.
+  evenings      date, lost, [note]
+                  past evenings, of whatever years: lost is yes where weather took the evening, else no;
+                  the chances of a lost evening are estimated from them, for the season's risk
+  chances       half_month, lost_percent, [persistence_percent]
+                  the coordinator's own chances in place of records; half_month: early May is 1 to 15 May, late May
+                  the rest; persistence: one figure, how far an evening takes after the one before, 0 not at all
 
 points may come as GPX instead: a route <rte> named 'R01 Name', or waypoints named 'R01-03'.
 roads: an OpenStreetMap extract of the area, .osm, .osm.bz2 or .osm.pbf; without it every drive is an estimate.

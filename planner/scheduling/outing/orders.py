@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 import numpy as np
 
 from planner.domain.counting import Direction
 from planner.scheduling.outing.along import best_along
+from planner.scheduling.outing.firsts import FirstPoints
 from planner.scheduling.outing.strings import good_strings
-from planner.scheduling.outing.subsets import MOST_POINTS, earliest_ends, set_sizes, way_to
+from planner.scheduling.outing.subsets import MOST_POINTS, EarliestEnds, earliest_ends
 from planner.scheduling.outing.task import NO_COUNTS, CountingTask, CountOrder
 from planner.scheduling.problem import FloatArray
 
@@ -39,96 +40,77 @@ def _strings(task: CountingTask) -> list[tuple[int, ...]]:
     return [forward] if task.direction is Direction.FIXED else [forward, forward[::-1]]
 
 
-def _pick(task: CountingTask, orders: Iterator[tuple[int, ...]], *, proven: bool) -> CountOrder:
-    best, best_rank = NO_COUNTS, (0, 0.0, 0.0)
-    for order in orders:
-        starts = task.starts_of(order) if order else None
-        if starts is None:
-            continue
-        # To a tenth of a millisecond, so that rounding does not choose between equals: the first of them stays.
-        rank = (-len(order), round(task.cost_s(order, starts), 4), round(task.driven_s(order), 4))
-        if rank < best_rank:
-            best, best_rank = CountOrder(order, starts, starts[-1] + task.stay_s, proven), rank
-    return replace(best, proven=proven)
+def _pick(task: CountingTask, orders: Iterable[tuple[int, ...]], *, proven: bool) -> CountOrder:
+    best = min(orders, key=lambda order: _rank(task, order), default=())
+    starts = task.starts_of(best) if best else None
+    if starts is None:
+        return replace(NO_COUNTS, proven=proven)
+    return CountOrder(best, starts, starts[-1] + task.stay_s, proven)
+
+
+def _rank(task: CountingTask, order: tuple[int, ...]) -> tuple[int, float, float]:
+    """Return what orders are compared by, the best being least; an order that cannot be counted comes last."""
+    starts = task.starts_of(order) if order else None
+    if starts is None:
+        return 0, 0.0, 0.0
+    return -len(order), _apart(task.cost_s(order, starts)), _apart(task.driven_s(order))
+
+
+def _apart(seconds: float) -> float:
+    """To a tenth of a millisecond, so that rounding does not choose between equals: the first of them stays."""
+    return float(round(seconds, 4))
 
 
 def _over_subsets(task: CountingTask) -> Iterator[tuple[int, ...]]:
-    """Yield orders of which the best is the best of all; the table is built once where that suffices.
+    """Yield orders of which the best is the best of all.
 
-    Without windows the table gives the least time of all; if that order meets every window without a wait, it
-    is the answer. Otherwise what the first point asks for (lead-in, time from the start) makes a table for each
-    first point necessary that may still be the best one.
+    One table over the sets of points is enough where the first point asks for nothing of its own (lead-in, time from
+    its start).
     """
     # The route's own order first: among equals it is kept.
     yield tuple(range(task.points))
-    whole = _ignoring_windows(task)
-    if whole is not None:
-        yield whole
+    if task.within_minutes is not None or (task.lead_in_s != task.lead_in_s[0]).any():
+        yield from _by_first_point(task)
         return
-    firsts = task.first_starts
-    if task.within_minutes is None:
-        order = _best_way(task, firsts + task.stay_s, task.closes)
-        yield order
-        if task.lead_in_s.any() and order:
-            yield from _by_first_point(task, order)
-        return
-    for first in np.flatnonzero(np.isfinite(firsts)):
-        yield _starting_at(task, int(first))
+    table = earliest_ends(task.first_starts + task.stay_s, task.legs_s, task.opens, task.closes, task.stay_s)
+    yield _cheapest(table, task.lead_out_s)
 
 
-def _by_first_point(task: CountingTask, known: tuple[int, ...]) -> Iterator[tuple[int, ...]]:
-    """Yield orders with as many points as a known one, first point by first point while one may still be better.
-
-    Whether one may be is judged by the least time from each first point with windows left aside.
-    """
-    free = np.full(task.points, np.inf)
-    turned = earliest_ends(task.lead_out_s + task.stay_s, task.legs_s.T, -free, free, task.stay_s)
-    onward = turned[:, set_sizes(task.points) == len(known)].min(axis=1)
-    least = task.first_starts + task.lead_in_s + onward
-    starts = task.starts_of(known)
-    best = np.inf if starts is None else task.cost_s(known, starts)
-    for first in np.argsort(least, kind="stable").tolist():
-        if not least[first] < best:
+def _by_first_point(task: CountingTask) -> Iterator[tuple[int, ...]]:
+    """Yield the best orders from one first point after the other, while one may still be better than all before."""
+    firsts = FirstPoints.of(task)
+    best = _rank(task, ())
+    for first in np.lexsort((firsts.least_s, -firsts.most)).tolist():
+        most = int(firsts.most[first])
+        bound = (-most, _apart(firsts.least_s[first]))
+        if best[:2] <= bound:
             return
-        order = _starting_at(task, first)
+        # The shortest order may keep every window as it is: that saves a table.
+        order = firsts.shortest_from(first)
         yield order
-        starts = task.starts_of(order) if len(order) == len(known) else None
-        best = best if starts is None else min(best, task.cost_s(order, starts))
+        best = min(best, _rank(task, order))
+        if best[:2] > bound:
+            order = _starting_at(task, first, most)
+            yield order
+            best = min(best, _rank(task, order))
 
 
-def _starting_at(task: CountingTask, first: int) -> tuple[int, ...]:
-    """Return the best order that begins at one point."""
-    ends = np.full(task.points, np.inf)
-    ends[first] = task.first_starts[first] + task.stay_s
-    return _best_way(task, ends, np.minimum(task.closes, task.latest_ends[first]))
+def _starting_at(task: CountingTask, first: int, most: int) -> tuple[int, ...]:
+    """Return the best order that begins at one point; none counts more than ``most`` points."""
+    # The first point being settled, the table is over the others: half as large.
+    others = np.delete(np.arange(task.points), first)
+    opens, closes = task.opens[others], np.minimum(task.closes[others], task.latest_ends[first])
+    leaves = task.first_starts[first] + task.stay_s
+    ends = np.maximum(leaves + task.legs_s[first, others], opens) + task.stay_s
+    ends[ends > closes] = np.inf
+    table = earliest_ends(ends, task.legs_s[np.ix_(others, others)], opens, closes, task.stay_s, most=most - 1)
+    return first, *others[list(_cheapest(table, task.lead_out_s[others]))].tolist()
 
 
-def _ignoring_windows(task: CountingTask) -> tuple[int, ...] | None:
-    """Return the least-time order of all points if it keeps every window without waiting anywhere; else None."""
-    points = task.points
-    free = np.full(points, np.inf)
-    table = earliest_ends(task.first_starts + task.stay_s + task.lead_in_s, task.legs_s, -free, free, task.stay_s)
-    done = (1 << points) - 1
-    costs = table[:, done] + task.lead_out_s
-    last = int(np.argmin(costs))
-    if not np.isfinite(costs[last]):
-        return None
-    order = way_to(table, task.legs_s, done, last)
-    starts = task.starts_of(order)
-    if starts is None or task.cost_s(order, starts) > costs[last] + 1e-6:
-        return None
-    return order
-
-
-def _best_way(task: CountingTask, first_ends: FloatArray, closes: FloatArray) -> tuple[int, ...]:
-    """Return the order with most points, then least end and lead-out, for given ends of the first count."""
-    table = earliest_ends(first_ends, task.legs_s, task.opens, closes, task.stay_s)
-    costs = table + task.lead_out_s[:, None]
-    sizes = set_sizes(task.points)
-    most = int(sizes[np.isfinite(table).any(axis=0)].max(initial=0))
-    if most == 0:
+def _cheapest(table: EarliestEnds, lead_out_s: FloatArray) -> tuple[int, ...]:
+    """Return the order with most points, then least end and lead-out."""
+    if not table.most:
         return ()
-    candidates = np.flatnonzero(sizes == most)
-    cells = costs[:, candidates]
-    last, place = (int(index) for index in np.unravel_index(int(np.argmin(cells)), cells.shape))
-    return way_to(table, task.legs_s, int(candidates[place]), last)
+    ends = table.least(table.most)
+    # Where no lead-out is finite, the earliest end.
+    return table.way(table.most, int(np.lexsort((ends, ends + lead_out_s))[0]))

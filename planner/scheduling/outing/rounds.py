@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from planner.scheduling.outing.strings import good_strings
-from planner.scheduling.outing.subsets import MOST_POINTS, earliest_ends, way_to
+from planner.scheduling.outing.subsets import MOST_POINTS, shortest_ways
 from planner.scheduling.problem import FloatArray
 
 
@@ -43,12 +43,8 @@ def rounds_from_home(legs: FloatArray, out: FloatArray, work_minutes: float) -> 
     points = len(out)
     if points > MOST_POINTS:
         return _few_rounds(legs, out, work_minutes)
-    free = np.full(points, np.inf)
-    table = earliest_ends(out + work_minutes, legs, -free, free, work_minutes)
-    done = (1 << points) - 1
-    minutes = table[:, done].copy()
-    orders = tuple(way_to(table, legs, done, last) if np.isfinite(minutes[last]) else () for last in range(points))
-    return Rounds(minutes, orders)
+    table = shortest_ways(out + work_minutes, legs, work_minutes)
+    return Rounds(table.least(points), tuple(table.way(points, last) for last in range(points)))
 
 
 def _few_rounds(legs: FloatArray, out: FloatArray, work_minutes: float) -> Rounds:

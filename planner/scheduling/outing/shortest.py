@@ -8,7 +8,7 @@ import numpy as np
 
 from planner.domain.counting import Direction
 from planner.scheduling.outing.strings import good_strings
-from planner.scheduling.outing.subsets import MOST_POINTS, earliest_ends, set_sizes, way_to
+from planner.scheduling.outing.subsets import MOST_POINTS, EarliestEnds, shortest_ways
 from planner.scheduling.problem import FloatArray
 
 Order = tuple[int, ...]
@@ -33,20 +33,19 @@ class ShortestOrders:
         return self._direction is Direction.ANY and self.points <= MOST_POINTS
 
     @cached_property
-    def _table(self) -> FloatArray:
-        return _free_table(self._legs)
+    def _table(self) -> EarliestEnds:
+        """The least driving to each last point."""
+        return shortest_ways(np.zeros(self.points), self._legs, 0.0)
 
     @cached_property
     def whole(self) -> tuple[Order, ...]:
         """Orders of all points: the shortest to each last point and from each first one; at most 2n, or both ways."""
         if not self._by_subsets:
             return tuple(self._strings)
-        done = (1 << self.points) - 1
-        turned = self._legs.T
-        table = _free_table(turned)
-        to = [way_to(self._table, self._legs, done, p) for p in range(self.points) if np.isfinite(self._table[p, done])]
-        back = [way_to(table, turned, done, p)[::-1] for p in range(self.points) if np.isfinite(table[p, done])]
-        return tuple(dict.fromkeys(to + back))
+        turned = shortest_ways(np.zeros(self.points), self._legs.T, 0.0)
+        to = [self._table.way(self.points, last) for last in range(self.points)]
+        back = [turned.way(self.points, first)[::-1] for first in range(self.points)]
+        return tuple(order for order in dict.fromkeys(to + back) if order)
 
     @cached_property
     def _strings(self) -> list[Order]:
@@ -63,13 +62,10 @@ class ShortestOrders:
         if size == self.points:
             return self.whole
         if self._by_subsets:
-            sets = np.flatnonzero(set_sizes(self.points) == size)
-            cells = self._table[:, sets]
-            last, place = (int(index) for index in np.unravel_index(int(np.argmin(cells)), cells.shape))
-            found = [way_to(self._table, self._legs, int(sets[place]), last)] if np.isfinite(cells.min()) else []
+            found = [self._table.way(size, int(np.argmin(self._table.least(size))))]
         else:
             found = [order for string in self._strings for order in self._along(string, size)]
-        return tuple(dict.fromkeys(found))
+        return tuple(order for order in dict.fromkeys(found) if order)
 
     def _along(self, string: Order, size: int) -> list[Order]:
         """Return the shortest way along a string that leaves all but ``size`` points out, if there is a way."""
@@ -87,10 +83,3 @@ class ShortestOrders:
         for step in reversed(before):
             places.append(int(step[places[-1]]))
         return [tuple(int(at[place]) for place in reversed(places))]
-
-
-def _free_table(legs: FloatArray) -> FloatArray:
-    """Return the least driving to each last point through each set of points, windows left aside."""
-    points = len(legs)
-    free = np.full(points, np.inf)
-    return earliest_ends(np.zeros(points), legs, -free, free, 0.0)

@@ -35,13 +35,12 @@ class Origins:
             least: fewest days from the visit to the next one.
             most: most days likewise; None: no bound.
         """
-        steps = self.ready > NEVER
-        ready = np.where(steps, self.ready + least, NEVER)
+        longest = NO_END if most is None else most
+        # Where nothing is done yet no gap counts.
+        ready = np.where(self.ready == NEVER, NEVER, self.ready + least)
         return Origins(
             ready=np.concatenate([ready, own_days + least]),
-            deadline=np.concatenate(
-                [self.deadline + (NO_END if most is None else most), own_days + (NO_END if most is None else most)]
-            ),
+            deadline=np.concatenate([self.deadline + longest, own_days + longest]),
         )
 
 
@@ -71,11 +70,10 @@ class Line:
         self._empty = True
 
     def _last_days(self) -> IntArray:
-        """Return the last day on which the visit can be tried, shape (routes, origins); NEVER where there is none."""
+        """Return the last feasible day before each origin's deadline, shape (routes, origins); NEVER: none."""
         days = self.feasible.shape[1]
         last_until = np.maximum.accumulate(np.where(self.feasible, np.arange(days), NEVER), axis=1)
-        last = last_until[:, np.minimum(self.origins.deadline, days - 1)]
-        return np.asarray(np.where(last >= self.origins.ready, last, NEVER), dtype=np.int64)
+        return np.asarray(last_until[:, np.minimum(self.origins.deadline, days - 1)], dtype=np.int64)
 
     def origin_of(self, day: int) -> int:
         """Return the place among the next line's origins of this visit done on that day."""

@@ -98,16 +98,16 @@ def risk_cases(problem: SeasonProblem, plan: Plan) -> RiskCases:
     visits, days = len(season.visits), len(problem.days)
     feasible = np.zeros((len(season.routes), visits, days), dtype=np.bool_)
     done = np.full((len(season.routes), visits), NOT_DONE, dtype=np.int64)
-    for r, route in enumerate(season.routes):
-        for visit in plan.of_route(route.code):
-            k = visit.key.number - 1
-            if not 0 <= k < visits:
-                continue
-            if visit.status is Status.DONE:
-                # Where the season was cut short since, its nearest day stands for the day of the visit.
-                done[r, k] = min(max((visit.date - problem.days.first).days, 0), days - 1)
-            else:
-                feasible[r, k] = dates.feasible(route, visit)
+    rows = {route.code: r for r, route in enumerate(season.routes)}
+    for visit in plan:
+        r, k = rows.get(visit.key.route), visit.key.number - 1
+        if r is None or not 0 <= k < visits:
+            continue
+        if visit.status is Status.DONE:
+            # Where the season was cut short since, its nearest day stands for the day of the visit.
+            done[r, k] = min(max((visit.date - problem.days.first).days, 0), days - 1)
+        else:
+            feasible[r, k] = dates.feasible(season.routes[r], visit)
     gaps = [dates.arrays.gap(number) for number in range(2, visits + 1)]
     return RiskCases(feasible, tuple(gap.least for gap in gaps), tuple(gap.most for gap in gaps), done)
 

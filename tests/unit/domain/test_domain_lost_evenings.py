@@ -85,6 +85,10 @@ def test_that_persistence_is_fitted_over_consecutive_dates_and_drawn_towards_the
     # Off by 5/36 each; ten usual pairs of variance 5/36: (10 * 5/36 * 0.4 + (5/36)^2) / (10 * 5/36 + (5/36)^2).
     found = estimated([(may(2), True), (may(1), True)])
     assert found.persistence == pytest.approx((4.0 + 5 / 36) / (10.0 + 5 / 36))
+    # Lost, then good, and a good one apart: share of all 1.5 / 4, early May (1 + 3.75) / 13 = c, variance 0.234375.
+    c = 4.75 / 13
+    turned = estimated([(may(1), True), (may(2), False), (may(10), False)])
+    assert turned.persistence == pytest.approx((0.9375 - (1 - c) * c) / (2.34375 + (1 - c) ** 2))
     apart = estimated([(may(1), True), (may(3), True), (may(2, 2025), True)])
     assert apart.persistence == pytest.approx(USUAL_PERSISTENCE)
 

@@ -17,6 +17,8 @@ from planner.domain.volunteer import Volunteer
 from planner.exchange import (
     SourceKind,
     read_availability,
+    read_chances,
+    read_evenings,
     read_gpx,
     read_points,
     read_routes,
@@ -34,6 +36,8 @@ READERS: Mapping[SourceKind, Callable[[Path], Read]] = {
     SourceKind.ROUTES: read_routes,
     SourceKind.VOLUNTEERS: read_volunteers,
     SourceKind.AVAILABILITY: read_availability,
+    SourceKind.EVENINGS: read_evenings,
+    SourceKind.CHANCES: read_chances,
 }
 VISIT_2 = DateRange(dt.date(2026, 6, 4), dt.date(2026, 7, 2))
 
@@ -104,6 +108,19 @@ V01,2026-05-10,2026-07-02,Tue Thu Sat,dusk
 V01,2026-05-20,2026-05-25,,none
 V02,2026-05-10,2026-06-03,,daylight dusk
 """
+EVENINGS_CSV = """date,lost,note
+2025-05-10,no,
+2025-05-11,yes,gale
+2025-05-12,yes,
+2025-06-20,no,
+"""
+CHANCES_CSV = """half_month,lost_percent,persistence_percent
+early May,40,35
+late May,35,
+early June,"30,5",
+late June,25 %,
+early July,25,
+"""
 GPX = """<?xml version="1.0" encoding="UTF-8"?>
 <gpx version="1.1" creator="test" xmlns="http://www.topografix.com/GPX/1/1">
   <wpt lat="50.80" lon="-1.90"><name>R03-01</name><desc>old milestone</desc></wpt>
@@ -121,5 +138,6 @@ SOURCES = {
     "routes.csv": ROUTES_CSV,
     "volunteers.csv": VOLUNTEERS_CSV,
     "availability.csv": AVAILABILITY_CSV,
+    "evenings.csv": EVENINGS_CSV,
     "routes.gpx": GPX,
 }

@@ -13,6 +13,8 @@ from planner.exchange.recognise import HEAD_BYTES
 from planner.shipped import resources
 from tests.unit.exchange.samples import (
     AVAILABILITY_CSV,
+    CHANCES_CSV,
+    EVENINGS_CSV,
     GPX,
     POINTS_CSV,
     ROUTES_CSV,
@@ -34,6 +36,9 @@ OSM = '<?xml version="1.0"?>\n<!-- a road -->\n<osm version="0.6"><node id="1" l
         (ROUTES_CSV, SourceKind.ROUTES, "columns route, name"),
         (VOLUNTEERS_CSV, SourceKind.VOLUNTEERS, "columns code, name"),
         (AVAILABILITY_CSV, SourceKind.AVAILABILITY, "columns volunteer, from, to"),
+        (EVENINGS_CSV, SourceKind.EVENINGS, "columns date, lost, note of a table of past evenings"),
+        (CHANCES_CSV, SourceKind.CHANCES, "columns half_month, lost_percent"),
+        ("Date;Lost\n", SourceKind.EVENINGS, "a table of past evenings"),
         ("Route;Point;Latitude;Longitude\n", SourceKind.POINTS, "a table of points"),
         ("route,point,latitude,note,longitud\n", SourceKind.POINTS, "a table of points"),
     ],

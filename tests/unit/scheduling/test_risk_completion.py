@@ -198,7 +198,7 @@ def chance_of(lost: tuple[bool, ...], weather: WeatherChain) -> float:
 
 @st.composite
 def small_routes(draw: st.DrawFn) -> tuple[Rules, WeatherChain]:
-    length, visits = draw(st.integers(1, 9)), draw(st.integers(1, 3))
+    length, visits = draw(st.integers(1, 10)), draw(st.integers(1, 3))
     shares = st.sampled_from([0.0, 0.1, 0.3, 0.5, 0.8, 1.0])
     feasible = tuple(tuple(draw(st.lists(st.booleans(), min_size=length, max_size=length))) for _ in range(visits))
     least = tuple(draw(st.integers(1, 3)) for _ in range(visits - 1))

@@ -20,6 +20,7 @@ from planner.domain.counting import (
 )
 from planner.domain.geo import Place
 from planner.domain.habitat import HabitatClass, HabitatRule, HabitatTiming, KeyQuestion
+from planner.domain.lost_evenings import HALF_MONTHS, LostEvenings
 from planner.domain.measures import Length, Measure, Speed, Temperature
 from planner.domain.plan import Plan, PlannedVisit, Status, VisitKey
 from planner.domain.protocol import (
@@ -265,6 +266,8 @@ routes = st.builds(
     words,
     st.lists(st.tuples(st.integers(1, 3), date_ranges), max_size=3).map(tuple),
 )
+shares = st.floats(0.0, 1.0)
+lost_evenings = st.builds(LostEvenings, st.lists(shares, min_size=HALF_MONTHS, max_size=HALF_MONTHS).map(tuple), shares)
 
 
 @st.composite
@@ -281,6 +284,7 @@ def seasons(draw: st.DrawFn, protocol: st.SearchStrategy[Protocol] | None = None
         routes=tuple(draw(st.lists(routes, max_size=3, unique_by=lambda route: route.code))),
         volunteers=tuple(draw(st.lists(volunteers, max_size=3, unique_by=lambda volunteer: volunteer.code))),
         roads=draw(st.none() | st.builds(RoadMap, words, words, words)),
+        lost_evenings=draw(st.none() | lost_evenings),
         notes=draw(words),
     )
 

@@ -1,0 +1,38 @@
+"""The benchmarks give the figures they promise; how good these are is not judged here."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from tests.bench import outing, roads
+
+
+@pytest.mark.parametrize("edges", [100, 2_001])
+def test_that_the_bench_of_roads_reads_the_edges_asked_for_and_agrees_with_networkx(edges: int) -> None:
+    result = roads.run(["--edges", str(edges), "--terminals", "12", "--sources", "5"])
+    assert result["directed_edges"] == edges
+    assert (result["terminals"], result["reference_sources"]) == (12, 5)
+    difference, ratio = result["largest_difference_minutes"], result["ratio"]
+    assert isinstance(difference, float)
+    assert 0.0 <= difference < 1e-5
+    assert isinstance(ratio, float)
+    assert ratio > 0.0
+
+
+def test_that_a_seed_gives_the_same_map_again_and_another_seed_another() -> None:
+    first, again, other = (roads.grid_map(500, seed) for seed in (1, 1, 2))
+    assert np.array_equal(first.places, again.places)
+    assert np.array_equal(first.oneway, again.oneway)
+    assert not np.array_equal(first.kinds, other.kinds)
+
+
+def test_that_the_bench_of_outings_proves_fifteen_points_and_reports_the_slowest_case() -> None:
+    result = outing.run(["--repeat", "1", "--tasks", "1"])
+    cases = result["cases"]
+    assert isinstance(cases, list)
+    promised = [case for case in cases if (case["order"], case["points"]) == ("any", 15)]
+    assert {(case["window"], case["leads"]) for case in promised} >= {("all fit", "both"), ("two thirds fit", "both")}
+    assert result["points"] == 15
+    assert result["proven"] is True
+    assert result["milliseconds"] == max(case["milliseconds"] for case in promised)
