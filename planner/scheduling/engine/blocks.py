@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from planner.scheduling.engine.instance import IntArray, RouteCase, SetupCase, VisitCase
-from planner.scheduling.problem import FloatArray
+from planner.scheduling.problem import BoolArray, FloatArray
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -85,12 +85,12 @@ def setup_block(route: RouteCase) -> SetupBlock | None:
 
 def _teams(route: RouteCase, visit: VisitCase) -> tuple[IntArray, IntArray]:
     """Return the leads and seconds who have a day in common."""
-    able = (visit.lead_days & visit.dates).any(axis=(0, 2))
+    able: BoolArray = np.any(visit.lead_days & visit.dates, axis=(0, 2))
     if visit.people == 1:
         rows = np.flatnonzero(able)
         return rows, np.full(len(rows), -1, dtype=np.int64)
     rows, seconds = np.nonzero(route.pairs & able[:, None])
-    together = (visit.lead_days[:, rows] & visit.second_days[:, seconds] & visit.dates).any(axis=(0, 2))
+    together: BoolArray = np.any(visit.lead_days[:, rows] & visit.second_days[:, seconds] & visit.dates, axis=(0, 2))
     return rows[together], seconds[together]
 
 
@@ -111,9 +111,9 @@ def _moving(route: RouteCase, visit: VisitCase, rows: IntArray, seconds: IntArra
     return costs
 
 
-def _same(second: IntArray, visit: VisitCase) -> IntArray:
+def _same(second: IntArray, visit: VisitCase) -> BoolArray:
     assert visit.present is not None, "asked only for visits that stand"
-    return np.asarray(second == visit.present.second)
+    return np.asarray(second == visit.present.second, dtype=np.bool_)
 
 
 def _keeping(route: RouteCase, visit: VisitCase, span: slice) -> FloatArray:

@@ -9,8 +9,8 @@ from __future__ import annotations
 
 import heapq
 import math
-from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections import defaultdict
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 import numpy as np
@@ -131,24 +131,41 @@ class BranchAndPrice:
 
     def _look_into(self, node: Node) -> None:
         """Solve the relaxation of a node; keep a whole plan, drop the node, or split it."""
-        clock, instance, master = self._clock, self._clock.instance, self._master
-        master.restrict(node.totals, node.demands)
-        pricing = _Demanding(self._pricer, self._remembering, node.demands)
-        ground = Ground(pricing, range(len(self._pricer.routes)), instance.room, instance.weights.load)
-        cutoff = clock.value - instance.constant - CLOSE_ENOUGH
-        close = max(CLOSE_ENOUGH, _CLOSE_SHARE * (clock.value - max(node.bound, clock.bound)))
-        limits = RelaxLimits(_ROUNDS, cutoff=cutoff, close=close, centre=signed(node.prices, node.totals))
-        relaxed = relax(master, ground, lambda *_: clock.tick("proof"), limits)
-        bound = max(node.bound, instance.constant + relaxed.bound)
-        if bound > clock.value - CLOSE_ENOUGH:
+        relaxed = self._relax(node, self._close(node))
+        parts = self._parts(node, relaxed)
+        if parts == [] and not _priced_out(relaxed):
+            relaxed = self._relax(node, CLOSE_ENOUGH)
+            parts = self._parts(node, relaxed)
+        if parts is None:
             return
-        parts = self._split(relaxed, node)
+        bound = max(node.bound, self._clock.instance.constant + relaxed.bound)
         for demands, totals in parts:
             heapq.heappush(self._open, Node(bound, self._made, demands, totals, relaxed.best_prices))
             self._made += 1
-        if not parts and relaxed.result.objective - relaxed.bound > CLOSE_ENOUGH:
+        if not parts and not _priced_out(relaxed):
             # A whole plan whose relaxation is not priced out: the rest of the node is not proven worse.
             self._left = min(self._left, bound)
+
+    def _parts(self, node: Node, relaxed: Relaxed) -> list[tuple[Demands, Totals]] | None:
+        """Return the parts of a node, none if its relaxation is a whole plan; None if nothing better is in it."""
+        clock = self._clock
+        if max(node.bound, clock.instance.constant + relaxed.bound) > clock.value - CLOSE_ENOUGH:
+            return None
+        return self._split(relaxed, node)
+
+    def _close(self, node: Node) -> float:
+        """Return how near relaxation and bound of a node are brought before it is split."""
+        still_open = self._clock.value - max(node.bound, self._clock.bound)
+        return max(CLOSE_ENOUGH, _CLOSE_SHARE * still_open) if math.isfinite(still_open) else CLOSE_ENOUGH
+
+    def _relax(self, node: Node, close: float) -> Relaxed:
+        clock, instance = self._clock, self._clock.instance
+        self._master.restrict(node.totals, node.demands)
+        pricing = _Demanding(self._pricer, self._remembering, node.demands)
+        ground = Ground(pricing, range(len(self._pricer.routes)), instance.room, instance.weights.load)
+        cutoff = clock.value - instance.constant - CLOSE_ENOUGH
+        limits = RelaxLimits(_ROUNDS, cutoff=cutoff, close=close, centre=signed(node.prices, node.totals))
+        return relax(self._master, ground, lambda *_: clock.tick("proof"), limits)
 
     def _split(self, relaxed: Relaxed, node: Node) -> list[tuple[Demands, Totals]]:
         """Return the parts of a node; none if its relaxation is a whole plan, which is then offered."""
@@ -157,7 +174,9 @@ class BranchAndPrice:
         if by_totals:
             return [(node.demands, totals) for totals in by_totals]
         splits = [self._by_use(node, route, use) for route, use in _most_open(shares.uses, TRIED)]
-        splits += [self._by_day(node, route, slot) for route, slot in _most_open(shares.slots, TRIED if not splits else 2)]
+        splits += [
+            self._by_day(node, route, slot) for route, slot in _most_open(shares.slots, TRIED if not splits else 2)
+        ]
         if not splits:
             if keeps_room(self._clock.instance.room, shares.likeliest.values()):
                 self._clock.offer(shares.likeliest)
@@ -189,9 +208,9 @@ class BranchAndPrice:
 class Shares:
     """How far a relaxation is from a whole plan."""
 
-    uses: Counter[tuple[int, tuple[int, int]]]
+    uses: defaultdict[tuple[int, tuple[int, int]], float]
     """By route, and visit with person."""
-    slots: Counter[tuple[int, tuple[int, int]]]
+    slots: defaultdict[tuple[int, tuple[int, int]], float]
     """By route, and volunteer with day."""
     filled: float
     """Visits filled, and those with a reserve date."""
@@ -202,7 +221,7 @@ class Shares:
     @classmethod
     def of(cls, master: Master, result: MasterResult) -> Shares:
         """Add up the shares of a relaxation."""
-        found = cls(Counter(), Counter(), 0.0, 0.0, {})
+        found = cls(defaultdict(float), defaultdict(float), 0.0, 0.0, {})
         places = np.flatnonzero(result.shares > _TRACE)
         for place in places[np.argsort(result.shares[places], kind="stable")].tolist():
             share, column = float(result.shares[place]), master.columns[place]
@@ -214,12 +233,16 @@ class Shares:
                     found.uses[column.route, (k, person)] += share
             for slot in column.slots:
                 found.slots[column.route, slot] += share
-        totals: Counter[int] = Counter()
+        totals: dict[int, float] = {}
         for (route, _), share in found.uses.items():
-            totals[route] = max(totals[route], share)
+            totals[route] = max(totals.get(route, 0.0), share)
         for route in [route for route in found.likeliest if totals[route] < 0.5]:
             del found.likeliest[route]
         return found
+
+
+def _priced_out(relaxed: Relaxed) -> bool:
+    return relaxed.result.objective - relaxed.bound <= CLOSE_ENOUGH
 
 
 def split_totals(shares: Shares, totals: Totals) -> Iterator[Totals]:
@@ -250,9 +273,7 @@ def _broken(total: float) -> bool:
     return abs(total - round(total)) > _WHOLE
 
 
-def _most_open(
-    shares: Counter[tuple[int, tuple[int, int]]], count: int
-) -> list[tuple[int, tuple[int, int]]]:
+def _most_open(shares: Mapping[tuple[int, tuple[int, int]], float], count: int) -> list[tuple[int, tuple[int, int]]]:
     """Return what is nearest to half used; nothing if everything is used wholly or not at all."""
     open_ones = [(abs(share - 0.5), key) for key, share in shares.items() if _WHOLE < share < 1 - _WHOLE]
     return [key for _, key in sorted(open_ones)[:count]]

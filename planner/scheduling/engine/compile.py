@@ -6,10 +6,10 @@ from dataclasses import dataclass
 
 from planner.domain.plan import Plan
 from planner.domain.route import Route
-from planner.scheduling.engine.weights import SEASON
 from planner.scheduling.engine.arrays import SeasonArrays
 from planner.scheduling.engine.cases import route_case
 from planner.scheduling.engine.instance import Instance, Standing
+from planner.scheduling.engine.weights import SEASON
 from planner.scheduling.problem import SeasonProblem
 
 

@@ -130,7 +130,9 @@ class Costing:
         costs = weights.filled + np.where(reserved, weights.reserved, 0.0)
         costs = costs + weights.late_day * visit.people * (dates - visit.first_day)
         drive = weights.drive * self._route.lead_drive
-        wish = np.zeros((len(visit.lead_days), self._days)) if visit.day_cost is None else weights.wishes * visit.day_cost
+        wish = (
+            np.zeros((len(visit.lead_days), self._days)) if visit.day_cost is None else weights.wishes * visit.day_cost
+        )
         return _Fixed(
             dates,
             lasts,
@@ -204,7 +206,10 @@ class Costing:
         assert setup is not None, "asked only for routes with a set-up"
         costs = np.full((setup.days_before + 1, len(leads), self._days), np.inf)
         costs[0] = np.where(setup.same_day[w], 0.0, np.inf)
-        asked = np.where(setup.lead_days, prices.days[leads], np.inf) + self._route.weights.drive * self._route.lead_drive[:, None]
+        asked = (
+            np.where(setup.lead_days, prices.days[leads], np.inf)
+            + self._route.weights.drive * self._route.lead_drive[:, None]
+        )
         _close(asked, leads, demand)
         for before in range(1, min(setup.days_before, self._days - 1) + 1):
             costs[before, :, before:] = asked[:, :-before]

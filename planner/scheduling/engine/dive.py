@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -11,8 +10,8 @@ from planner.scheduling.engine.column import Column
 from planner.scheduling.engine.greedy import fill_greedily, hardest_first
 from planner.scheduling.engine.instance import Instance, Room
 from planner.scheduling.engine.master import Master
-from planner.scheduling.engine.remembering import RememberingPricer
 from planner.scheduling.engine.relaxation import Ground, Relaxed, RelaxLimits, Watch, relax
+from planner.scheduling.engine.remembering import RememberingPricer
 from planner.scheduling.engine.season_pricing import SeasonPricer
 from planner.scheduling.engine.solution import Fitting, value_in
 
@@ -83,7 +82,7 @@ class Dive:
         return sure or likely[: max(1, len(self.open_routes) // _SHARE_AT_ONCE)] or places[:1]
 
     def _step(self, places: list[int]) -> None:
-        """Settle columns, the surest ones first; fewer of them, and at last another than the surest, if that is dear."""
+        """Settle the surest columns; fewer of them if that is dear, and at last another than the surest."""
         before = self.relaxed
         while True:
             chosen = places[: self._at_once]
@@ -149,5 +148,3 @@ class _Taken:
     settled: list[tuple[int, int]]
     """Places of columns, and their routes."""
     banned: list[int]
-
-

@@ -1,9 +1,10 @@
 """The master problem: choose columns so that nobody does two things a day or more than their limit.
 
 Rows: each route at most one column; each volunteer and day at most once; the visits of each volunteer at most the
-sum of unit steps whose cost rises, which is the square of the load; and the pairs of visits that a volunteer has on
-one route at most the even ones of those steps, or half a plan with two visits would cost no more than one visit. Its linear relaxation gives the prices. A row
-comes with the first column that needs it, so a master of a few routes of a large season is small.
+sum of unit steps whose cost rises, which is the square of the load. The pairs of visits that a volunteer has on one
+route are at most the even ones of those steps: else half a plan with two visits would cost no more than one visit.
+The linear relaxation gives the prices. A row comes with the first column that needs it, so a master of a few routes
+of a large season is small.
 """
 
 from __future__ import annotations
@@ -144,8 +145,9 @@ class Master:
 
     def _new_rows(self) -> None:
         upper = np.array(self._rows.new_bounds)
-        none = np.zeros(0)
-        self._lp.addRows(len(upper), np.full(len(upper), -_INF), upper, 0, np.zeros(len(upper), np.int32), none, none)
+        none = np.zeros(0, dtype=np.int32)
+        lower, starts = np.full(len(upper), -_INF), np.zeros(len(upper), dtype=np.int32)
+        self._lp.addRows(len(upper), lower, upper, 0, starts, none, np.zeros(0))
         steps = [
             (float(cost), [(row, -1.0) for row in self._rows.of_step(volunteer, step)])
             for volunteer in self._rows.new_loads

@@ -70,7 +70,7 @@ class Losses:
                 loads[volunteer] += visits
                 twice[volunteer] += visits // 2
         people = self._of_people(used, loads, twice) / np.maximum(self._asked_by, 1)
-        return found + np.array([float(people[who].sum()) for who in self._people])
+        return np.asarray(found + np.array([float(people[who].sum()) for who in self._people]))
 
     def _of_people(self, used: BoolArray, loads: IntArray, twice: IntArray) -> FloatArray:
         prices = self._prices
@@ -79,7 +79,7 @@ class Losses:
         taken = np.arange(self._steps.shape[1]) < loads[:, None]
         now = np.where(taken, self._steps, 0.0).sum(axis=1) - prices.visits * loads - prices.twice * twice
         idle: FloatArray = np.where(used, 0.0, self._paid).sum(axis=1)
-        return idle + now - np.minimum(reduced, 0.0).sum(axis=1)
+        return np.asarray(idle + now - np.minimum(reduced, 0.0).sum(axis=1))
 
 
 def pool_of(columns: Sequence[Column], result: MasterResult) -> dict[int, list[Column]]:
@@ -124,9 +124,7 @@ def _incidence(instance: Instance) -> FloatArray:
     return found
 
 
-def replan(
-    known: Known, solution: dict[int, Column], routes: Sequence[int], watch: Watch
-) -> dict[int, Column] | None:
+def replan(known: Known, solution: dict[int, Column], routes: Sequence[int], watch: Watch) -> dict[int, Column] | None:
     """Plan some routes anew; returns their columns if that is better, else None.
 
     Args:

@@ -61,8 +61,10 @@ class RelaxLimits:
 class Pricing(Protocol):
     """What prices routes."""
 
-    def price(self, numbers: Sequence[int], prices: Prices, limit: IntArray, *, floors: FloatArray, exact: bool) -> list[Priced]:
-        """Return the best column of each route, exactly where it is below its floor and that is asked, and a few more."""
+    def price(
+        self, numbers: Sequence[int], prices: Prices, limit: IntArray, *, floors: FloatArray, exact: bool
+    ) -> list[Priced]:
+        """Return the best column of each route and a few more; exact where it is below its floor, if that is asked."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -90,9 +90,7 @@ class _Search:
         self._pricer = pricer
         self._rng = np.random.default_rng(seed)
         self._master = Master(self._instance, self._instance.room)
-        self._ground = Ground(
-            pricer, range(len(pricer.routes)), self._instance.room, self._instance.weights.load
-        )
+        self._ground = Ground(pricer, range(len(pricer.routes)), self._instance.room, self._instance.weights.load)
 
     def run(self) -> None:
         """Search until the plan is proven best, or nothing is left to try."""

@@ -59,7 +59,9 @@ class _Sought:
     def priced(self) -> Priced:
         """What was found."""
         columns = sorted(self.columns, key=lambda item: item[0])
-        return Priced(min(self.value, self.bound), tuple(dict.fromkeys(column for _, column in columns)), self.value <= self.bound)
+        return Priced(
+            min(self.value, self.bound), tuple(dict.fromkeys(column for _, column in columns)), self.value <= self.bound
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,9 +138,7 @@ class SeasonPricer:
             empty = np.inf if number in demands and demands[number].required else 0.0
             sought.append(_Sought(number, np.inf if floors is None else float(floors[place]), empty))
         asked = _Asked(prices, limit)
-        tasks = [
-            _Task(one, demands.get(one.number, FREE)) for one in sought if len(self.routes[one.number].leads)
-        ]
+        tasks = [_Task(one, demands.get(one.number, FREE)) for one in sought if len(self.routes[one.number].leads)]
         while tasks:
             plain = [task for task in tasks if task.sought.number not in self._chained]
             parts = [part for task in tasks if task.sought.number in self._chained for part in self._chain(task, asked)]

@@ -114,7 +114,8 @@ class Valued:
     def free_values(self) -> FloatArray:
         """Least cost of each route with any leads, shape (routes,)."""
         first = self.free[0]
-        return np.minimum(first.filled[0], first.passed[0])
+        values: FloatArray = np.minimum(first.filled[0], first.passed[0])
+        return values
 
     def one_lead_values(self, limit: IntArray) -> FloatArray:
         """Return the least cost of each lead row if it leads all visits, inf where it cannot, shape (rows,)."""
@@ -124,7 +125,8 @@ class Valued:
         visits = laid.open_visits[laid.row_owner]
         able = laid.one_lead & (limit[laid.row_leads] >= visits)
         twice = (visits // 2) * self._prices.twice[laid.row_leads]
-        return np.where(able, self.one_lead[0][0] + laid.bonus[laid.row_owner] + twice, np.inf)
+        values: FloatArray = np.where(able, self.one_lead[0][0] + laid.bonus[laid.row_owner] + twice, np.inf)
+        return values
 
     # At the prices.
 

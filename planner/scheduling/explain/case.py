@@ -68,7 +68,7 @@ class Lack:
                 opened[volunteer] &= ~self.arrays.given[part][volunteer]
         price = _OPENED_FOR_RESERVE if self.reserve_only else _OPENED_FOR_VISIT
         days = np.where(self.room.closed, np.inf, np.where(opened, price, 0.0))
-        prices = Prices(days, np.where(limit <= 0, np.inf, 0.0))
+        prices = Prices(days, np.where(limit <= 0, np.inf, 0.0), np.zeros(len(limit)))
         found = RoutePricer(0, case, len(self.arrays.problem.days)).price(prices, limit).columns
         return next((column for column in found[:1] if self._mends(column)), None)
 

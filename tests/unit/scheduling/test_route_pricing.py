@@ -123,7 +123,7 @@ def test_that_pricing_finds_the_best_of_all_columns(seed: int, fixed: bool) -> N
     rng = np.random.default_rng(seed)
     case, prices = random_case(rng, fixed=fixed), random_prices(rng)
     limit = rng.integers(0, 4, size=PEOPLE)
-    closed = Prices(prices.days, np.where(limit <= 0, np.inf, prices.visits))
+    closed = Prices(prices.days, np.where(limit <= 0, np.inf, prices.visits), np.zeros(PEOPLE))
     priced = RoutePricer(0, case, DAYS).price(closed, limit)
     assert priced.value == pytest.approx(least_by_hand(case, closed, limit, FREE))
     for column in priced.columns:
@@ -153,6 +153,6 @@ def test_that_a_route_without_leads_stays_empty_or_cannot_be_filled() -> None:
     none = np.zeros(0, dtype=np.int64)
     bare = RouteCase(none, np.zeros(0), none, np.zeros(0), np.zeros((0, 0), dtype=np.bool_), case.visits, None)
     pricer, limit = RoutePricer(0, bare, DAYS), np.full(PEOPLE, 3)
-    prices = Prices(np.zeros((PEOPLE, DAYS)), np.zeros(PEOPLE))
+    prices = Prices(np.zeros((PEOPLE, DAYS)), np.zeros(PEOPLE), np.zeros(PEOPLE))
     assert pricer.price(prices, limit).value == 0.0
     assert pricer.price(prices, limit, Demand(required=frozenset({(0, 0)}))).value == math.inf
