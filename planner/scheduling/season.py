@@ -54,7 +54,7 @@ def plan_season(
         tiers=tiers_of(problem, plan, most_filled, most_reserved),
         outcome=found.outcome,
         why=_why(problem, found),
-        explanations=explain(compiled, plan),
+        explanations=explain(compiled, plan, proven=found.clock.proven),
         seconds=found.clock.seconds,
         objective=found.value,
         bound=found.bound if np.isfinite(found.bound) else None,
