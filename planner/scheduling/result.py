@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import TypeAlias
 
-from planner.domain.plan import Explanation, Plan
+from planner.domain.plan import Explanation, Plan, VisitKey
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +75,33 @@ class Tier:
     """The best that any plan could reach; None where nothing is proven."""
 
 
+class ShortageKind(StrEnum):
+    """What there is too little of."""
+
+    VISITS = "visits"
+    """Visits that people offer."""
+    WEEK = "week"
+    """People who are free in a week."""
+    AREA = "area"
+    """People who live near some routes."""
+    SKILL = "skill"
+    """People who have learnt something, or have a vehicle."""
+
+
+@dataclass(frozen=True, slots=True)
+class Shortage:
+    """Where a season is short of people, each verified by planning with one more."""
+
+    kind: ShortageKind
+    what: str
+    """The weeks' Mondays, the routes' or volunteers' codes, the skill."""
+    worth_minutes: float
+    """What one more would gain by the model's prices, in minutes of driving; a visit filled counts 10 000."""
+    words: str
+    visits: tuple[VisitKey, ...] = ()
+    """Those that lack something and that one more would mend, each of them alone."""
+
+
 @dataclass(frozen=True, slots=True)
 class SeasonResult:
     """A plan with what is known about it."""
@@ -88,3 +115,5 @@ class SeasonResult:
     seconds: float
     objective: float = 0.0
     bound: float | None = None
+    shortages: tuple[Shortage, ...] = ()
+    """Where people are short, the dearest first; empty where every visit is filled and has a reserve date."""

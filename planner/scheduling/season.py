@@ -8,7 +8,7 @@ from planner.domain.plan import Plan
 from planner.scheduling.engine.compile import compile_season, fixed_part
 from planner.scheduling.engine.decode import columns_of, plan_of
 from planner.scheduling.engine.search import Found, solve
-from planner.scheduling.explain import explain
+from planner.scheduling.explain import explain, shortages
 from planner.scheduling.problem import SeasonProblem
 from planner.scheduling.reach import could_be_filled, could_be_reserved
 from planner.scheduling.result import OnEvent, Progress, SeasonResult, Stop, never
@@ -41,7 +41,8 @@ def plan_season(
         on_event: told after each round.
 
     Returns:
-        The plan, what it reaches, what is proven, and for each visit that lacks something why and what would help.
+        The plan, what it reaches, what is proven, and for each visit that lacks something why and what would help, and
+        where people are short.
     """
     fixed = fixed_part(problem, start)
     compiled = compile_season(problem, fixed)
@@ -49,15 +50,17 @@ def plan_season(
     found = solve(compiled.instance, stop, on_event, seed=seed, start=begin)
     plan = with_preferred_seconds(compiled.arrays, plan_of(compiled, found.solution))
     most_filled, most_reserved = could_be_filled(compiled), could_be_reserved(compiled)
+    explanations = explain(compiled, plan, proven=found.clock.proven)
     return SeasonResult(
         plan=plan,
         tiers=tiers_of(problem, plan, most_filled, most_reserved),
         outcome=found.outcome,
         why=_why(problem, found),
-        explanations=explain(compiled, plan, proven=found.clock.proven),
+        explanations=explanations,
         seconds=found.clock.seconds,
         objective=found.value,
         bound=found.bound if np.isfinite(found.bound) else None,
+        shortages=shortages(compiled, plan, [one.key for one in explanations]),
     )
 
 

@@ -11,7 +11,7 @@ from planner.cli.progress import ProgressLine
 from planner.cli.season_argument import add_season_argument, open_for_change
 from planner.cli.usage import date, positive
 from planner.domain.finding import Finding, Rule
-from planner.domain.plan import Explanation, PlannedVisit
+from planner.domain.plan import Explanation, PlannedVisit, Relaxation
 from planner.domain.season import Season
 from planner.scheduling import after_seconds, any_of, never, when_set
 from planner.usecases.planning import Planned, plan
@@ -59,6 +59,8 @@ def plan_lines(planned: Planned) -> tuple[str, ...]:
         lines += _explained(item, "is unfilled")
     for item in planned.without_reserve:
         lines += _explained(item, "has no reserve date")
+    if result.shortages:
+        lines += ["Where people are short:", *(f"  - {shortage.words}" for shortage in result.shortages)]
     lines += finding_lines(_unsaid(planned))
     if not planned.saved and visits:
         lines.append("The plan stood already; the file is unchanged.")
@@ -99,8 +101,14 @@ def _sentence(words: str) -> str:
 def _explained(item: Explanation, what: str) -> list[str]:
     lines = [f"  {item.key} {what}:"]
     lines += [f"    - {reason}" for reason in item.reasons]
-    lines += [f"    would help: {relaxation.what}" for relaxation in item.relaxations[:_SHOWN]]
+    lines += [f"    would help: {relaxation.what}" for relaxation in _shown(item)]
     return [*lines, f"    {item.tried}"] if item.tried else lines
+
+
+def _shown(item: Explanation) -> tuple[Relaxation, ...]:
+    """Return the first of what would help, and the last: somebody new, where they would."""
+    every = item.relaxations
+    return every if len(every) <= _SHOWN else (*every[: _SHOWN - 1], every[-1])
 
 
 def plan_data(planned: Planned) -> dict[str, object]:
@@ -117,6 +125,7 @@ def plan_data(planned: Planned) -> dict[str, object]:
         "plan": result.plan.visits,
         "unfilled": planned.unfilled,
         "without_reserve": planned.without_reserve,
+        "shortages": result.shortages,
         "findings": planned.findings,
         "saved": planned.saved,
     }

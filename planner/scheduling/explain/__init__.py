@@ -1,5 +1,6 @@
-"""Why a visit is unfilled or has no reserve date, and the smallest changes that would mend it."""
+"""Why visits are unfilled or have no reserve date, what would mend them with least change, where people are short."""
 
 from planner.scheduling.explain.explaining import explain
+from planner.scheduling.explain.shortages import shortages
 
-__all__ = ["explain"]
+__all__ = ["explain", "shortages"]

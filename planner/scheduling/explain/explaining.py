@@ -21,6 +21,10 @@ MOST_RELAXED = 60
 """Visits for which changes are looked for: more than a person reads, and the rest often fall with these."""
 
 
+_LEFT = f"Nothing was tried for this visit: changes are looked for on the first {MOST_RELAXED} that lack something."
+_NO_RINGS = "The routes round it were not planned anew with it: too many visits lack something."
+
+
 def explain(compiled: Compiled, plan: Plan, *, proven: bool = False) -> tuple[Explanation, ...]:
     """Return an explanation for every visit of a plan that is unfilled or has no reserve date; unfilled ones first.
 
@@ -41,8 +45,8 @@ def explain(compiled: Compiled, plan: Plan, *, proven: bool = False) -> tuple[Ex
     for place, key in enumerate(keys):
         lack = Lack.of(looking.arrays, plan, key)
         changes = looking.changes(lack) if place < MOST_RELAXED else ()
-        tried = tried_words(lack) if place < MOST_RELAXED and not changes else ""
-        found.append(Explanation(key, reasons_for(lack), changes, lack.reserve_only, tried))
+        vain = looking.tried(lack) if place < MOST_RELAXED else _LEFT
+        found.append(Explanation(key, reasons_for(lack), changes, lack.reserve_only, "" if changes else vain))
     return tuple(found)
 
 
@@ -55,6 +59,11 @@ class _Looking:
     near: Mapping[str, frozenset[int]]
     effort: Effort
     proven: bool
+
+    def tried(self, lack: Lack) -> str:
+        """Return what is tried in vain where nothing is found, in words."""
+        words = tried_words(lack)
+        return words if self.effort.left > 0 else f"{words} {_NO_RINGS}"
 
     def changes(self, lack: Lack) -> tuple[Relaxation, ...]:
         """Return the smallest sets of changes: of one, if need be with others moving, else of two.

@@ -26,8 +26,18 @@ def usual_drive(season: Season) -> int:
     return max(_STEP_MINUTES * int(np.median(limits) // _STEP_MINUTES), _STEP_MINUTES)
 
 
-def with_newcomer(arrays: SeasonArrays) -> SeasonArrays:
-    """Return the season with somebody new behind its volunteers, who as yet offers no visit."""
+def skills_asked(season: Season) -> frozenset[str]:
+    """Return what a lead or a route asks for: training and vehicles."""
+    return frozenset(season.protocol.people.lead_training).union(*(route.needs for route in season.routes))
+
+
+def with_newcomer(arrays: SeasonArrays, lacking: str = "") -> SeasonArrays:
+    """Return the season with somebody new behind its volunteers, who as yet offers no visit.
+
+    Args:
+        arrays: the season.
+        lacking: a skill that they do not have.
+    """
     problem, season = arrays.problem, arrays.season
     minutes = usual_drive(season)
     person = Volunteer(
@@ -36,7 +46,8 @@ def with_newcomer(arrays: SeasonArrays) -> SeasonArrays:
         home=Place(0.0, 0.0),
         drive_limit_minutes=float(minutes),
         visits_limit=0,
-        training=frozenset(season.protocol.people.lead_training).union(*(route.needs for route in season.routes)),
+        training=skills_asked(season) - {lacking},
+        vehicle="",
         availability=(Availability(DateRange(season.dates.first, season.dates.last), frozenset(PartOfDay)),),
     )
     wider = SeasonProblem(

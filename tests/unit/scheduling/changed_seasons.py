@@ -144,10 +144,23 @@ def assert_true(problem: SeasonProblem, plan: Plan, explanation: Explanation, of
     assert _gains(plan, _planned(season, routes, pinned), explanation), offered.what
 
 
-def helps(problem: SeasonProblem, plan: Plan, explanation: Explanation, changes: Iterable[Change]) -> bool:
-    """Whether planning the route of an explanation anew with some changes and all else pinned gains."""
+def helps(
+    problem: SeasonProblem,
+    plan: Plan,
+    explanation: Explanation,
+    changes: Iterable[Change],
+    free: DateRange | None = None,
+) -> bool:
+    """Whether planning the route of an explanation anew with some changes and all else pinned gains.
+
+    ``free`` is when somebody new can come, where that is not always.
+    """
     key = explanation.key
     season = changed(problem, key, changes)
+    if free is not None:
+        *others, new = season.season.volunteers
+        new = replace(new, availability=(Availability(free, frozenset(PartOfDay)),))
+        season = replace(season, season=replace(season.season, volunteers=(*others, new)))
     return _gains(plan, _planned(season, {key.route}, _pinned_beside(plan, {key.route})), explanation)
 
 
