@@ -15,7 +15,7 @@ from planner.scheduling.engine.greedy import fill_greedily, hardest_first
 from planner.scheduling.engine.instance import Instance
 from planner.scheduling.engine.master import NO_TOTALS, Master, SolverTroubleError
 from planner.scheduling.engine.neighbourhood import Known, Losses, neighbours, pool_of, replan
-from planner.scheduling.engine.relaxation import CLOSE_ENOUGH, Ground, Relaxed, RelaxLimits, relax
+from planner.scheduling.engine.relaxation import CLOSE_ENOUGH, Ground, Relaxed, RelaxLimits, closed_prices, relax
 from planner.scheduling.engine.season_pricing import SeasonPricer
 from planner.scheduling.engine.solution import keeps_room
 from planner.scheduling.result import OnEvent, Outcome, Stop
@@ -23,14 +23,21 @@ from planner.scheduling.result import OnEvent, Outcome, Stop
 SIZE = 25
 """Routes replanned at once."""
 
-PATIENCE = 25
+PATIENCE = 8
 """Neighbourhoods are given up after so many tries in a row without gain, for a while."""
 
 _CLOSE_SHARE = 1e-6
 """The relaxation is solved to within that share of its value, or a hundredth of a minute if that is more."""
 
+MANY = 600
+"""With more routes than that a choice from all columns takes too long."""
+
+_TIMES = 12
+_RAISED = 20.0
+"""Minutes of driving by which prices are raised at random, and how often, to find columns nearly as good."""
+
 _NODES = 200
-_NODES_BETWEEN = 30
+_NODES_BETWEEN = 60
 _OUT_OF_IDEAS = "no better plan was found by replanning any group of neighbouring routes"
 
 
@@ -102,6 +109,8 @@ class _Search:
         self._choose_whole(master.columns)
         self._dive(relaxed)
         self._choose_whole([*master.columns, *clock.best.values()])
+        if len(self._pricer.routes) <= MANY:
+            self._choose_whole([*master.columns, *clock.best.values(), *self._nearly_best(relaxed)])
         known = Known(self._instance, self._pricer, pool_of(master.columns, relaxed.result), relaxed.best_prices)
         proof = BranchAndPrice(clock, self._pricer, master, roots)
         losses = Losses(self._instance, relaxed)
@@ -164,6 +173,21 @@ class _Search:
         cutoff = clock.value - self._instance.constant
         clock.offer({column.route: column for column in whole.whole(_NODES, cutoff)})
         clock.tick("whole columns")
+
+    def _nearly_best(self, relaxed: Relaxed) -> list[Column]:
+        """Return columns that cost little more than the best, found at prices a little higher here and there."""
+        clock, room, prices = self._clock, self._instance.room, relaxed.best_prices or relaxed.result.prices
+        found: dict[Column, None] = {}
+        for _ in range(_TIMES):
+            days, visits = (
+                table + _RAISED * self._rng.random(table.shape) for table in (prices.days, prices.visits)
+            )
+            raised = closed_prices(replace(prices, days=days, visits=visits), room)
+            for priced in self._pricer.price(range(len(self._pricer.routes)), raised, room.limit, exact=False):
+                found |= dict.fromkeys(priced.columns)
+            clock.tick("whole columns")
+        gap = clock.value - clock.bound
+        return [column for column in found if relaxed.result.reduced(column) < gap]
 
     def _dive(self, relaxed: Relaxed) -> None:
         """Dive for a plan; one that is stopped half way is completed greedily."""
