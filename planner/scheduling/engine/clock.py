@@ -47,6 +47,11 @@ class Clock:
         return self.value - self.bound < CLOSE_ENOUGH
 
     @property
+    def stops(self) -> bool:
+        """Whether the stop criterion holds by now."""
+        return self.stop(self.progress("whole columns"))
+
+    @property
     def seconds(self) -> float:
         """Wall time since the beginning."""
         return time.monotonic() - self.began

@@ -7,13 +7,13 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from planner.scheduling.engine.branching import BranchAndPrice, Node, Shares, signed, split_totals
+from planner.scheduling.engine.branching import BranchAndPrice, Node, Shares, split_totals
 from planner.scheduling.engine.clock import Clock, StopAsked
 from planner.scheduling.engine.column import Column
 from planner.scheduling.engine.dive import Dive
 from planner.scheduling.engine.greedy import fill_greedily, hardest_first
 from planner.scheduling.engine.instance import Instance
-from planner.scheduling.engine.master import NO_TOTALS, Master, SolverTroubleError
+from planner.scheduling.engine.master import NO_TOTALS, Effort, Master, SolverTroubleError
 from planner.scheduling.engine.neighbourhood import Known, Losses, neighbours, pool_of, replan
 from planner.scheduling.engine.relaxation import CLOSE_ENOUGH, Ground, Relaxed, RelaxLimits, closed_prices, relax
 from planner.scheduling.engine.season_pricing import SeasonPricer
@@ -24,10 +24,13 @@ SIZE = 25
 """Routes replanned at once."""
 
 PATIENCE = 8
-"""Neighbourhoods are given up after so many tries in a row without gain, for a while."""
+"""Neighbourhoods are given up after so many tries in a row without gain, or one in so many routes, for a while."""
 
 _CLOSE_SHARE = 1e-6
 """The relaxation is solved to within that share of its value, or a hundredth of a minute if that is more."""
+
+FEW = 150
+"""With no more routes than that a first choice from the columns of the relaxation takes a moment."""
 
 MANY = 600
 """With more routes than that a choice from all columns takes too long."""
@@ -35,6 +38,9 @@ MANY = 600
 _TIMES = 12
 _RAISED = 20.0
 """Minutes of driving by which prices are raised at random, and how often, to find columns nearly as good."""
+
+_SHARE_OF_MANY = 5e-5
+"""With more routes than a few, a choice that near to the best is left to the neighbourhoods to better."""
 
 _NODES = 200
 _NODES_BETWEEN = 60
@@ -96,6 +102,7 @@ class _Search:
         self._instance = clock.instance
         self._pricer = pricer
         self._rng = np.random.default_rng(seed)
+        self._patience = min(max(PATIENCE, len(pricer.routes) // PATIENCE), len(pricer.routes))
         self._master = Master(self._instance, self._instance.room)
         self._ground = Ground(pricer, range(len(pricer.routes)), self._instance.room, self._instance.weights.load)
 
@@ -106,7 +113,8 @@ class _Search:
         relaxed, roots = self._bound()
         if clock.proven:
             return
-        self._choose_whole(master.columns)
+        if len(self._pricer.routes) <= FEW:
+            self._choose_whole(master.columns)
         self._dive(relaxed)
         self._choose_whole([*master.columns, *clock.best.values()])
         if len(self._pricer.routes) <= MANY:
@@ -136,7 +144,7 @@ class _Search:
             clock.tick("bound")
 
         close = max(CLOSE_ENOUGH, _CLOSE_SHARE * abs(clock.value))
-        best = relax(self._master, self._ground, watch, RelaxLimits(close=close))
+        best = relax(self._master, self._ground, watch, RelaxLimits(close=close, smoothed=False))
         node = Node(constant + best.bound, 0, {}, NO_TOTALS, best.best_prices)
         others: list[Node] = []
         for _ in range(_SIDES):
@@ -162,16 +170,18 @@ class _Search:
         clock = self._clock
         self._master.restrict(node.totals, {})
         cutoff = clock.value - self._instance.constant
-        limits = RelaxLimits(close=close, cutoff=cutoff, centre=signed(node.prices, node.totals))
+        limits = RelaxLimits(close=close, cutoff=cutoff, smoothed=False)
         return relax(self._master, self._ground, lambda *_: clock.tick("bound"), limits)
 
     def _choose_whole(self, columns: Sequence[Column]) -> None:
-        """Choose from columns as they are."""
-        clock = self._clock
-        whole = Master(self._instance, self._instance.room)
+        """Choose from columns as they are, with the numbers of visits of the part that is searched."""
+        clock, many = self._clock, len(self._pricer.routes) > FEW
+        whole = Master(self._instance, self._instance.room, self._master.totals)
         whole.add(columns)
-        cutoff = clock.value - self._instance.constant
-        clock.offer({column.route: column for column in whole.whole(_NODES, cutoff)})
+        effort = Effort(
+            _NODES, clock.value - self._instance.constant, _SHARE_OF_MANY if many else 0.0, lambda: clock.stops
+        )
+        clock.offer({column.route: column for column in whole.whole(effort)})
         clock.tick("whole columns")
 
     def _nearly_best(self, relaxed: Relaxed) -> list[Column]:
@@ -179,9 +189,7 @@ class _Search:
         clock, room, prices = self._clock, self._instance.room, relaxed.best_prices or relaxed.result.prices
         found: dict[Column, None] = {}
         for _ in range(_TIMES):
-            days, visits = (
-                table + _RAISED * self._rng.random(table.shape) for table in (prices.days, prices.visits)
-            )
+            days, visits = (table + _RAISED * self._rng.random(table.shape) for table in (prices.days, prices.visits))
             raised = closed_prices(replace(prices, days=days, visits=visits), room)
             for priced in self._pricer.price(range(len(self._pricer.routes)), raised, room.limit, exact=False):
                 found |= dict.fromkeys(priced.columns)
@@ -207,7 +215,7 @@ class _Search:
         """Replan neighbourhoods until a run of tries brings nothing; says whether any did."""
         clock, failed, gained = self._clock, 0, False
         for routes in neighbours(self._instance, SIZE, self._rng, lambda: losses.of(clock.best)):
-            if failed >= min(PATIENCE, len(self._pricer.routes)) or clock.proven:
+            if failed >= self._patience or clock.proven:
                 break
             better = replan(known, clock.best, routes, lambda *_: clock.tick("neighbourhood"))
             clock.tick("neighbourhood")
