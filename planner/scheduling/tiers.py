@@ -19,14 +19,13 @@ NAMES = (
 )
 
 
-def tiers_of(problem: SeasonProblem, plan: Plan, most_filled: int, most_reserved: int) -> tuple[Tier, ...]:
+def tiers_of(problem: SeasonProblem, plan: Plan, bounds: tuple[float | None, ...]) -> tuple[Tier, ...]:
     """Return the six aims of a plan.
 
     Args:
         problem: the season.
         plan: any plan of it.
-        most_filled: visits that could be filled if each had everybody to itself.
-        most_reserved: visits that could then have a reserve date.
+        bounds: of the aims, in order; None where nothing is proven.
     """
     visits = [visit for visit in plan if visit.key.route in problem.drives]
     loads = Counter(code for visit in visits for code in visit.people)
@@ -38,7 +37,6 @@ def tiers_of(problem: SeasonProblem, plan: Plan, most_filled: int, most_reserved
         float(sum(load**2 for load in loads.values())),
         float(sum(_late(problem, visit) for visit in visits)),
     )
-    bounds = (float(most_filled), float(most_reserved), None, None, None, None)
     return tuple(Tier(*aim) for aim in zip(NAMES, values, bounds, strict=True))
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -18,6 +19,7 @@ from planner.scheduling.engine.neighbourhood import Known, Losses, neighbours, p
 from planner.scheduling.engine.relaxation import CLOSE_ENOUGH, Ground, Relaxed, RelaxLimits, closed_prices, relax
 from planner.scheduling.engine.season_pricing import SeasonPricer
 from planner.scheduling.engine.solution import keeps_room
+from planner.scheduling.engine.tier_bounds import Bounding, TierBounds
 from planner.scheduling.result import OnEvent, Outcome, Stop
 
 SIZE = 25
@@ -28,6 +30,9 @@ PATIENCE = 8
 
 _CLOSE_SHARE = 1e-6
 """The relaxation is solved to within that share of its value, or a hundredth of a minute if that is more."""
+
+SMALL = 40
+"""With no more routes than that every aim gets a bound of its own."""
 
 FEW = 150
 """With no more routes than that a first choice from the columns of the relaxation takes a moment."""
@@ -59,6 +64,11 @@ class Found:
     why: str
     clock: Clock
 
+    @property
+    def aims(self) -> TierBounds:
+        """What each aim could reach at best."""
+        return self.clock.aims
+
 
 def solve(
     instance: Instance, stop: Stop, on_event: OnEvent, *, seed: int = 0, start: dict[int, Column] | None = None
@@ -85,7 +95,7 @@ def solve(
         _Search(clock, pricer, seed).run()
         if not clock.proven:
             gap = clock.value - clock.bound
-            why = f"{_OUT_OF_IDEAS}; what the best could still gain is worth at most {gap:.0f} minutes of driving"
+            why = f"{_OUT_OF_IDEAS}; what the best could still gain is worth at most {math.ceil(gap)} minutes of driving"
     except StopAsked:
         outcome, why = Outcome.STOPPED, "stopped as asked; this is the best plan so far"
     except SolverTroubleError as trouble:
@@ -112,6 +122,7 @@ class _Search:
         master.add(clock.best.values())
         relaxed, roots = self._bound()
         if clock.proven:
+            self._bound_sums(self._bound_numbers())
             return
         if len(self._pricer.routes) <= FEW:
             self._choose_whole(master.columns)
@@ -119,6 +130,7 @@ class _Search:
         self._choose_whole([*master.columns, *clock.best.values()])
         if len(self._pricer.routes) <= MANY:
             self._choose_whole([*master.columns, *clock.best.values(), *self._nearly_best(relaxed)])
+        bounding = self._bound_numbers()
         known = Known(self._instance, self._pricer, pool_of(master.columns, relaxed.result), relaxed.best_prices)
         proof = BranchAndPrice(clock, self._pricer, master, roots)
         losses = Losses(self._instance, relaxed)
@@ -128,6 +140,7 @@ class _Search:
             proof.run(_NODES_BETWEEN)
             if proof.done or (proof.used_up and not gained):
                 break
+        self._bound_sums(bounding)
 
     def _bound(self) -> tuple[Relaxed, list[Node]]:
         """Solve the relaxation of the whole, proving a bound from its first round on.
@@ -183,6 +196,21 @@ class _Search:
         )
         clock.offer({column.route: column for column in whole.whole(effort)})
         clock.tick("whole columns")
+
+    def _bound_numbers(self) -> Bounding | None:
+        """Prove how many visits any plan could fill and reserve, where that takes a moment."""
+        if len(self._pricer.routes) > FEW:
+            return None
+        clock = self._clock
+        bounding = Bounding(self._instance, [*clock.best.values(), *self._master.columns], lambda: clock.tick("aims"))
+        clock.aims = bounding.numbers(clock.filled, clock.reserved)
+        return bounding
+
+    def _bound_sums(self, bounding: Bounding | None) -> None:
+        """Prove the other aims too, in a small season whose plan is done."""
+        clock = self._clock
+        if bounding is not None and len(self._pricer.routes) <= SMALL:
+            clock.aims = bounding.sums(clock.aims, clock.filled, clock.reserved)
 
     def _nearly_best(self, relaxed: Relaxed) -> list[Column]:
         """Return columns that cost little more than the best, found at prices a little higher here and there."""
