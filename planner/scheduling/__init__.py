@@ -1,4 +1,4 @@
-"""Outings, the season plan, explanations, and the audit that judges any plan."""
+"""Outings, the season plan, its repair, explanations, and the audit that judges any plan."""
 
 from planner.scheduling.audit import audit
 from planner.scheduling.outing import (
@@ -18,6 +18,7 @@ from planner.scheduling.problem import (
     WindowLight,
     drive_one_way_minutes,
 )
+from planner.scheduling.repair import Move, TightGap, WayOn, repair
 from planner.scheduling.result import (
     OnEvent,
     Outcome,
@@ -37,6 +38,7 @@ from planner.scheduling.season import plan_season
 __all__ = [
     "DriveMinutes",
     "FitTable",
+    "Move",
     "OnEvent",
     "Outcome",
     "OutingRequest",
@@ -50,6 +52,8 @@ __all__ = [
     "SeasonRisk",
     "Stop",
     "Tier",
+    "TightGap",
+    "WayOn",
     "WeatherChain",
     "WindowLight",
     "after_rounds",
@@ -63,6 +67,7 @@ __all__ = [
     "never",
     "outing_for",
     "plan_season",
+    "repair",
     "season_risk",
     "setup_outing_for",
     "time_outing",

@@ -1,106 +1,185 @@
-"""How good a season plan gets in how long, on programmes given as compact files."""
+"""How good a season plan gets in how long, and how much memory it takes, on one programme."""
 
 from __future__ import annotations
 
 import argparse
-import gzip
-import json
+import math
 import resource
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any
 
-import numpy as np
+from planner.scheduling import Progress, after_seconds
+from planner.scheduling.engine.instance import Instance
+from planner.scheduling.engine.search import Found, solve
+from planner.scheduling.tiers import NAMES
+from tests.bench.programmes import generate, instance_of, read_programme
 
-from planner.scheduling import Progress, after_rounds, after_seconds, any_of
-from planner.scheduling.engine.instance import GapRule, Instance, Room, RouteCase, SetupCase, VisitCase, day_range
-from planner.scheduling.engine.search import solve
+CLOSE_MINUTES = (60, 600, 2_500, 8_000, 15_000)
+"""Gaps whose moments are told."""
+
+_SECONDS = ((150, 10.0), (600, 40.0), (1_500, 120.0), (math.inf, 900.0))
+"""How long a programme of at most so many routes is planned unless that is said."""
 
 
 def run(arguments: list[str]) -> dict[str, object]:
-    """Plan each file given and report what stood at the end of each stage.
+    """Plan one programme and report what was reached, what was proven, and when.
 
     Args:
-        arguments: ``FILE... [--seconds S] [--rounds N] [--seed N]``; a file is gzipped JSON with ``days``,
-            ``gap_days``, ``setup_days_before``, ``volunteers`` (``limit``; ``twilight`` and ``daylight`` as strings
-            of 0 and 1, a digit a day) and ``routes`` (``visits`` with ``first_day``, ``last_day`` and ``people``;
-            ``leads`` and ``seconds`` as pairs of volunteer and one-way drive minutes).
+        arguments: ``[--instance FILE | --routes N --tight X] [--volunteers V] [--seed N] [--seconds S]``; a file as
+            ``programmes.read_programme`` takes it, else a programme generated from the seed. The run ends early once
+            the plan is proven best.
     """
+    options = _parser().parse_args(arguments)
+    if options.instance is not None:
+        programme, tight = read_programme(options.instance), None
+    else:
+        programme = generate(options.routes, options.tight, options.seed, options.volunteers)
+        tight = options.tight
+    count = len(programme.routes)
+    seconds = options.seconds or next(limit for most, limit in _SECONDS if count <= most)
+    watch = Watch()
+    instance = instance_of(programme)
+    found = solve(instance, after_seconds(seconds), watch, seed=options.seed)
+    head = {"routes": count, "tight": tight, "seed": options.seed, "allowed_seconds": seconds}
+    return {**head, **_figures(instance, found, watch), "programme": programme.figures()}
+
+
+def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(prog="season")
-    parser.add_argument("files", nargs="+", type=Path)
-    parser.add_argument("--seconds", type=float, default=60.0)
-    parser.add_argument("--rounds", type=int, default=1_000_000)
-    parser.add_argument("--seed", type=int, default=0)
-    options = parser.parse_args(arguments)
-    rows: list[dict[str, object]] = []
-    for file in options.files:
-        rows += _plan(file, options)
-    peak_mb = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
-    return {"seconds": options.seconds, "seed": options.seed, "stages": rows, "peak_mb": round(peak_mb)}
+    given = parser.add_mutually_exclusive_group()
+    given.add_argument("--instance", type=Path)
+    given.add_argument("--routes", type=int, default=100)
+    parser.add_argument("--tight", type=float, default=1.0)
+    parser.add_argument("--volunteers", type=int)
+    parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--seconds", type=float)
+    return parser
 
 
-def _plan(file: Path, options: argparse.Namespace) -> list[dict[str, object]]:
-    instance = read_instance(file)
-    last: dict[str, Progress] = {}
+@dataclass(slots=True)
+class Watch:
+    """Listens to a run: how each stage left it, when the first plan stood, when the gap got small."""
 
-    def keep(progress: Progress) -> None:
-        last[progress.stage] = progress
+    last: dict[str, Progress] = field(default_factory=dict)
+    """The last event of each stage, stages in the order in which they began."""
+    first_plan: float | None = None
+    close: dict[int, float] = field(default_factory=dict)
+    """Seconds until the gap fell below so many minutes."""
 
-    stop = any_of(after_seconds(options.seconds), after_rounds(options.rounds))
-    found = solve(instance, stop, keep, seed=options.seed)
-    stages = [*last.items(), (found.outcome.value, found.clock.progress(found.outcome.value))]
-    return [{"file": file.name.split(".")[0], "stage": name, **_figures(progress)} for name, progress in stages]
+    def __call__(self, progress: Progress) -> None:
+        """Take one event."""
+        self.last[progress.stage] = progress
+        if self.first_plan is None and progress.filled:
+            self.first_plan = progress.seconds
+        self.see(progress.seconds, progress.objective, progress.bound)
+
+    def see(self, seconds: float, value: float | None, bound: float | None) -> None:
+        """Note the moment if the gap is below a mark for the first time."""
+        gap = gap_minutes(value, bound)
+        for mark in CLOSE_MINUTES:
+            if gap is not None and gap < mark:
+                self.close.setdefault(mark, seconds)
+
+    def stages(self) -> list[dict[str, object]]:
+        """Return how each stage left the run, by time."""
+        ends = sorted(self.last.values(), key=lambda progress: progress.seconds)
+        return [
+            {
+                "stage": progress.stage,
+                "seconds": round(progress.seconds, 2),
+                "gap_minutes": _rounded(gap_minutes(progress.objective, progress.bound)),
+                "filled": progress.filled,
+                "reserved": progress.reserved,
+            }
+            for progress in ends
+        ]
 
 
-def _figures(progress: Progress) -> dict[str, object]:
-    gap = None
-    if progress.objective is not None and progress.bound is not None:
-        gap = round(progress.objective - progress.bound, 2)
+def gap_minutes(value: float | None, bound: float | None) -> float | None:
+    """Return how much better a plan could be at most, in minutes of driving; None while nothing is proven."""
+    if value is None or bound is None or not (math.isfinite(value) and math.isfinite(bound)):
+        return None
+    return max(value - bound, 0.0)
+
+
+def _rounded(figure: float | None, places: int = 2) -> float | None:
+    return None if figure is None else round(figure, places)
+
+
+def _figures(instance: Instance, found: Found, watch: Watch) -> dict[str, object]:
+    seconds = found.clock.seconds
+    watch.see(seconds, found.value, found.bound)
+    gap = gap_minutes(found.value, found.bound)
+    share = None if gap is None else gap / abs(found.bound) if found.bound else 0.0
+    tiers = tiers_of(instance, found)
+    end = found.clock.progress(found.outcome.value)
+    peak = max(resource.getrusage(who).ru_maxrss for who in (resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN))
     return {
-        "seconds": round(progress.seconds, 2),
-        "rounds": progress.rounds,
-        "filled": progress.filled,
-        "reserved": progress.reserved,
-        "drive_minutes": round(progress.drive_minutes),
-        "gap": gap,
+        "outcome": found.outcome.value,
+        "why": found.why,
+        "seconds": round(seconds, 2),
+        "first_plan_seconds": _rounded(watch.first_plan),
+        "peak_mb": round(peak / 1024),
+        "filled": end.filled,
+        "reserved": end.reserved,
+        "tiers": tiers,
+        "value": round(found.value, 2),
+        "bound": _rounded(found.bound) if math.isfinite(found.bound) else None,
+        "gap": _rounded(share, 7),
+        "gap_minutes": _rounded(gap),
+        "in_words": in_words(instance, gap, tiers),
+        "stages": watch.stages(),
+        "seconds_to": {str(mark): _rounded(watch.close.get(mark)) for mark in CLOSE_MINUTES},
     }
 
 
-def read_instance(file: Path) -> Instance:
-    """Read a compact programme."""
-    with gzip.open(file, "rt", encoding="utf-8") as stream:
-        given = json.load(stream)
-    people = given["volunteers"]
-    free = {part: np.array([[c == "1" for c in one[part]] for one in people]) for part in ("twilight", "daylight")}
-    limit = np.array([one["limit"] for one in people], dtype=np.int64)
-    room = Room(np.zeros((len(people), given["days"]), dtype=np.bool_), limit, np.zeros(len(people), dtype=np.int64))
-    return Instance(given["days"], tuple(_route(given, one, free) for one in given["routes"]), room)
+def tiers_of(instance: Instance, found: Found) -> list[dict[str, object]]:
+    """Return the six aims of a plan that was found, each with what is proven possible."""
+    end = found.clock.progress("end")
+    loads: Counter[int] = Counter()
+    late, one_lead = 0, 0
+    for column in found.solution.values():
+        loads.update(dict(column.loads))
+        visits = instance.routes[column.route].visits
+        made = [(visit, choice) for visit, choice in zip(visits, column.choices, strict=True) if choice is not None]
+        late += sum((choice.date - visit.first_day) * len(choice.people) for visit, choice in made)
+        one_lead += len(made) == len(visits) and len({choice.lead for _, choice in made}) == 1
+    unevenness = sum(load**2 for load in loads.values())
+    values = (end.filled, end.reserved, round(end.drive_minutes, 1), one_lead, unevenness, late)
+    bounds: Sequence[float | None] = getattr(found, "tier_bounds", None) or (None,) * len(NAMES)
+    return [
+        {"name": name, "value": value, "bound": _rounded(bound)}
+        for name, value, bound in zip(NAMES, values, bounds, strict=True)
+    ]
 
 
-def _route(given: dict[str, Any], route: dict[str, Any], free: dict[str, np.ndarray]) -> RouteCase:
-    leads, lead_drive = _people(route["leads"])
-    seconds, second_drive = _people(route["seconds"])
-    gap = GapRule(given["gap_days"], None, given["gap_days"])
-    daylight = free["daylight"][leads]
-    return RouteCase(
-        leads=leads,
-        lead_drive=lead_drive,
-        seconds=seconds,
-        second_drive=second_drive,
-        pairs=leads[:, None] != seconds[None, :],
-        visits=tuple(_visit(visit, free["twilight"], leads, seconds, gap) for visit in route["visits"]),
-        setup=SetupCase(given["setup_days_before"], daylight, daylight[None]),
-    )
+def in_words(instance: Instance, gap: float | None, tiers: Sequence[Mapping[str, object]]) -> str:
+    """Return what a plan could still gain: in minutes if it is little, else in the first aim that could gain.
+
+    Args:
+        instance: whose weights turn minutes into visits where the aims have no bounds of their own.
+        gap: minutes of driving; None: nothing is proven.
+        tiers: value and bound of each aim.
+    """
+    if gap is None:
+        return "nothing is proven yet"
+    if gap < 0.5:
+        return "proven best"
+    if gap >= -instance.weights.reserved:
+        for thing, tier in zip(("visit", "reserve date"), tiers, strict=False):
+            most = _could_gain(tier)
+            if most > 0:
+                return f"at most {most} {thing}{'s' if most > 1 else ''} from the best possible"
+    if gap >= -instance.weights.filled:
+        return f"worth at most {gap / -instance.weights.filled:.1f} visits"
+    return f"at most {math.ceil(gap)} minutes of driving from the best possible"
 
 
-def _people(pairs: list[list[float]]) -> tuple[np.ndarray, np.ndarray]:
-    table = np.array(pairs, dtype=np.float64).reshape(-1, 2)
-    return table[:, 0].astype(np.int64), table[:, 1]
-
-
-def _visit(
-    visit: dict[str, Any], twilight: np.ndarray, leads: np.ndarray, seconds: np.ndarray, gap: GapRule
-) -> VisitCase:
-    first, last = visit["first_day"], visit["last_day"]
-    inside = day_range(first, last, twilight.shape[1])
-    lead_days, second_days = (twilight[who][None] & inside for who in (leads, seconds))
-    return VisitCase(visit["people"], first, lead_days, second_days, inside, inside, gap)
+def _could_gain(tier: Mapping[str, object]) -> int:
+    """Return the most whole things that lie between value and bound of an aim; 0 where it has no bound."""
+    value, bound = tier["value"], tier["bound"]
+    if not isinstance(bound, int | float) or not isinstance(value, int | float):
+        return 0
+    return max(math.floor(bound - value + 1e-6), 0)

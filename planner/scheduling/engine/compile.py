@@ -30,16 +30,19 @@ def fixed_part(problem: SeasonProblem, plan: Plan | None) -> Plan:
     return Plan(tuple(v for v in visits if v.fixed or (today is not None and v.date < today)))
 
 
-def compile_season(problem: SeasonProblem, fixed: Plan) -> Compiled:
+def compile_season(problem: SeasonProblem, fixed: Plan, only: frozenset[str] | None = None) -> Compiled:
     """Return the arrays of a season.
 
     Args:
         problem: the season.
         fixed: the visits that must stay as they are; their people, days and loads are taken off.
+        only: codes of the routes whose open visits are planned; None: of all.
     """
     arrays = SeasonArrays(problem, fixed)
     cases, routes = [], []
     for route in problem.season.routes:
+        if only is not None and route.code not in only:
+            continue
         case = route_case(arrays, route, arrays.room)
         if case.open_visits:
             cases.append(case)

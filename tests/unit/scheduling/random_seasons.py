@@ -2,15 +2,33 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import math
 import random
+from dataclasses import replace
+from itertools import product
 
+from planner.domain.calendar import DateRange
+from planner.domain.plan import Plan, PlannedVisit, Status, VisitKey
 from planner.domain.protocol import Gap, PeopleRule
 from planner.domain.route import Route
 from planner.domain.volunteer import Volunteer
-from planner.domain.window import PartOfDay
-from planner.scheduling import SeasonProblem
-from tests.unit.scheduling.seasons import dawn, day, days, dusk, problem, protocol, route, setup_rule, volunteer
+from planner.domain.window import MoonRule, PartOfDay, Strength
+from planner.scheduling import RouteLight, SeasonProblem
+from tests.unit.scheduling.seasons import (
+    dawn,
+    day,
+    days,
+    dusk,
+    pass_light,
+    problem,
+    protocol,
+    route,
+    route_light,
+    setup_rule,
+    volunteer,
+    window_light,
+)
 
 LENGTH = 12
 _PARTS = (
@@ -63,6 +81,94 @@ def _route(rng: random.Random, number: int) -> Route:
         needs=frozenset({"4x4"}) if rng.random() < 0.2 else frozenset(),
         lead=rng.choice(["", "", "", "V0"]),
     )
+
+
+def varied_season(seed: int) -> tuple[SeasonProblem, Plan]:
+    """Up to six routes and six volunteers over twelve days, and in some of them visits that stand fixed.
+
+    Beside what ``tiny_season`` has: a gap of its own before each visit, only preferred in some; moonless dates, dates
+    without light, routes with date ranges of their own. All drives are whole minutes.
+    """
+    rng = random.Random(f"varied {seed}")
+    visits = rng.choice([1, 2, 2, 3])
+    people = [_volunteer(rng, number) for number in range(rng.randint(1, 6))]
+    starts = sorted(rng.randint(0, 6) for _ in range(visits))
+    ranges = tuple(days(start, min(start + rng.randint(2, 5), LENGTH - 1)) for start in starts)
+    routes = [_with_own_dates(rng, _route(rng, number), ranges) for number in range(rng.randint(1, 6))]
+    windows = rng.choice([(dusk(),), (dusk(), dawn())])
+    rules = protocol(
+        visits=visits,
+        windows=windows,
+        setup=rng.choice([None, setup_rule(rng.randint(0, 3), same_day=rng.random() < 0.7)]),
+        people=PeopleRule(lead_training=("course",) if rng.random() < 0.5 else (), same_lead=rng.random() < 0.8),
+    )
+    gaps = (None, *(rng.choice(_GAPS) for _ in range(visits - 1)))
+    season = problem(
+        rules=replace(
+            rules,
+            visits=tuple(replace(one, gap=gap) for one, gap in zip(rules.visits, gaps, strict=True)),
+            moon=rng.choice([None, MoonRule(0.5), MoonRule(0.5, strength=Strength.PREFERRED)]),
+        ),
+        visits=ranges,
+        length=LENGTH,
+        routes=routes,
+        volunteers=people,
+        homes={one.code: [rng.randint(5, 45) for _ in people] for one in routes},
+        light={one.code: _patchy_light(rng, [window.name for window in windows]) for one in routes},
+        today=rng.choice([None, None, day(2)]),
+    )
+    return season, _standing(rng, season) if rng.random() < 0.4 else Plan()
+
+
+_GAPS = (
+    None,
+    Gap(2),
+    Gap(3, 8),
+    Gap(1, 5),
+    Gap(4, strength=Strength.PREFERRED),
+    Gap(2, 3, strength=Strength.PREFERRED),
+)
+
+
+def _with_own_dates(rng: random.Random, one: Route, ranges: tuple[DateRange, ...]) -> Route:
+    """Move the range of the last visit on by a day for one route in five."""
+    if rng.random() < 0.8:
+        return one
+    last = (ranges[-1].last - day(0)).days
+    return replace(one, visit_dates=((len(ranges), days(min(last, LENGTH - 2), LENGTH - 1)),))
+
+
+def _patchy_light(rng: random.Random, names: list[str]) -> RouteLight:
+    """Windows that some dates lack, under a moon that some dates lack."""
+    opens = {"dusk": "21:00", "dawn": "02:20"}
+
+    def some(share: float) -> list[int]:
+        return [one for one in range(LENGTH) if rng.random() < share]
+
+    return route_light(
+        tuple(
+            window_light(name, (pass_light(LENGTH, 3, opens[name], 90.0, without=some(0.1)),), moonless=some(0.4))
+            for name in names
+        )
+    )
+
+
+def _standing(rng: random.Random, season: SeasonProblem) -> Plan:
+    """Some visits that are confirmed, done or pinned, whether they suit or not; nobody has two of them on one date."""
+    found: list[PlannedVisit] = []
+    taken: set[tuple[str, dt.date]] = set()
+    for one, number in product(season.season.routes, range(1, len(season.season.visits) + 1)):
+        lead, dates = rng.choice(season.season.volunteers).code, list(season.season.visit_dates(one, number))
+        date, reserve = rng.choice(dates), rng.choice([None, *dates])
+        status = rng.choice([Status.PLANNED, Status.CONFIRMED, Status.DONE])
+        reserve = None if status is Status.DONE else reserve
+        asked = {(lead, date), (lead, reserve or date)}
+        later = reserve is None or reserve > date
+        if rng.random() < 0.3 and later and not asked & taken:
+            taken |= asked
+            key = VisitKey(one.code, number)
+            found.append(PlannedVisit(key, lead, date, "dusk", reserve=reserve, status=status, pinned=True))
+    return Plan(tuple(found))
 
 
 def busy_season(seed: int, routes: int, volunteers: int) -> SeasonProblem:
