@@ -63,13 +63,14 @@ def plan_season(
 def _aim_bounds(compiled: Compiled, found: Found) -> tuple[float | None, ...]:
     """Return the bound of each aim, what is fixed included."""
     aims, standing = found.aims, compiled.instance.standing
+    single = len(compiled.arrays.protocol.visits) == 1
     filled = could_be_filled(compiled) if aims.filled is None else standing.filled + aims.filled
     reserved = could_be_reserved(compiled) if aims.reserved is None else standing.reserved + aims.reserved
     return (
         float(filled),
         float(reserved),
         None if aims.drive_minutes is None else standing.drive_minutes + aims.drive_minutes,
-        None if aims.one_lead is None else float(standing.one_lead + aims.one_lead),
+        None if aims.one_lead is None or single else float(standing.one_lead + aims.one_lead),
         None if aims.load is None else float((compiled.instance.room.load**2).sum()) + aims.load,
         None if aims.late_days is None else standing.late_days + aims.late_days,
     )

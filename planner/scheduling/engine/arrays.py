@@ -141,10 +141,10 @@ class SeasonArrays:
 
 
 def person_days(visit: PlannedVisit) -> Iterable[tuple[str, dt.date]]:
-    """Yield who is taken on which date by a visit: itself, its reserve date, and the lead by the set-up."""
+    """Yield who is taken on which date: by a visit, by its reserve date unless it is done, the lead by the set-up."""
     for code in visit.people:
         yield code, visit.date
-        if visit.reserve is not None:
+        if visit.reserve is not None and visit.status is not Status.DONE:
             yield code, visit.reserve
     if visit.setup is not None:
         yield visit.lead, visit.setup

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter, OrderedDict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
+from typing import NamedTuple
 
 import numpy as np
 from scipy.sparse import csr_array
@@ -184,20 +185,36 @@ class SeasonPricer:
         parts: dict[_Task, None] = {}
         for place, task in enumerate(tasks):
             one, number = task.sought, task.sought.number
-            first = int(laid.row_starts[place])
-            row = first + int(rows[first : first + len(self.routes[number].leads)].argmin())
-            least = float(rows[row])
-            lead = int(laid.row_leads[row])
+            first, leads = int(laid.row_starts[place]), self.routes[number].leads
+            paid_by_row = _paid_twice(task.demand, leads, int(laid.open_visits[place]), asked.prices)
+            others = rows[first : first + len(leads)] + paid_by_row.beside_lead
+            row = first + int(others.argmin())
+            least = float(others.min())
             twice = asked.prices.of_twice(_times(task.demand.required))
             if one.worth(least):
                 column = one_lead_column(valued, number, place, row)
-                paid = asked.prices.of_twice([(lead, int(laid.open_visits[place]))])
+                paid = float(paid_by_row.in_all[row - first])
                 parts |= dict.fromkeys(_judged(replace(task, bound=least), column, asked, paid))
             if free[place] + twice < least and one.worth(free[place] + twice):
                 column = free_column(valued, number, place)
                 free_task = replace(task, bound=free[place] + twice)
                 parts |= dict.fromkeys(_judged(free_task, column, asked, twice))
         return list(parts)
+
+
+class _PaidTwice(NamedTuple):
+    """What is paid for two visits of one person where one lead does all visits, by lead."""
+
+    beside_lead: FloatArray
+    """For others who are required on several."""
+    in_all: FloatArray
+
+
+def _paid_twice(demand: Demand, leads: IntArray, visits: int, prices: Prices) -> _PaidTwice:
+    beside = np.zeros(len(leads))
+    for person, times in _times(demand.required):
+        beside += np.where(leads == person, 0.0, (times // 2) * prices.twice[person])
+    return _PaidTwice(beside, beside + (visits // 2) * prices.twice[leads])
 
 
 def _judged(task: _Task, column: Column, asked: _Asked, paid: float) -> Iterator[_Task]:

@@ -69,9 +69,9 @@ class Bounding:
         """Return the bounds of all aims, those of the numbers being known."""
         kept = Totals(filled_least=filled, reserved_least=reserved)
 
-        def least(weights: Weights) -> float | None:
-            bound = self._least(weights, kept, RelaxLimits(_ROUGH_ROUNDS, smoothed=False, close=_ROUGH_SHARE * filled))
-            return bound if bound > 0.0 else None
+        def least(weights: Weights) -> float:
+            limits = RelaxLimits(_ROUGH_ROUNDS, smoothed=False, close=_ROUGH_SHARE * filled)
+            return max(self._least(weights, kept, limits), 0.0)
 
         one_lead = self._least(Weights(same_lead=-1.0), kept, RelaxLimits(_ROUGH_ROUNDS, smoothed=False))
         return replace(

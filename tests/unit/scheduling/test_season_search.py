@@ -65,7 +65,7 @@ def test_that_what_stays_open_is_said_in_minutes_of_driving(monkeypatch: pytest.
     monkeypatch.setattr("planner.scheduling.engine.branching.WORK", 0)
     result, events = planned_with_events(busy_season(2, 8, 8))
     assert result.outcome is Outcome.FINISHED
-    assert "worth at most" in result.why
+    assert "still gain at most" in result.why
     assert {event.stage for event in events} == {
         "first plan",
         "bound",
