@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
+from planner.domain.change import Change
 from planner.domain.errors import RuleError
 
 
@@ -111,12 +112,18 @@ class Plan:
 
 @dataclass(frozen=True, slots=True)
 class Relaxation:
-    """One change that would fill an unfilled visit, verified by solving it."""
+    """A smallest set of changes that would mend a visit, verified by solving it; the plan found is with it."""
 
     what: str
     """In the coordinator's words: 'V07 gives one more evening, Tue 8 Jun'."""
     cost: float
     """How much it asks for; the smallest is offered first."""
+    changes: tuple[Change, ...] = ()
+    """None of them can be left out; without any, planning again is enough."""
+    visits: tuple[PlannedVisit, ...] = ()
+    """How the visits of the routes concerned would stand; somebody new has a code that nobody in the season has."""
+    moves: tuple[VisitKey, ...] = ()
+    """Visits of other routes that would change hands or dates for it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,3 +134,5 @@ class Explanation:
     reasons: tuple[str, ...]
     relaxations: tuple[Relaxation, ...] = ()
     lacks_reserve_only: bool = False
+    tried: str = ""
+    """What was tried in vain, in words, where nothing was found."""

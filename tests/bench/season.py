@@ -14,6 +14,7 @@ from planner.scheduling import Progress, after_seconds
 from planner.scheduling.engine.instance import Instance
 from planner.scheduling.engine.search import Found, solve
 from planner.scheduling.tiers import NAMES
+from tests.bench.judging import faults
 from tests.bench.programmes import generate, instance_of, read_programme
 
 CLOSE_MINUTES = (60, 600, 2_500, 8_000, 15_000)
@@ -43,7 +44,8 @@ def run(arguments: list[str]) -> dict[str, object]:
     instance = instance_of(programme)
     found = solve(instance, after_seconds(seconds), watch, seed=options.seed)
     head = {"routes": count, "tight": tight, "seed": options.seed, "allowed_seconds": seconds}
-    return {**head, **_figures(instance, found, watch), "programme": programme.figures()}
+    wrong = faults(programme, found.solution)
+    return {**head, **_figures(instance, found, watch), "faults": wrong, "programme": programme.figures()}
 
 
 def _parser() -> argparse.ArgumentParser:

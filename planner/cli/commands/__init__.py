@@ -5,6 +5,7 @@ from __future__ import annotations
 from types import ModuleType
 
 from planner.cli.commands import (
+    cancel,
     check,
     coordinator,
     demo,
@@ -26,6 +27,7 @@ COMMANDS: tuple[ModuleType, ...] = (
     check,
     light,
     plan,
+    cancel,
     print_papers,
     undo,
     redo,

@@ -19,7 +19,7 @@ from planner.usecases.planning import Planned, plan
 NAME = "plan"
 HELP = "plan the season, or finish its plan"
 
-_SHOWN = 4
+_SHOWN = 5
 """Relaxations shown for each unfilled visit."""
 
 
@@ -100,7 +100,7 @@ def _explained(item: Explanation, what: str) -> list[str]:
     lines = [f"  {item.key} {what}:"]
     lines += [f"    - {reason}" for reason in item.reasons]
     lines += [f"    would help: {relaxation.what}" for relaxation in item.relaxations[:_SHOWN]]
-    return lines
+    return [*lines, f"    {item.tried}"] if item.tried else lines
 
 
 def plan_data(planned: Planned) -> dict[str, object]:

@@ -21,7 +21,7 @@ def reasons_for(lack: Lack) -> tuple[str, ...]:
     light = tuple(_no_light(lack))
     if light:
         return light
-    if not lack.arrays.season.volunteers:
+    if not lack.people:
         return ("The season has no volunteers.",)
     return tuple(_nobody(lack)) or tuple(_between(lack))
 
@@ -73,18 +73,17 @@ def _because(lack: Lack, window: int) -> str:
 
 def _nobody(lack: Lack) -> Iterator[str]:
     """Say why each volunteer fails, if all of them do as lead."""
-    arrays = lack.arrays
     lit = _lit(lack)
     days = np.flatnonzero(lit.any(axis=0))
     fails: Counter[str] = Counter()
-    for volunteer in range(len(arrays.season.volunteers)):
+    for volunteer in range(len(lack.people)):
         why = _fails(lack, volunteer, lit, days)
         if not why:
             return
         fails[why] += 1
     yield f"Nobody who may lead it{_asked(lack)} is free {_when(lack, days)}."
     words = [_said(why, number, lack, days) for why, number in sorted(fails.items(), key=lambda item: item[0])]
-    yield f"Of {counted(len(arrays.season.volunteers), 'volunteer', 'volunteers')} {listed(words)}."
+    yield f"Of {counted(len(lack.people), 'volunteer', 'volunteers')} {listed(words)}."
 
 
 def _asked(lack: Lack) -> str:

@@ -1,131 +1,173 @@
-"""The smallest changes that would mend a visit, each verified by planning its route anew with that change alone."""
+"""The smallest changes that would mend a visit, each verified by planning its route anew with just that."""
 
 from __future__ import annotations
 
-import datetime as dt
 from collections.abc import Callable, Iterator
-
-import numpy as np
+from itertools import islice
 
 from planner.domain.plan import Relaxation
-from planner.scheduling.engine.cases import Ease
+from planner.scheduling.engine.cases import STRICT, Ease
+from planner.scheduling.engine.column import Column
+from planner.scheduling.explain.asked import changes_of
 from planner.scheduling.explain.case import Lack
-from planner.scheduling.explain.words import counted, date_words, listed, outing_words
+from planner.scheduling.explain.easing import least_that
+from planner.scheduling.explain.saying import cost_of_changes, said
+from planner.scheduling.explain.words import counted, listed
 
 MOST_EXTRA_DRIVE_MINUTES = 30
 """A longer detour beyond somebody's limit is not asked for."""
+
+MOST_DAYS = 14
+"""Dates, gaps and set-ups are not moved farther."""
 
 MOST_OFFERED = 8
 _OF_A_KIND = 3
 _NEAREST = 40
 """People looked at one by one, nearest first."""
 
-_GAP_DAYS = 3
-_SETUP_DAYS = 7
-_RANGE_DAYS = (3, 7)
+AGAIN = "Plan again: everybody and everything needed is free as things stand."
+
+EaseOf = Callable[[frozenset[int]], Ease]
 
 
-def relaxations_for(lack: Lack) -> tuple[Relaxation, ...]:
-    """Return changes that would mend what a visit lacks, the smallest first; none where no single change does."""
-    if lack.mended():
-        return (Relaxation("Plan again: everybody and everything needed is free as things stand.", 0.0),)
+def single_changes(lack: Lack) -> tuple[Relaxation, ...]:
+    """Return single changes that would mend what a visit lacks, the smallest first, somebody new last."""
+    strict = lack.mended()
+    if strict is not None:
+        return (relaxation(lack, strict, STRICT),)
     found: list[Relaxation] = []
-    for kind in (_more_days, _another_visit, _longer_drive, _learning, _bringing, _dates, _rules):
-        found += sorted(kind(lack), key=_rank)[:_OF_A_KIND]
-    return tuple(sorted(found, key=_rank)[:MOST_OFFERED])
+    for kind in _person_kinds(lack):
+        found += sorted(kind, key=rank)[:_OF_A_KIND]
+    found += (one for ease in least_rules(lack) if (one := single(lack, ease)) is not None)
+    offered = sorted(found, key=rank)[: MOST_OFFERED - 1]
+    new = single(lack, Ease(another_visit=frozenset({lack.newcomer})))
+    return (*offered, *([new] if new is not None else []))
 
 
-def _rank(relaxation: Relaxation) -> tuple[float, str]:
-    return relaxation.cost, relaxation.what
+def rank(one: Relaxation) -> tuple[float, str]:
+    """Order relaxations by how much they ask for."""
+    return one.cost, one.what
 
 
-def _one_by_one(lack: Lack, people: list[int], ease: Callable[[frozenset[int]], Ease]) -> Iterator[tuple[int, Ease]]:
-    """Yield who alone mends it; nobody is looked at if all of them together do not."""
-    if not people or not lack.mended(ease(frozenset(people))):
-        return
+def relaxation(lack: Lack, column: Column, ease: Ease) -> Relaxation:
+    """Return what a plan of the route asks for as a relaxation."""
+    changes = changes_of(lack, column, ease)
+    what = said(lack, changes) if changes else AGAIN
+    return Relaxation(what, cost_of_changes(changes), changes, lack.planned(column))
+
+
+def single(lack: Lack, ease: Ease) -> Relaxation | None:
+    """Return the relaxation that an easing comes to, if it mends the visit by one change."""
+    column = lack.mended(ease)
+    found = None if column is None else relaxation(lack, column, ease)
+    return found if found is not None and len(found.changes) == 1 else None
+
+
+# People, kind by kind.
+
+
+def near(lack: Lack) -> list[int]:
+    """Return who lives within their drive limit, nearest first."""
     drive = lack.arrays.drive(lack.route)
-    for volunteer in sorted(people, key=lambda v: (float(drive[v]), v))[:_NEAREST]:
-        one = ease(frozenset({volunteer}))
-        if lack.mended(one):
-            yield volunteer, one
+    within = [v for v, one in enumerate(lack.people) if drive[v] <= one.drive_limit_minutes]
+    return sorted(within, key=lambda v: (float(drive[v]), v))
 
 
-def _code(lack: Lack, volunteer: int) -> str:
-    return lack.arrays.season.volunteers[volunteer].code
-
-
-def _near(lack: Lack) -> list[int]:
+def beyond(lack: Lack) -> list[int]:
+    """Return who lives beyond their drive limit by as much as may be asked for, those who least do first."""
     drive = lack.arrays.drive(lack.route)
-    return [v for v, one in enumerate(lack.arrays.season.volunteers) if drive[v] <= one.drive_limit_minutes]
+    more = {v: float(drive[v]) - one.drive_limit_minutes for v, one in enumerate(lack.people)}
+    return sorted((v for v, extra in more.items() if 0 < extra <= MOST_EXTRA_DRIVE_MINUTES), key=lambda v: (more[v], v))
 
 
-def _more_days(lack: Lack) -> Iterator[Relaxation]:
-    for volunteer, ease in _one_by_one(lack, _near(lack), lambda people: Ease(any_day=people)):
-        column = lack.mended(ease)
-        assert column is not None, "it was just found"
-        opened = lack.opened_days(column, volunteer)
-        first = lack.arrays.problem.days.first
-        dates = list(dict.fromkeys(date_words(first + dt.timedelta(days=day)) for day, _ in opened))
-        kind = outing_words(opened[0][1]) if len({part for _, part in opened}) == 1 else "date"
-        more = counted(len(dates), kind, f"{kind}s")
-        yield Relaxation(f"{_code(lack, volunteer)} gives {more} more: {listed(dates)}.", float(len(opened)))
-
-
-def _another_visit(lack: Lack) -> Iterator[Relaxation]:
-    for volunteer, _ in _one_by_one(lack, _near(lack), lambda people: Ease(another_visit=people)):
-        limit = lack.arrays.season.volunteers[volunteer].visits_limit
-        yield Relaxation(f"{_code(lack, volunteer)} takes one visit more than the {limit} offered.", 2.0)
-
-
-def _longer_drive(lack: Lack) -> Iterator[Relaxation]:
-    drive = lack.arrays.drive(lack.route)
-    limits = np.array([one.drive_limit_minutes for one in lack.arrays.season.volunteers])
-    beyond = np.flatnonzero((drive > limits) & (drive <= limits + MOST_EXTRA_DRIVE_MINUTES)).tolist()
-    for volunteer, _ in _one_by_one(lack, beyond, lambda people: Ease(drive=people)):
-        extra = float(drive[volunteer] - limits[volunteer])
-        what = (
-            f"{_code(lack, volunteer)} drives {drive[volunteer]:.0f} minutes one way,"
-            f" {np.ceil(extra):.0f} more than their limit."
-        )
-        yield Relaxation(what, 1.0 + extra / 10)
-
-
-def _learning(lack: Lack) -> Iterator[Relaxation]:
+def untrained(lack: Lack) -> list[int]:
+    """Return who near lacks what a lead must have learnt."""
     asked = set(lack.arrays.protocol.people.lead_training)
-    people = [v for v in _near(lack) if not asked <= lack.arrays.season.volunteers[v].training]
-    for volunteer, _ in _one_by_one(lack, people, lambda some: Ease(trained=some)):
-        missing = sorted(asked - lack.arrays.season.volunteers[volunteer].training)
-        yield Relaxation(f"{_code(lack, volunteer)} learns {listed(missing)}.", 6.0)
+    return [v for v in near(lack) if not asked <= lack.people[v].training]
 
 
-def _bringing(lack: Lack) -> Iterator[Relaxation]:
-    needs = lack.route.needs
-    people = [v for v in _near(lack) if not needs <= lack.arrays.season.volunteers[v].abilities]
-    for volunteer, _ in _one_by_one(lack, people, lambda some: Ease(equipped=some)):
-        missing = sorted(needs - lack.arrays.season.volunteers[volunteer].abilities)
-        yield Relaxation(f"{_code(lack, volunteer)} comes with {listed(missing)}.", 5.0)
+def unequipped(lack: Lack) -> list[int]:
+    """Return who near lacks what the route needs."""
+    return [v for v in near(lack) if not lack.route.needs <= lack.people[v].abilities]
 
 
-def _dates(lack: Lack) -> Iterator[Relaxation]:
-    number = lack.key.number
-    for days in _RANGE_DAYS:
-        if lack.mended(Ease(later_days=days)):
-            yield Relaxation(f"The dates of the route's visits end {days} days later.", 0.5 + days / 2)
-            break
-    for days in _RANGE_DAYS:
-        if lack.mended(Ease(earlier_days=days)):
-            yield Relaxation(f"The dates of the route's visits begin {days} days earlier.", 0.5 + days / 2)
-            break
-    if number > 1 and lack.mended(Ease(gap_days=_GAP_DAYS)):
-        yield Relaxation(f"The gap between the route's visits is {_GAP_DAYS} days shorter.", 3.0)
+def _person_kinds(lack: Lack) -> Iterator[Iterator[Relaxation]]:
+    people = near(lack)
+    yield _leanest(lack, people, lambda some: Ease(any_day=some))
+    yield _leanest(lack, people, lambda some: Ease(another_visit=some))
+    yield _in_order(lack, beyond(lack), lambda some: Ease(drive=some))
+    yield _leanest(lack, untrained(lack), lambda some: Ease(trained=some))
+    yield _leanest(lack, unequipped(lack), lambda some: Ease(equipped=some))
 
 
-def _rules(lack: Lack) -> Iterator[Relaxation]:
+def _leanest(lack: Lack, people: list[int], ease_of: EaseOf) -> Iterator[Relaxation]:
+    """Yield what single people would have to do, as few as are offered; nobody if all of them together do not help."""
+    left = list(people)
+    number = {one.code: v for v, one in enumerate(lack.people)}
+    for _ in range(_OF_A_KIND):
+        ease = ease_of(frozenset(left))
+        column = lack.mended(ease) if left else None
+        if column is None:
+            return
+        found = relaxation(lack, column, ease)
+        if len(found.changes) != 1:
+            yield from islice(_in_order(lack, left, ease_of), _OF_A_KIND)
+            return
+        yield found
+        left.remove(number[found.changes[0].volunteer])
+
+
+def _in_order(lack: Lack, people: list[int], ease_of: EaseOf) -> Iterator[Relaxation]:
+    """Yield what single people would have to do, in the order given; nobody if all of them together do not help."""
+    if not people or lack.mended(ease_of(frozenset(people))) is None:
+        return
+    one_by_one = (single(lack, ease_of(frozenset({v}))) for v in people[:_NEAREST])
+    yield from islice((one for one in one_by_one if one is not None), _OF_A_KIND)
+
+
+# Rules.
+
+
+def rules(lack: Lack) -> Iterator[tuple[Callable[[int], Ease], int]]:
+    """Yield the rules of the route that may be eased, each as easing by an amount, with the most of it."""
     protocol = lack.arrays.protocol
-    if protocol.setup is not None and lack.mended(Ease(setup_days=_SETUP_DAYS)):
-        days = protocol.setup.days_before_at_most + _SETUP_DAYS
-        yield Relaxation(f"The set-up may be up to {days} days before visit 1.", 1.5)
-    if lack.arrays.season.people_for(lack.route) == 2 and lack.mended(Ease(one_person=True)):
-        yield Relaxation("One person goes instead of two.", 5.0)
-    if lack.route.lead and lack.mended(Ease(any_lead=True)):
-        yield Relaxation(f"Somebody other than {lack.route.lead} may lead.", 4.0)
+    gaps = [lack.arrays.gap(number).least for number in range(2, len(protocol.visits) + 1)]
+    yield lambda days: Ease(later_days=days), MOST_DAYS
+    yield lambda days: Ease(earlier_days=days), MOST_DAYS
+    if max(gaps, default=1) > 1:
+        yield lambda days: Ease(gap_days=days), min(max(gaps) - 1, MOST_DAYS)
+    if protocol.setup is not None and protocol.setup.required:
+        yield lambda days: Ease(setup_days=days), MOST_DAYS
+    if lack.arrays.season.people_for(lack.route) == 2:
+        yield lambda _: Ease(one_person=True), 1
+    if lack.route.lead:
+        yield lambda _: Ease(any_lead=True), 1
+
+
+def least_rules(lack: Lack) -> Iterator[Ease]:
+    """Yield each rule that alone mends the visit, eased by the least that does."""
+    for ease_of, most in rules(lack):
+        least = least_mending(lack, ease_of, most)
+        if least is not None:
+            yield ease_of(least)
+
+
+def least_mending(lack: Lack, ease_of: Callable[[int], Ease], most: int) -> int | None:
+    """Return the least amount by which a rule must be eased to mend the visit; None if the most does not."""
+    return least_that(lambda amount: lack.mended(ease_of(amount)) is not None, most)
+
+
+def tried_words(lack: Lack) -> str:
+    """Return what was tried in vain for a visit, in words."""
+    if not (lack.arrays.lit(lack.route) & lack.arrays.to_come).any():
+        return "No other date of the season would do either, whoever goes."
+    if not lack.people:
+        return "One more volunteer would not help either."
+    drive = int(lack.arrays.season.volunteers[lack.newcomer].drive_limit_minutes)
+    people = counted(len(near(lack)), "volunteer", "volunteers")
+    more = [f"more dates and another visit of the {people} within the drive limit"]
+    farther = len(beyond(lack))
+    if farther:
+        more.append(f"longer drives of {farther} more")
+    more += [f"dates and gaps moved by up to {MOST_DAYS} days", f"somebody new within {drive} minutes of here"]
+    return f"No single change helps, nor two together, all else as planned: {listed(more)} were tried."

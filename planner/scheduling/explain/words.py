@@ -26,3 +26,9 @@ def listed(words: Sequence[str]) -> str:
 def counted(number: int, one: str, more: str) -> str:
     """Return a number with its word: '1 lives', '3 live'."""
     return f"{number} {one if number == 1 else more}"
+
+
+def sentence(clauses: Sequence[str]) -> str:
+    """Return one sentence of clauses that hold together: 'A gives …, and B takes ….'."""
+    said = ", and ".join(clauses)
+    return f"{said[:1].upper()}{said[1:]}."

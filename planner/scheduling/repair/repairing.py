@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from planner.domain.disruption import Disruption
@@ -28,7 +28,9 @@ RINGS = (15, 30, 60)
 ROUNDS = 150
 """Of the engine, for each way: the same answer on every machine."""
 
-_CLOSE = 1.0
+_LONG_STAGES = ("neighbourhood", "proof")
+
+_CLOSE = 10.0
 """Minutes of driving: a plan this near to its bound is near enough."""
 
 
@@ -120,7 +122,7 @@ class _Repair:
         """Return the best way in a ring; None where the audit does not pass it."""
         compiled = with_costs(ring, self.breakage, barred)
         start = columns_of(compiled, ring.open_visits)
-        found = solve(compiled.instance, _enough(), _ignore, start=start)
+        found = solve(compiled.instance, _enough, _ignore, start=start)
         opened = unfolded(ring, self.breakage, judge, found.solution, barred)
         if not judge.allows(opened):
             return None
@@ -167,16 +169,12 @@ def _lost(way: WayOn | None) -> float:
     return float("inf") if way is None else way.filled_before - way.filled_after
 
 
-def _enough() -> Callable[[Progress], bool]:
-    def stop(progress: Progress) -> bool:
-        close = (
-            progress.objective is not None
-            and progress.bound is not None
-            and progress.objective - progress.bound < _CLOSE
-        )
-        return close or progress.rounds >= ROUNDS
-
-    return stop
+def _enough(progress: Progress) -> bool:
+    """Whether a plan is good enough: near its bound, or what is left to try takes long and rarely brings more."""
+    close = (
+        progress.objective is not None and progress.bound is not None and progress.objective - progress.bound < _CLOSE
+    )
+    return close or progress.stage in _LONG_STAGES or progress.rounds >= ROUNDS
 
 
 def _ignore(_progress: Progress) -> None:

@@ -15,7 +15,7 @@ from planner.scheduling.engine.compile import Compiled, compile_season, fixed_pa
 from planner.scheduling.problem import DriveMinutes, RouteDrives, SeasonProblem, drive_one_way_minutes
 from planner.scheduling.repair.breakage import Breakage
 
-PEOPLE_A_ROUTE = 25
+PEOPLE_A_ROUTE = 15
 """Of those near enough to a route, so many of the nearest are looked at, beside all whom the plan names there."""
 
 
