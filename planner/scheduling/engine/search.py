@@ -95,9 +95,7 @@ def solve(
         _Search(clock, pricer, seed).run()
         if not clock.proven:
             gap = clock.value - clock.bound
-            why = (
-                f"{_OUT_OF_IDEAS}; what the best could still gain is worth at most {math.ceil(gap)} minutes of driving"
-            )
+            why = f"{_OUT_OF_IDEAS}; the best could still gain at most {math.ceil(gap)} minutes of driving"
     except StopAsked:
         outcome, why = Outcome.STOPPED, "stopped as asked; this is the best plan so far"
     except SolverTroubleError as trouble:
