@@ -53,7 +53,7 @@ def plan_season(
         tiers=tiers_of(problem, plan, _aim_bounds(compiled, found)),
         outcome=found.outcome,
         why=_why(problem, found),
-        explanations=explain(compiled, plan),
+        explanations=explain(compiled, plan, proven=found.clock.proven),
         seconds=found.clock.seconds,
         objective=found.value,
         bound=found.bound if np.isfinite(found.bound) else None,

@@ -24,10 +24,10 @@ from planner.scheduling.problem import BoolArray, FloatArray
 ASKED = 2_500.0
 """Price of a day or a visit that was not offered: so little that three are asked for if nothing less will do."""
 
-_MENDED = 200_000.0
+MENDED = 200_000.0
 """What filling the visit in question is worth: more than all else about its route."""
 
-_FOR_RESERVES = replace(SEASON, filled=-40_000.0, reserved=-9_000.0)
+FOR_RESERVES = replace(SEASON, filled=-40_000.0, reserved=-9_000.0)
 """Where only a reserve date is lacking it is worth asking for, and no visit is given up for it."""
 
 
@@ -74,6 +74,11 @@ class Lack:
         return self.arrays.season.volunteers[:-1]
 
     @property
+    def going(self) -> int:
+        """How many people must go."""
+        return self.arrays.season.people_for(self.route)
+
+    @property
     def newcomer(self) -> int:
         """The number of somebody new."""
         return len(self.people)
@@ -81,12 +86,7 @@ class Lack:
     def case(self, ease: Ease = STRICT) -> RouteCase:
         """Return the route in arrays, some rules eased, the visit in question worth more than all else."""
         case = route_case(self.arrays, self.route, self._room(ease), ease)
-        k = self.key.number - 1
-        visit = case.visits[k]
-        cost = np.zeros((len(visit.lead_days), len(visit.dates))) if visit.day_cost is None else visit.day_cost
-        wanted = replace(visit, day_cost=cost - _MENDED)
-        weights = _FOR_RESERVES if self.reserve_only else SEASON
-        return replace(case, visits=(*case.visits[:k], wanted, *case.visits[k + 1 :]), weights=weights)
+        return wanted(case, self.key.number - 1, reserve=self.reserve_only)
 
     def _room(self, ease: Ease) -> Room:
         """Return the room with a visit more for those who take one; somebody new takes as many as there are."""
@@ -175,3 +175,17 @@ def _less(choice: Choice | None) -> Iterator[Choice | None]:
         yield None
         if choice.reserved:
             yield choice._replace(last=choice.date)
+
+
+def wanted(case: RouteCase, k: int, *, reserve: bool) -> RouteCase:
+    """Return a route in arrays with one visit that is worth more than all else about it.
+
+    Args:
+        case: the route.
+        k: place of the visit.
+        reserve: whether the visit lacks its reserve date alone.
+    """
+    visit = case.visits[k]
+    cost = np.zeros((len(visit.lead_days), len(visit.dates))) if visit.day_cost is None else visit.day_cost
+    visits = (*case.visits[:k], replace(visit, day_cost=cost - MENDED), *case.visits[k + 1 :])
+    return replace(case, visits=visits, weights=FOR_RESERVES if reserve else SEASON)

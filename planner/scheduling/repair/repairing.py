@@ -22,7 +22,7 @@ from planner.scheduling.result import Progress
 
 MOST_WAYS = 3
 
-RINGS = (15, 30, 60)
+RINGS = (8, 15, 30, 60)
 """Routes beside those that broke; the next is tried where the one before leaves a visit empty."""
 
 ROUNDS = 150
@@ -71,7 +71,7 @@ class _Repair:
             return []
         found.append(first)
         if first.full:
-            for barred in self._others(first):
+            for barred in self._others(found):
                 if len(found) == MOST_WAYS:
                     break
                 way = self._way(ring, judge, barred)
@@ -98,18 +98,30 @@ class _Repair:
         assert best is not None, "there is a ring of every size"
         return best
 
-    def _others(self, first: WayOn) -> Iterator[Barred]:
-        """Yield what other ways do without: the first way's dates, its leads, and both."""
-        lost = [move for move in first.moves if move.key in self.breakage.lost and move.after is not None]
-        dates = Barred(dates=frozenset((move.key, move.after.date) for move in lost if move.after))
-        people = Barred(people=frozenset((move.key, move.after.lead) for move in lost if move.after))
-        if lost:
+    def _others(self, found: list[WayOn]) -> Iterator[Barred]:
+        """Yield what other ways do without: the first way's dates, its leads, both, and then all that was found.
+
+        Args:
+            found: the ways so far; grows while this is asked.
+        """
+        dates, people = self._used(found[:1])
+        if dates.dates:
             yield from (dates, people, dates | people)
-        if len(lost) > 1:
+        keys = sorted({key for key, _ in dates.dates})
+        if len(keys) > 1:
             # All of them otherwise may be too much: one alone is another way too.
-            one = lost[0].key
-            only = [Barred(frozenset(d for d in dates.dates if d[0] == one)), Barred(people=_of(one, people))]
-            yield from only
+            yield Barred(frozenset(one for one in dates.dates if one[0] == keys[0]))
+            yield Barred(people=frozenset(one for one in people.people if one[0] == keys[0]))
+        if len(found) > 1:
+            yield from self._used(found)
+
+    def _used(self, ways: list[WayOn]) -> tuple[Barred, Barred]:
+        """Return the dates that ways give what was lost, and the leads."""
+        after = [way.plan.by_key[key] for way in ways for key in sorted(self.breakage.lost) if key in way.plan.by_key]
+        return (
+            Barred(dates=frozenset((visit.key, visit.date) for visit in after)),
+            Barred(people=frozenset((visit.key, visit.lead) for visit in after)),
+        )
 
     def _substance(self, way: WayOn) -> tuple[object, ...]:
         after = way.plan.by_key
@@ -159,10 +171,6 @@ class _Repair:
     def _past(self, key: VisitKey) -> bool:
         today = self.problem.today
         return today is not None and self.plan.by_key[key].date < today
-
-
-def _of(key: VisitKey, barred: Barred) -> frozenset[tuple[VisitKey, str]]:
-    return frozenset(one for one in barred.people if one[0] == key)
 
 
 def _lost(way: WayOn | None) -> float:
