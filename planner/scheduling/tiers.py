@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 from collections.abc import Iterator
 
@@ -27,7 +28,8 @@ def tiers_of(problem: SeasonProblem, plan: Plan, bounds: tuple[float | None, ...
         plan: any plan of it.
         bounds: of the aims, in order; None where nothing is proven.
     """
-    visits = [visit for visit in plan if visit.key.route in problem.drives]
+    known = len(problem.season.protocol.visits)
+    visits = [visit for visit in plan if visit.key.route in problem.drives and visit.key.number <= known]
     loads = Counter(code for visit in visits for code in visit.people)
     values = (
         float(len(visits)),
@@ -48,7 +50,8 @@ def driving(problem: SeasonProblem, plan: Plan) -> Iterator[float]:
             continue
         one_way = drive_one_way_minutes(problem.drives[visit.key.route])
         going = [*visit.people, *([visit.lead] if visit.setup not in (None, visit.date) else [])]
-        yield from (2.0 * float(one_way[number[code]]) for code in going if code in number)
+        minutes = (float(one_way[number[code]]) for code in going if code in number)
+        yield from (2.0 * one for one in minutes if math.isfinite(one))
 
 
 def _one_lead(problem: SeasonProblem, plan: Plan, route: str) -> bool:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import numpy as np
+
 from planner.domain.plan import Plan
 from planner.domain.route import Route
 from planner.scheduling.engine.arrays import SeasonArrays
@@ -56,13 +58,15 @@ def _standing(arrays: SeasonArrays) -> tuple[Standing, float]:
     """Return what the fixed visits come to, and what they add to the objective."""
     season, driven, late = arrays.season, 0.0, 0
     routes = {route.code: route for route in season.routes}
-    visits = [visit for visit in arrays.fixed if visit.key.route in routes]
+    known = len(arrays.protocol.visits)
+    visits = [visit for visit in arrays.fixed if visit.key.route in routes and visit.key.number <= known]
     for visit in visits:
         route = routes[visit.key.route]
         one_way = [arrays.drive(route)[arrays.number[code]] for code in visit.people if code in arrays.number]
         if visit.setup not in (None, visit.date):
             one_way += one_way[:1]
-        driven += SEASON.drive * float(sum(one_way))
+        # Where no road leads there is no telling; the audit says so.
+        driven += SEASON.drive * float(sum(minutes for minutes in one_way if np.isfinite(minutes)))
         first = season.visit_dates(route, visit.key.number).first
         late += max((visit.date - first).days, 0) * len(visit.people)
     reserved = sum(visit.reserve is not None for visit in visits)
