@@ -75,8 +75,6 @@ def _equipped(case: Case) -> Iterator[Finding]:
 
 
 def _near(case: Case, person: Volunteer) -> Iterator[Finding]:
-    if not case.route.points:
-        return
     minutes = _one_way_minutes(case, person)
     if math.isinf(minutes):
         what = f"No road leads from the home of {person.code} to route {case.route.code}."

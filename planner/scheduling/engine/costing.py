@@ -133,6 +133,7 @@ class Costing:
         wish = (
             np.zeros((len(visit.lead_days), self._days)) if visit.day_cost is None else weights.wishes * visit.day_cost
         )
+        costs = costs + _keeping(self._route, visit, dates, lasts)
         return _Fixed(
             dates,
             lasts,
@@ -175,7 +176,10 @@ class Costing:
         if k == 0 and route.setup is not None:
             costs += self._setup_by_days(w, prices, demand).min(axis=0).take(fixed.dates, axis=1)
         required = demand.required_at(k)
+        moving = _moving(route, visit, fixed.dates)
         if visit.people == 1:
+            if moving is not None:
+                costs += moving[:, 0]
             costs[[any(v != who for who in required) for v in route.leads.tolist()]] = np.inf
             return costs, fixed.nothing
         if not len(route.seconds):
@@ -187,6 +191,8 @@ class Costing:
         for person in required:
             pairs = pairs & ((route.leads == person)[:, None] | (route.seconds == person)[None, :])
         together = np.where(pairs[:, :, None], extra[None, :, :], np.inf)
+        if moving is not None:
+            together = together + moving
         who = together.argmin(axis=1)
         return costs + np.take_along_axis(together, who[:, None, :], axis=1)[:, 0, :], who
 
@@ -231,6 +237,27 @@ class Costing:
         """
         days_before = np.argmin(self._setup_by_days(first.window, prices, demand)[:, lead, first.date])
         return first.date - int(days_before)
+
+
+def _moving(route: RouteCase, visit: VisitCase, dates: IntArray) -> FloatArray | None:
+    """Return what another date or other people than now cost; None where the visit did not stand.
+
+    Shape (leads, seconds, pairs); one second stands for nobody where one person goes.
+    """
+    present = visit.present
+    if present is None:
+        return None
+    seconds = route.seconds if visit.people > 1 else np.full(1, -1, dtype=np.int64)
+    stays = (route.leads == present.lead)[:, None, None] & (seconds == present.second)[None, :, None]
+    return np.where(stays & (dates == present.date)[None, None, :], 0.0, route.weights.moved)
+
+
+def _keeping(route: RouteCase, visit: VisitCase, dates: IntArray, lasts: IntArray) -> FloatArray:
+    """Return what another reserve date than now costs, shape (pairs,)."""
+    present = visit.present
+    if present is None or present.last == present.date:
+        return np.zeros(len(dates))
+    return np.where((lasts != dates) & (lasts != present.last), route.weights.kept_otherwise, 0.0)
 
 
 def _close(asked: FloatArray, people: IntArray, demand: Demand) -> None:

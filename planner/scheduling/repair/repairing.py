@@ -65,19 +65,30 @@ class _Repair:
 
     def ways(self) -> list[WayOn]:
         """Return the ways, least disturbance first."""
-        found: list[WayOn] = []
         first, ring, judge = self._first()
-        if first is None:
-            return []
-        found.append(first)
-        if first.full:
+        found = self._different([*self._alone(first), *([first] if first is not None else [])])
+        if found and found[0].full:
             for barred in self._others(found):
-                if len(found) == MOST_WAYS:
+                if len(found) >= MOST_WAYS:
                     break
                 way = self._way(ring, judge, barred)
-                if way is not None and way.full and self._substance(way) not in map(self._substance, found):
-                    found.append(way)
+                if way is not None and way.full:
+                    found[:] = self._different([*found, way])
         return sorted(found, key=lambda way: way.disturbance)
+
+    def _alone(self, first: WayOn | None) -> Iterator[WayOn]:
+        """Yield the way in which no other route changes, where that disturbs less than the first."""
+        ring = ring_of(self.breakage, self.plan, ring_routes(self.breakage, self.plan, 0))
+        way = self._way(ring, Judge.of(ring, self.breakage), NOTHING)
+        if way is not None and way.full and (first is None or way.disturbance < first.disturbance):
+            yield way
+
+    def _different(self, ways: list[WayOn]) -> list[WayOn]:
+        """Return the ways without those that come to the same as one before."""
+        found: dict[tuple[object, ...], WayOn] = {}
+        for way in ways:
+            found.setdefault(self._substance(way), way)
+        return list(found.values())
 
     def _first(self) -> tuple[WayOn | None, Ring, Judge]:
         """Return the way with the fewest visits lost, of the smallest ring, and that ring."""

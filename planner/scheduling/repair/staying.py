@@ -29,6 +29,9 @@ OWN_PEOPLE = 100.0
 KEPT_OTHERWISE = 30.0
 """For a visit that stands and gets another reserve date."""
 
+NEAREST = 8
+"""People looked at for a visit that did not break, beside those who go."""
+
 _KINDS = 3
 
 
@@ -74,6 +77,8 @@ def plain(column: Column, windows: int) -> Column:
 def _route(ring: Ring, breakage: Breakage, barred: Barred, place: int, case: RouteCase) -> RouteCase:
     route = ring.compiled.routes[place]
     planned = ring.open_visits.by_key
+    if not any(key.route == route.code for key in breakage.keys):
+        case = _with_few(ring, route.code, case)
     visits = []
     for k, visit in enumerate(case.visits):
         key = VisitKey(route.code, k + 1)
@@ -86,6 +91,30 @@ def _route(ring: Ring, breakage: Breakage, barred: Barred, place: int, case: Rou
         else:
             visits.append(_Standing(ring, case, visit, stands).case(breakage, barred))
     return replace(case, visits=tuple(visits), setup=_setup(ring, breakage, case, planned.get(VisitKey(route.code, 1))))
+
+
+def _with_few(ring: Ring, route: str, case: RouteCase) -> RouteCase:
+    """Return a route that did not break with the nearest of those who could do it, and those whom the plan names."""
+    number = ring.compiled.arrays.number
+    named = {number[c] for v in ring.open_visits.of_route(route) for c in v.people if c in number}
+    rows, columns = (
+        np.flatnonzero(np.isin(who, list(named)) | (np.argsort(np.argsort(drive, kind="stable")) < NEAREST))
+        for who, drive in ((case.leads, case.lead_drive), (case.seconds, case.second_drive))
+    )
+    setup = case.setup
+    return replace(
+        case,
+        leads=case.leads[rows],
+        lead_drive=case.lead_drive[rows],
+        seconds=case.seconds[columns],
+        second_drive=case.second_drive[columns],
+        pairs=case.pairs[np.ix_(rows, columns)],
+        visits=tuple(
+            replace(one, lead_days=one.lead_days[:, rows], second_days=one.second_days[:, columns])
+            for one in case.visits
+        ),
+        setup=setup and replace(setup, lead_days=setup.lead_days[rows], same_day=setup.same_day[:, rows]),
+    )
 
 
 def _tiled(visit: VisitCase) -> VisitCase:
