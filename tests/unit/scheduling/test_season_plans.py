@@ -10,6 +10,7 @@ import pytest
 from scipy.optimize import linear_sum_assignment
 
 from planner.domain.finding import Severity
+from planner.domain.lost_evenings import LostEvenings
 from planner.domain.plan import Plan, PlannedVisit, Status, VisitKey
 from planner.domain.protocol import Gap, PeopleRule
 from planner.domain.window import MoonRule, PartOfDay, Strength
@@ -350,3 +351,21 @@ def test_that_what_could_be_reached_looks_at_pairs_and_setups_too() -> None:
     assert could_be_reserved(compiled) == 0
     # Both routes want the same one evening of the same volunteer.
     assert plan_season(season).tiers[0].bound == 1.0
+
+
+def test_that_early_dates_are_worth_a_detour_where_evenings_are_often_lost() -> None:
+    season = problem(
+        rules=protocol(visits=1),
+        visits=(days(0, 9),),
+        routes=[route("R1")],
+        volunteers=[volunteer("V1", [8, 9]), volunteer("V2", [0, 1, 2, 3])],
+        homes={"R1": [10.0, 40.0]},
+    )
+
+    def lead(weather: LostEvenings | None) -> str:
+        wild = replace(season, season=replace(season.season, lost_evenings=weather))
+        return plan_season(wild).plan.by_key[VisitKey("R1", 1)].lead
+
+    # Both have a reserve date; the one farther off has four evenings for it, the other two.
+    assert lead(None) == "V1"
+    assert lead(LostEvenings((0.6,) * 24, 0.0)) == "V2"
