@@ -22,7 +22,7 @@ from planner.scheduling.result import Progress
 
 MOST_WAYS = 3
 
-RINGS = (8, 15, 30, 60)
+RINGS = (6, 15, 30, 60)
 """Routes beside those that broke; the next is tried where the one before leaves a visit empty."""
 
 ROUNDS = 150
