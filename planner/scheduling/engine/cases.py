@@ -153,7 +153,7 @@ class _VisitDates:
             return wishes
         chain = chain_on(weather, self.arrays.problem.days)
         losses = np.where(lead_days, loss_by_date(lead_days, chain), 0.0).sum(axis=1)
-        risk = LOST_VISIT * losses / np.maximum(lead_days.sum(axis=1), 1)
+        risk: FloatArray = LOST_VISIT * losses / np.maximum(lead_days.sum(axis=1), 1)
         return risk if wishes is None else wishes + risk
 
     def _range(self) -> tuple[int, int, int]:
