@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from planner.domain.plan import Plan
-from planner.scheduling.engine.compile import compile_season, fixed_part
+from planner.scheduling.engine.compile import Compiled, compile_season, fixed_part
 from planner.scheduling.engine.decode import columns_of, plan_of
 from planner.scheduling.engine.search import Found, solve
 from planner.scheduling.explain import explain, shortages
@@ -49,11 +49,10 @@ def plan_season(
     begin = columns_of(compiled, start) if start is not None else None
     found = solve(compiled.instance, stop, on_event, seed=seed, start=begin)
     plan = with_preferred_seconds(compiled.arrays, plan_of(compiled, found.solution))
-    most_filled, most_reserved = could_be_filled(compiled), could_be_reserved(compiled)
     explanations = explain(compiled, plan, proven=found.clock.proven)
     return SeasonResult(
         plan=plan,
-        tiers=tiers_of(problem, plan, most_filled, most_reserved),
+        tiers=tiers_of(problem, plan, _aim_bounds(compiled, found)),
         outcome=found.outcome,
         why=_why(problem, found),
         explanations=explanations,
@@ -61,6 +60,22 @@ def plan_season(
         objective=found.value,
         bound=found.bound if np.isfinite(found.bound) else None,
         shortages=shortages(compiled, plan, [one.key for one in explanations]),
+    )
+
+
+def _aim_bounds(compiled: Compiled, found: Found) -> tuple[float | None, ...]:
+    """Return the bound of each aim, what is fixed included."""
+    aims, standing = found.aims, compiled.instance.standing
+    single = len(compiled.arrays.protocol.visits) == 1
+    filled = could_be_filled(compiled) if aims.filled is None else standing.filled + aims.filled
+    reserved = could_be_reserved(compiled) if aims.reserved is None else standing.reserved + aims.reserved
+    return (
+        float(filled),
+        float(reserved),
+        None if aims.drive_minutes is None else standing.drive_minutes + aims.drive_minutes,
+        None if aims.one_lead is None or single else float(standing.one_lead + aims.one_lead),
+        None if aims.load is None else float((compiled.instance.room.load**2).sum()) + aims.load,
+        None if aims.late_days is None else standing.late_days + aims.late_days,
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 from collections.abc import Iterator
 
@@ -19,16 +20,16 @@ NAMES = (
 )
 
 
-def tiers_of(problem: SeasonProblem, plan: Plan, most_filled: int, most_reserved: int) -> tuple[Tier, ...]:
+def tiers_of(problem: SeasonProblem, plan: Plan, bounds: tuple[float | None, ...]) -> tuple[Tier, ...]:
     """Return the six aims of a plan.
 
     Args:
         problem: the season.
         plan: any plan of it.
-        most_filled: visits that could be filled if each had everybody to itself.
-        most_reserved: visits that could then have a reserve date.
+        bounds: of the aims, in order; None where nothing is proven.
     """
-    visits = [visit for visit in plan if visit.key.route in problem.drives]
+    known = len(problem.season.protocol.visits)
+    visits = [visit for visit in plan if visit.key.route in problem.drives and visit.key.number <= known]
     loads = Counter(code for visit in visits for code in visit.people)
     values = (
         float(len(visits)),
@@ -38,7 +39,6 @@ def tiers_of(problem: SeasonProblem, plan: Plan, most_filled: int, most_reserved
         float(sum(load**2 for load in loads.values())),
         float(sum(_late(problem, visit) for visit in visits)),
     )
-    bounds = (float(most_filled), float(most_reserved), None, None, None, None)
     return tuple(Tier(*aim) for aim in zip(NAMES, values, bounds, strict=True))
 
 
@@ -50,7 +50,8 @@ def driving(problem: SeasonProblem, plan: Plan) -> Iterator[float]:
             continue
         one_way = drive_one_way_minutes(problem.drives[visit.key.route])
         going = [*visit.people, *([visit.lead] if visit.setup not in (None, visit.date) else [])]
-        yield from (2.0 * float(one_way[number[code]]) for code in going if code in number)
+        minutes = (float(one_way[number[code]]) for code in going if code in number)
+        yield from (2.0 * one for one in minutes if math.isfinite(one))
 
 
 def _one_lead(problem: SeasonProblem, plan: Plan, route: str) -> bool:

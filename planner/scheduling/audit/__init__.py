@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from planner.domain.finding import Finding, worst_first
+from planner.domain.finding import Finding, Rule, worst_first
 from planner.domain.plan import Plan
 from planner.scheduling.audit.case import Case, open_case
 from planner.scheduling.audit.coverage import unfilled, without_reserve
@@ -43,6 +43,10 @@ def _all_findings(problem: SeasonProblem, plan: Plan) -> Iterator[Finding]:
             cases.append(case)
     for case in cases:
         yield from date_findings(case)
+        if not case.route.points:
+            what = f"Route {case.route.code} has no points, so nothing can be counted on it."
+            yield case.finding(Rule.ROUTE_POINTS, what, "Import the route's points, or take the visit out of the plan.")
+            continue
         yield from people_findings(case)
         yield from window_findings(case)
         yield from setup_findings(case)

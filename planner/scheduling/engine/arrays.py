@@ -132,19 +132,22 @@ class SeasonArrays:
 
     def fixed_of(self, route: Route) -> dict[int, FixedVisit]:
         """Return the fixed visits of a route by their number. Lead -1: nobody of this season; days may lie outside."""
-        return {visit.key.number: self._fixed_visit(visit) for visit in self.fixed.of_route(route.code)}
+        known = len(self.protocol.visits)
+        visits = (visit for visit in self.fixed.of_route(route.code) if visit.key.number <= known)
+        return {visit.key.number: self._fixed_visit(visit) for visit in visits}
 
     def _fixed_visit(self, visit: PlannedVisit) -> FixedVisit:
         first = self.problem.days.first
-        last = visit.date if visit.status is Status.DONE or visit.reserve is None else visit.reserve
+        held = visit.date if visit.status is Status.DONE or visit.reserve is None else visit.reserve
+        last = max(held, visit.date)
         return FixedVisit(self.number.get(visit.lead, -1), (visit.date - first).days, (last - first).days)
 
 
 def person_days(visit: PlannedVisit) -> Iterable[tuple[str, dt.date]]:
-    """Yield who is taken on which date by a visit: itself, its reserve date, and the lead by the set-up."""
+    """Yield who is taken on which date: by a visit, by its reserve date unless it is done, the lead by the set-up."""
     for code in visit.people:
         yield code, visit.date
-        if visit.reserve is not None:
+        if visit.reserve is not None and visit.status is not Status.DONE:
             yield code, visit.reserve
     if visit.setup is not None:
         yield visit.lead, visit.setup

@@ -164,7 +164,7 @@ class BranchAndPrice:
         pricing = _Demanding(self._pricer, self._remembering, node.demands)
         ground = Ground(pricing, range(len(self._pricer.routes)), instance.room, instance.weights.load)
         cutoff = clock.value - instance.constant - CLOSE_ENOUGH
-        limits = RelaxLimits(_ROUNDS, cutoff=cutoff, close=close, centre=signed(node.prices, node.totals))
+        limits = RelaxLimits(_ROUNDS, cutoff=cutoff, close=close, smoothed=False)
         return relax(self._master, ground, lambda *_: clock.tick("proof"), limits)
 
     def _split(self, relaxed: Relaxed, node: Node) -> list[tuple[Demands, Totals]]:

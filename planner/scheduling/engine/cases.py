@@ -20,7 +20,10 @@ from planner.scheduling.engine.instance import (
     VisitCase,
     day_range,
 )
-from planner.scheduling.problem import BoolArray
+from planner.scheduling.engine.weights import LOST_VISIT
+from planner.scheduling.problem import BoolArray, FloatArray
+from planner.scheduling.risk.chain import chain_on
+from planner.scheduling.risk.loss import loss_by_date
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,17 +133,28 @@ class _VisitDates:
         ]
         fixed = arrays.fixed_of(self.route)
         dates, lasts = self._beside_fixed(fixed, day_range(low, high, lit.shape[1]) & lit.any(axis=0))
+        lead_days = np.array([one[leads] for one in free])
         return VisitCase(
             people=going,
             first_day=first,
-            lead_days=np.array([one[leads] for one in free]),
+            lead_days=lead_days,
             second_days=np.array([one[seconds] for one in free]),
             dates=dates,
             lasts=lasts,
             gap=self._gap(self.number),
-            day_cost=arrays.wishes(self.route),
+            day_cost=self._day_cost(lead_days & dates),
             fixed=fixed.get(self.number),
         )
+
+    def _day_cost(self, lead_days: BoolArray) -> FloatArray | None:
+        """Return what a date costs for lacking what is only preferred, and for the weather, shape (windows, days)."""
+        wishes, weather = self.arrays.wishes(self.route), self.arrays.season.lost_evenings
+        if weather is None:
+            return wishes
+        chain = chain_on(weather, self.arrays.problem.days)
+        losses = np.where(lead_days, loss_by_date(lead_days, chain), 0.0).sum(axis=1)
+        risk: FloatArray = LOST_VISIT * losses / np.maximum(lead_days.sum(axis=1), 1)
+        return risk if wishes is None else wishes + risk
 
     def _range(self) -> tuple[int, int, int]:
         """Return the first day of the range, and the first and last day that may be used."""

@@ -9,6 +9,7 @@ from planner.scheduling.engine.column import Column
 from planner.scheduling.engine.instance import Instance
 from planner.scheduling.engine.relaxation import CLOSE_ENOUGH
 from planner.scheduling.engine.solution import value_of
+from planner.scheduling.engine.tier_bounds import NOTHING_PROVEN, TierBounds
 from planner.scheduling.result import OnEvent, Progress, Stop
 
 
@@ -28,6 +29,7 @@ class Clock:
     best: dict[int, Column] = field(default_factory=dict)
     value: float = float("inf")
     bound: float = float("-inf")
+    aims: TierBounds = NOTHING_PROVEN
 
     def offer(self, solution: dict[int, Column]) -> bool:
         """Keep a plan if it is better; says whether it was."""
@@ -42,9 +44,24 @@ class Clock:
         self.bound = max(self.bound, bound)
 
     @property
+    def filled(self) -> int:
+        """Open visits that the best plan fills."""
+        return sum(column.filled for column in self.best.values())
+
+    @property
+    def reserved(self) -> int:
+        """Open visits that it reserves."""
+        return sum(column.reserved for column in self.best.values())
+
+    @property
     def proven(self) -> bool:
         """Whether no plan can be better by anything that counts."""
         return self.value - self.bound < CLOSE_ENOUGH
+
+    @property
+    def stops(self) -> bool:
+        """Whether the stop criterion holds by now."""
+        return self.stop(self.progress("whole columns"))
 
     @property
     def seconds(self) -> float:
@@ -71,8 +88,8 @@ class Clock:
             stage=stage,
             seconds=self.seconds,
             rounds=self.rounds,
-            filled=standing.filled + sum(column.filled for column in columns),
-            reserved=standing.reserved + sum(column.reserved for column in columns),
+            filled=standing.filled + self.filled,
+            reserved=standing.reserved + self.reserved,
             drive_minutes=standing.drive_minutes + sum(self._driven(column) for column in columns),
             objective=self.value if self.value < float("inf") else None,
             bound=self.bound if self.bound > float("-inf") else None,

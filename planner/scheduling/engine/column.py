@@ -6,7 +6,7 @@ from collections import Counter
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from planner.scheduling.engine.instance import RouteCase
+from planner.scheduling.engine.instance import RouteCase, VisitCase
 
 
 class Choice(NamedTuple):
@@ -96,12 +96,23 @@ def cost_of(route: RouteCase, choices: tuple[Choice | None, ...], setup: int) ->
         cost += weights.reserved if choice.reserved else 0.0
         cost += weights.late_day * (choice.date - visit.first_day) * len(choice.people)
         cost += 0.0 if visit.day_cost is None else weights.wishes * float(visit.day_cost[choice.window, choice.date])
+        cost += _disturbing(route, visit, choice)
         if before is not None and choice.date - before < visit.gap.preferred_least:
             cost += weights.missed_gap
         if k == 0 and setup >= 0 and setup != choice.date:
             cost += weights.drive * lead_drive[choice.lead]
         before = choice.last
     return cost + (weights.same_lead if _one_lead(route, choices) else 0.0)
+
+
+def _disturbing(route: RouteCase, visit: VisitCase, choice: Choice) -> float:
+    """Return what it costs to move a visit that stood."""
+    present = visit.present
+    if present is None:
+        return 0.0
+    stays = (choice.lead, choice.second, choice.date) == (present.lead, present.second, present.date)
+    kept = present.last == present.date or choice.last in (choice.date, present.last)
+    return (0.0 if stays else route.weights.moved) + (0.0 if kept else route.weights.kept_otherwise)
 
 
 def _one_lead(route: RouteCase, choices: tuple[Choice | None, ...]) -> bool:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import numpy as np
+
 from planner.domain.plan import Plan
 from planner.domain.route import Route
 from planner.scheduling.engine.arrays import SeasonArrays
@@ -54,22 +56,24 @@ def compile_season(problem: SeasonProblem, fixed: Plan, only: frozenset[str] | N
 
 def _standing(arrays: SeasonArrays) -> tuple[Standing, float]:
     """Return what the fixed visits come to, and what they add to the objective."""
-    season, driven, value = arrays.season, 0.0, 0.0
+    season, driven, late = arrays.season, 0.0, 0
     routes = {route.code: route for route in season.routes}
-    visits = [visit for visit in arrays.fixed if visit.key.route in routes]
+    known = len(arrays.protocol.visits)
+    visits = [visit for visit in arrays.fixed if visit.key.route in routes and visit.key.number <= known]
     for visit in visits:
         route = routes[visit.key.route]
         one_way = [arrays.drive(route)[arrays.number[code]] for code in visit.people if code in arrays.number]
         if visit.setup not in (None, visit.date):
             one_way += one_way[:1]
-        driven += SEASON.drive * float(sum(one_way))
+        # Where no road leads there is no telling; the audit says so.
+        driven += SEASON.drive * float(sum(minutes for minutes in one_way if np.isfinite(minutes)))
         first = season.visit_dates(route, visit.key.number).first
-        value += SEASON.late_day * max((visit.date - first).days, 0) * len(visit.people)
+        late += max((visit.date - first).days, 0) * len(visit.people)
     reserved = sum(visit.reserve is not None for visit in visits)
-    value += SEASON.filled * len(visits) + SEASON.reserved * reserved + driven
-    value += SEASON.load * float((arrays.room.load**2).sum())
-    value += SEASON.same_lead * sum(_all_fixed_by_one(arrays, route) for route in season.routes)
-    return Standing(len(visits), reserved, driven), value
+    one_lead = sum(_all_fixed_by_one(arrays, route) for route in season.routes)
+    value = SEASON.filled * len(visits) + SEASON.reserved * reserved + driven + SEASON.late_day * late
+    value += SEASON.load * float((arrays.room.load**2).sum()) + SEASON.same_lead * one_lead
+    return Standing(len(visits), reserved, driven, one_lead, late), value
 
 
 def _all_fixed_by_one(arrays: SeasonArrays, route: Route) -> bool:

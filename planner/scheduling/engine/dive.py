@@ -18,8 +18,14 @@ from planner.scheduling.engine.solution import Fitting, value_in
 SURE = 0.6
 """Columns with at least this share are settled together."""
 
+CERTAIN = 0.98
+"""Columns with at least this share are settled whatever else is."""
+
 DEAR = 400.0
-"""A step that worsens the relaxation by more is taken back."""
+"""A step that worsens the relaxation by more is taken back, …"""
+
+_ROUTES_AT_THAT = 300
+"""… of so many routes; by more in proportion where more are planned."""
 
 LIKELY = 0.45
 """With none sure, some with at least this share are settled together: …"""
@@ -51,7 +57,8 @@ class Dive:
         self._remembering = RememberingPricer(self.pricer)
         self._fitting = Fitting()
         self._start = self.room
-        self._at_once = len(self.open_routes)
+        self._at_once = len(self.open_routes) // _SHARE_AT_ONCE
+        self._dear = DEAR * max(1.0, len(self.open_routes) / _ROUTES_AT_THAT)
 
     def run(self) -> dict[int, Column]:
         """Return a plan: columns by route, fitting together."""
@@ -85,17 +92,21 @@ class Dive:
         """Settle the surest columns; fewer of them if that is dear, and at last another than the surest."""
         before = self.relaxed
         while True:
-            chosen = places[: self._at_once]
+            chosen = places[: self._certain(before, places) + self._at_once] if self._at_once else places[:1]
             taken = self._settle(chosen)
-            if self.relaxed.result.objective - before.result.objective <= DEAR:
+            if self.relaxed.result.objective - before.result.objective <= self._dear:
                 self._at_once = max(2 * self._at_once, 2)
                 return
             self._take_back(taken, before)
             if len(chosen) == 1:
                 break
-            self._at_once = max(len(chosen) // 4, 1)
+            self._at_once = self._at_once // 4
         self._ban(places[0])
         self._relax()
+
+    def _certain(self, relaxed: Relaxed, places: list[int]) -> int:
+        """Return how many of the surest columns the relaxation takes whole: at least one is settled in any case."""
+        return max(int((relaxed.result.shares[places] >= CERTAIN).sum()), 1)
 
     def _settle(self, places: list[int]) -> _Taken:
         """Settle columns as far as they fit together, ban what then no longer fits, and price again."""

@@ -156,6 +156,8 @@ class Standing:
     filled: int = 0
     reserved: int = 0
     drive_minutes: float = 0.0
+    one_lead: int = 0
+    late_days: int = 0
 
 
 @dataclass(frozen=True, slots=True, eq=False)

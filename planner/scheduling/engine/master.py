@@ -9,7 +9,7 @@ of a large season is small.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 
 import highspy
@@ -54,6 +54,20 @@ def step_costs(room: Room, load_weight: float) -> FloatArray:
     steps = np.arange(max(int(room.limit.max(initial=0)), 1))
     costs = load_weight * (2.0 * (room.load[:, None] + steps) + 1.0)
     return np.where(steps < room.limit[:, None], costs, np.inf)
+
+
+@dataclass(frozen=True, slots=True)
+class Effort:
+    """How long whole columns are chosen from."""
+
+    nodes: int
+    """Of the search, at most."""
+    cutoff: float = _INF
+    """Choices that cost no less are not looked for."""
+    share: float = 0.0
+    """A choice so near to the best, as a share of its value, is good enough."""
+    interrupted: Callable[[], bool] = lambda: False
+    """Asked now and then: whether to end with the best so far."""
 
 
 class Master:
@@ -206,26 +220,25 @@ class Master:
         filled, reserved = duals[:2].tolist() if len(duals) else (0.0, 0.0)
         return Prices(days, visits, twice, filled, reserved)
 
-    def whole(self, most_nodes: int, cutoff: float = _INF, seconds: float = _INF) -> list[Column]:
-        """Choose whole columns, as well as a number of search nodes allows; empty where none was found.
+    def whole(self, effort: Effort) -> list[Column]:
+        """Choose whole columns, as well as an effort allows; empty where none was found.
 
         The master cannot be relaxed afterwards.
-
-        Args:
-            most_nodes: of the search.
-            cutoff: choices that cost no less are not looked for.
-            seconds: wall time after which it ends; only for a stop that is asked for in wall time.
         """
         count = int(self._lp.getNumCol())
         kinds = np.full(count, highspy.HighsVarType.kContinuous)
         kinds[self._places] = highspy.HighsVarType.kInteger
         self._lp.changeColsIntegrality(count, np.arange(count, dtype=np.int32), kinds)
-        self._lp.setOptionValue("mip_max_nodes", most_nodes)
-        self._lp.setOptionValue("mip_rel_gap", 0.0)
-        if np.isfinite(seconds):
-            self._lp.setOptionValue("time_limit", seconds)
-        if np.isfinite(cutoff):
-            self._lp.setOptionValue("objective_bound", cutoff)
+        self._lp.setOptionValue("mip_max_nodes", effort.nodes)
+        self._lp.setOptionValue("mip_rel_gap", effort.share)
+        if np.isfinite(effort.cutoff):
+            self._lp.setOptionValue("objective_bound", effort.cutoff)
+
+        def interrupt(event: highspy.HighsCallbackEvent) -> None:
+            if effort.interrupted():
+                event.interrupt()
+
+        self._lp.cbMipInterrupt += interrupt
         self._lp.run()
         values = np.asarray(self._lp.getSolution().col_value)
         if len(values) != count:

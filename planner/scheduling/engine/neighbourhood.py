@@ -11,7 +11,7 @@ from scipy.sparse import csr_array
 from planner.scheduling.engine.column import Column
 from planner.scheduling.engine.costing import Prices
 from planner.scheduling.engine.instance import Instance, IntArray
-from planner.scheduling.engine.master import Master, MasterResult, step_costs
+from planner.scheduling.engine.master import Effort, Master, MasterResult, step_costs
 from planner.scheduling.engine.relaxation import Ground, Relaxed, RelaxLimits, Watch, relax
 from planner.scheduling.engine.season_pricing import SeasonPricer
 from planner.scheduling.engine.solution import Solution, room_after, value_in
@@ -148,7 +148,7 @@ def replan(known: Known, solution: dict[int, Column], routes: Sequence[int], wat
     _remember(known, master, relaxed.result)
     whole = Master(known.instance, room)
     whole.add(master.columns)
-    found = {column.route: column for column in whole.whole(_NODES, now - _GAIN)}
+    found = {column.route: column for column in whole.whole(Effort(_NODES, now - _GAIN))}
     return found if value_in(room, found.values(), load_weight) < now - _GAIN else None
 
 

@@ -2,35 +2,53 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 
-from planner.scheduling.engine.branching import BranchAndPrice, Node, Shares, signed, split_totals
+from planner.scheduling.engine.branching import BranchAndPrice, Node, Shares, split_totals
 from planner.scheduling.engine.clock import Clock, StopAsked
 from planner.scheduling.engine.column import Column
 from planner.scheduling.engine.dive import Dive
 from planner.scheduling.engine.greedy import fill_greedily, hardest_first
 from planner.scheduling.engine.instance import Instance
-from planner.scheduling.engine.master import NO_TOTALS, Master, SolverTroubleError
+from planner.scheduling.engine.master import NO_TOTALS, Effort, Master, SolverTroubleError
 from planner.scheduling.engine.neighbourhood import Known, Losses, neighbours, pool_of, replan
-from planner.scheduling.engine.relaxation import CLOSE_ENOUGH, Ground, Relaxed, RelaxLimits, relax
+from planner.scheduling.engine.relaxation import CLOSE_ENOUGH, Ground, Relaxed, RelaxLimits, closed_prices, relax
 from planner.scheduling.engine.season_pricing import SeasonPricer
 from planner.scheduling.engine.solution import keeps_room
+from planner.scheduling.engine.tier_bounds import Bounding, TierBounds
 from planner.scheduling.result import OnEvent, Outcome, Stop
 
 SIZE = 25
 """Routes replanned at once."""
 
-PATIENCE = 25
-"""Neighbourhoods are given up after so many tries in a row without gain, for a while."""
+PATIENCE = 8
+"""Neighbourhoods are given up after so many tries in a row without gain, or one in so many routes, for a while."""
 
 _CLOSE_SHARE = 1e-6
 """The relaxation is solved to within that share of its value, or a hundredth of a minute if that is more."""
 
+SMALL = 40
+"""With no more routes than that every aim gets a bound of its own."""
+
+FEW = 150
+"""With no more routes than that a first choice from the columns of the relaxation takes a moment."""
+
+MANY = 600
+"""With more routes than that a choice from all columns takes too long."""
+
+_TIMES = 12
+_RAISED = 20.0
+"""Minutes of driving by which prices are raised at random, and how often, to find columns nearly as good."""
+
+_SHARE_OF_MANY = 5e-5
+"""With more routes than a few, a choice that near to the best is left to the neighbourhoods to better."""
+
 _NODES = 200
-_NODES_BETWEEN = 30
+_NODES_BETWEEN = 60
 _OUT_OF_IDEAS = "no better plan was found by replanning any group of neighbouring routes"
 
 
@@ -45,6 +63,11 @@ class Found:
     outcome: Outcome
     why: str
     clock: Clock
+
+    @property
+    def aims(self) -> TierBounds:
+        """What each aim could reach at best."""
+        return self.clock.aims
 
 
 def solve(
@@ -72,7 +95,7 @@ def solve(
         _Search(clock, pricer, seed).run()
         if not clock.proven:
             gap = clock.value - clock.bound
-            why = f"{_OUT_OF_IDEAS}; what the best could still gain is worth at most {gap:.0f} minutes of driving"
+            why = f"{_OUT_OF_IDEAS}; the best could still gain at most {math.ceil(gap)} minutes of driving"
     except StopAsked:
         outcome, why = Outcome.STOPPED, "stopped as asked; this is the best plan so far"
     except SolverTroubleError as trouble:
@@ -89,6 +112,7 @@ class _Search:
         self._instance = clock.instance
         self._pricer = pricer
         self._rng = np.random.default_rng(seed)
+        self._patience = min(max(PATIENCE, len(pricer.routes) // PATIENCE), len(pricer.routes))
         self._master = Master(self._instance, self._instance.room)
         self._ground = Ground(pricer, range(len(pricer.routes)), self._instance.room, self._instance.weights.load)
 
@@ -98,10 +122,15 @@ class _Search:
         master.add(clock.best.values())
         relaxed, roots = self._bound()
         if clock.proven:
+            self._bound_sums(self._bound_numbers())
             return
-        self._choose_whole(master.columns)
+        if len(self._pricer.routes) <= FEW:
+            self._choose_whole(master.columns)
         self._dive(relaxed)
         self._choose_whole([*master.columns, *clock.best.values()])
+        if len(self._pricer.routes) <= MANY:
+            self._choose_whole([*master.columns, *clock.best.values(), *self._nearly_best(relaxed)])
+        bounding = self._bound_numbers()
         known = Known(self._instance, self._pricer, pool_of(master.columns, relaxed.result), relaxed.best_prices)
         proof = BranchAndPrice(clock, self._pricer, master, roots)
         losses = Losses(self._instance, relaxed)
@@ -111,6 +140,7 @@ class _Search:
             proof.run(_NODES_BETWEEN)
             if proof.done or (proof.used_up and not gained):
                 break
+        self._bound_sums(bounding)
 
     def _bound(self) -> tuple[Relaxed, list[Node]]:
         """Solve the relaxation of the whole, proving a bound from its first round on.
@@ -127,7 +157,7 @@ class _Search:
             clock.tick("bound")
 
         close = max(CLOSE_ENOUGH, _CLOSE_SHARE * abs(clock.value))
-        best = relax(self._master, self._ground, watch, RelaxLimits(close=close))
+        best = relax(self._master, self._ground, watch, RelaxLimits(close=close, smoothed=False))
         node = Node(constant + best.bound, 0, {}, NO_TOTALS, best.best_prices)
         others: list[Node] = []
         for _ in range(_SIDES):
@@ -153,17 +183,47 @@ class _Search:
         clock = self._clock
         self._master.restrict(node.totals, {})
         cutoff = clock.value - self._instance.constant
-        limits = RelaxLimits(close=close, cutoff=cutoff, centre=signed(node.prices, node.totals))
+        limits = RelaxLimits(close=close, cutoff=cutoff, smoothed=False)
         return relax(self._master, self._ground, lambda *_: clock.tick("bound"), limits)
 
     def _choose_whole(self, columns: Sequence[Column]) -> None:
-        """Choose from columns as they are."""
-        clock = self._clock
-        whole = Master(self._instance, self._instance.room)
+        """Choose from columns as they are, with the numbers of visits of the part that is searched."""
+        clock, many = self._clock, len(self._pricer.routes) > FEW
+        whole = Master(self._instance, self._instance.room, self._master.totals)
         whole.add(columns)
-        cutoff = clock.value - self._instance.constant
-        clock.offer({column.route: column for column in whole.whole(_NODES, cutoff)})
+        effort = Effort(
+            _NODES, clock.value - self._instance.constant, _SHARE_OF_MANY if many else 0.0, lambda: clock.stops
+        )
+        clock.offer({column.route: column for column in whole.whole(effort)})
         clock.tick("whole columns")
+
+    def _bound_numbers(self) -> Bounding | None:
+        """Prove how many visits any plan could fill and reserve, where that takes a moment."""
+        if len(self._pricer.routes) > FEW:
+            return None
+        clock = self._clock
+        bounding = Bounding(self._instance, [*clock.best.values(), *self._master.columns], lambda: clock.tick("aims"))
+        clock.aims = bounding.numbers(clock.filled, clock.reserved)
+        return bounding
+
+    def _bound_sums(self, bounding: Bounding | None) -> None:
+        """Prove the other aims too, in a small season whose plan is done."""
+        clock = self._clock
+        if bounding is not None and len(self._pricer.routes) <= SMALL:
+            clock.aims = bounding.sums(clock.aims, clock.filled, clock.reserved)
+
+    def _nearly_best(self, relaxed: Relaxed) -> list[Column]:
+        """Return columns that cost little more than the best, found at prices a little higher here and there."""
+        clock, room, prices = self._clock, self._instance.room, relaxed.best_prices or relaxed.result.prices
+        found: dict[Column, None] = {}
+        for _ in range(_TIMES):
+            days, visits = (table + _RAISED * self._rng.random(table.shape) for table in (prices.days, prices.visits))
+            raised = closed_prices(replace(prices, days=days, visits=visits), room)
+            for priced in self._pricer.price(range(len(self._pricer.routes)), raised, room.limit, exact=False):
+                found |= dict.fromkeys(priced.columns)
+            clock.tick("whole columns")
+        gap = clock.value - clock.bound
+        return [column for column in found if relaxed.result.reduced(column) < gap]
 
     def _dive(self, relaxed: Relaxed) -> None:
         """Dive for a plan; one that is stopped half way is completed greedily."""
@@ -183,7 +243,7 @@ class _Search:
         """Replan neighbourhoods until a run of tries brings nothing; says whether any did."""
         clock, failed, gained = self._clock, 0, False
         for routes in neighbours(self._instance, SIZE, self._rng, lambda: losses.of(clock.best)):
-            if failed >= min(PATIENCE, len(self._pricer.routes)) or clock.proven:
+            if failed >= self._patience or clock.proven:
                 break
             better = replan(known, clock.best, routes, lambda *_: clock.tick("neighbourhood"))
             clock.tick("neighbourhood")

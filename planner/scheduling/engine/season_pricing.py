@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections import Counter
+from collections import Counter, OrderedDict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
-from functools import lru_cache
+from typing import NamedTuple
 
 import numpy as np
 from scipy.sparse import csr_array
@@ -82,6 +82,25 @@ class _Asked:
     limit: IntArray
 
 
+class _Layouts:
+    """Routes laid side by side, those asked for last kept at hand."""
+
+    def __init__(self, blocks: Sequence[RouteBlocks], days: int) -> None:
+        self._blocks = blocks
+        self._days = days
+        self._kept: OrderedDict[tuple[int, ...], SideBySide] = OrderedDict()
+        self._most = _KEPT_LAYOUTS + len(blocks) // _SIDE_BY_SIDE
+
+    def of(self, numbers: tuple[int, ...]) -> SideBySide:
+        """Return some routes side by side."""
+        if numbers not in self._kept:
+            self._kept[numbers] = lay_out([self._blocks[number] for number in numbers], self._days)
+            if len(self._kept) > self._most:
+                self._kept.popitem(last=False)
+        self._kept.move_to_end(numbers)
+        return self._kept[numbers]
+
+
 class SeasonPricer:
     """Prices the columns of every route of a season."""
 
@@ -92,19 +111,15 @@ class SeasonPricer:
             instance: the season; a route is known by its place.
         """
         self.routes = routes = instance.routes
-        self._days = days = instance.days
         self._blocks = [RouteBlocks.of(route) for route in routes]
         # A gap with a maximum ties the next visit to the date as well as to the last day kept: another chain.
         self._chained = {
-            number: RoutePricer(number, route, days)
+            number: RoutePricer(number, route, instance.days)
             for number, route in enumerate(routes)
             if any(visit.gap.most is not None for visit in route.visits[1:])
         }
         self._people = _people_of(routes, len(instance.room.limit))
-        self._laid_out = lru_cache(maxsize=_KEPT_LAYOUTS + len(routes) // _SIDE_BY_SIDE)(self._lay_out)
-
-    def _lay_out(self, numbers: tuple[int, ...]) -> SideBySide:
-        return lay_out([self._blocks[number] for number in numbers], self._days)
+        self._layouts = _Layouts(self._blocks, instance.days)
 
     def touching(self, people: BoolArray) -> BoolArray:
         """Return which routes some of those people could do, shape (routes,)."""
@@ -164,26 +179,42 @@ class SeasonPricer:
 
     def _look(self, tasks: list[_Task], asked: _Asked) -> list[_Task]:
         """Find the best columns of some tasks; returns the parts into which those fall whose best is not yet known."""
-        laid = self._laid_out(tuple(task.sought.number for task in tasks))
+        laid = self._layouts.of(tuple(task.sought.number for task in tasks))
         valued = Valued(laid, asked.prices, [task.demand for task in tasks])
         free, rows = valued.free_values.tolist(), valued.one_lead_values(asked.limit)
         parts: dict[_Task, None] = {}
         for place, task in enumerate(tasks):
             one, number = task.sought, task.sought.number
-            first = int(laid.row_starts[place])
-            row = first + int(rows[first : first + len(self.routes[number].leads)].argmin())
-            least = float(rows[row])
-            lead = int(laid.row_leads[row])
+            first, leads = int(laid.row_starts[place]), self.routes[number].leads
+            paid_by_row = _paid_twice(task.demand, leads, int(laid.open_visits[place]), asked.prices)
+            others = rows[first : first + len(leads)] + paid_by_row.beside_lead
+            row = first + int(others.argmin())
+            least = float(others.min())
             twice = asked.prices.of_twice(_times(task.demand.required))
             if one.worth(least):
                 column = one_lead_column(valued, number, place, row)
-                paid = asked.prices.of_twice([(lead, int(laid.open_visits[place]))])
+                paid = float(paid_by_row.in_all[row - first])
                 parts |= dict.fromkeys(_judged(replace(task, bound=least), column, asked, paid))
             if free[place] + twice < least and one.worth(free[place] + twice):
                 column = free_column(valued, number, place)
                 free_task = replace(task, bound=free[place] + twice)
                 parts |= dict.fromkeys(_judged(free_task, column, asked, twice))
         return list(parts)
+
+
+class _PaidTwice(NamedTuple):
+    """What is paid for two visits of one person where one lead does all visits, by lead."""
+
+    beside_lead: FloatArray
+    """For others who are required on several."""
+    in_all: FloatArray
+
+
+def _paid_twice(demand: Demand, leads: IntArray, visits: int, prices: Prices) -> _PaidTwice:
+    beside = np.zeros(len(leads))
+    for person, times in _times(demand.required):
+        beside += np.where(leads == person, 0.0, (times // 2) * prices.twice[person])
+    return _PaidTwice(beside, beside + (visits // 2) * prices.twice[leads])
 
 
 def _judged(task: _Task, column: Column, asked: _Asked, paid: float) -> Iterator[_Task]:

@@ -47,5 +47,9 @@ SEASON = Weights(
 )
 """What a season is planned by."""
 
+LOST_VISIT = 1_000.0
+"""What a visit lost to the weather costs where the coordinator has said how often evenings are lost: each date costs
+that times the chance that the visit, first tried then, is never made. No more than a reserve date is worth."""
+
 MISSED_PREFERENCE = 15.0
 """What a date costs whose moon is not as the protocol prefers."""

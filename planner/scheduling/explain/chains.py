@@ -22,7 +22,7 @@ from planner.scheduling.explain.ring import Ring, with_room
 from planner.scheduling.explain.saying import cost_of_changes, said
 from planner.scheduling.explain.words import listed
 
-MOST_RINGS = 12
+MOST_RINGS = 8
 """Rings planned anew for all visits of one season together: so long may looking take."""
 
 _ONE_BY_ONE = 3

@@ -10,6 +10,7 @@ import pytest
 from scipy.optimize import linear_sum_assignment
 
 from planner.domain.finding import Severity
+from planner.domain.lost_evenings import LostEvenings
 from planner.domain.plan import Plan, PlannedVisit, Status, VisitKey
 from planner.domain.protocol import Gap, PeopleRule
 from planner.domain.window import MoonRule, PartOfDay, Strength
@@ -26,6 +27,8 @@ from planner.scheduling import (
     plan_season,
     when_set,
 )
+from planner.scheduling.engine.compile import compile_season
+from planner.scheduling.reach import could_be_filled, could_be_reserved
 from tests.unit.scheduling.random_seasons import tiny_season
 from tests.unit.scheduling.seasons import (
     dawn,
@@ -331,7 +334,8 @@ def test_that_the_six_aims_are_told_with_what_is_possible() -> None:
     names = [tier.name for tier in result.tiers]
     assert names[:3] == ["visits filled", "visits with a reserve date", "minutes of driving"]
     assert [tier.value for tier in result.tiers] == [2.0, 1.0, 40.0, 2.0, 2.0, 0.0]
-    assert [tier.bound for tier in result.tiers[:2]] == [2.0, 2.0]
+    assert [tier.bound for tier in result.tiers if tier.name != "routes with one lead"] == [2.0, 1.0, 40.0, 2.0, 0.0]
+    assert result.tiers[3].bound is None, "one lead for all visits is no aim where there is one visit"
 
 
 def test_that_what_could_be_reached_looks_at_pairs_and_setups_too() -> None:
@@ -342,6 +346,26 @@ def test_that_what_could_be_reached_looks_at_pairs_and_setups_too() -> None:
         routes=[route("R1", people=2), route("R2")],
         volunteers=[volunteer("V1", [1, 2]), volunteer("V2", [0, 1])],
     )
-    result = plan_season(season)
-    assert result.tiers[0].bound == 2.0
-    assert result.tiers[1].bound == 0.0
+    compiled = compile_season(season, Plan())
+    assert could_be_filled(compiled) == 2
+    assert could_be_reserved(compiled) == 0
+    # Both routes want the same one evening of the same volunteer.
+    assert plan_season(season).tiers[0].bound == 1.0
+
+
+def test_that_early_dates_are_worth_a_detour_where_evenings_are_often_lost() -> None:
+    season = problem(
+        rules=protocol(visits=1),
+        visits=(days(0, 9),),
+        routes=[route("R1")],
+        volunteers=[volunteer("V1", [8, 9]), volunteer("V2", [0, 1, 2, 3])],
+        homes={"R1": [10.0, 40.0]},
+    )
+
+    def lead(weather: LostEvenings | None) -> str:
+        wild = replace(season, season=replace(season.season, lost_evenings=weather))
+        return plan_season(wild).plan.by_key[VisitKey("R1", 1)].lead
+
+    # Both have a reserve date; the one farther off has four evenings for it, the other two.
+    assert lead(None) == "V1"
+    assert lead(LostEvenings((0.6,) * 24, 0.0)) == "V2"

@@ -65,23 +65,25 @@ def test_that_what_stays_open_is_said_in_minutes_of_driving(monkeypatch: pytest.
     monkeypatch.setattr("planner.scheduling.engine.branching.WORK", 0)
     result, events = planned_with_events(busy_season(2, 8, 8))
     assert result.outcome is Outcome.FINISHED
-    assert "worth at most" in result.why
+    assert "still gain at most" in result.why
     assert {event.stage for event in events} == {
         "first plan",
         "bound",
         "dive",
         "whole columns",
+        "aims",
         "neighbourhood",
     }
     assert result.explanations
 
 
 def test_that_many_routes_are_bettered_by_neighbourhoods_before_the_proof() -> None:
-    result, events = planned_with_events(busy_season(1, 31, 14), rounds=70)
+    result, events = planned_with_events(busy_season(4, 40, 25), rounds=140)
     stages = list(dict.fromkeys(event.stage for event in events))
-    assert stages[4] == "neighbourhood"
+    assert "neighbourhood" in stages
+    assert "proof" not in stages
     assert result.outcome is Outcome.STOPPED
-    assert len(events) == 70
+    assert len(events) == 140
 
 
 def test_that_a_small_busy_season_is_as_good_as_the_independent_program_finds() -> None:

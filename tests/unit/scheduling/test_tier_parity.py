@@ -67,7 +67,6 @@ def test_that_a_season_plan_is_the_best_tier_by_tier_by_another_solver(seed: int
         assert tier.bound is None or tier.bound >= tier.value - 1e-6
 
 
-@pytest.mark.xfail(reason="a visit that is done still keeps its people's reserve date from other visits", strict=True)
 def test_that_the_reserve_date_of_a_visit_that_is_done_is_free_again() -> None:
     season = problem(
         rules=protocol(visits=1),
