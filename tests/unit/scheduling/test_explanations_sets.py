@@ -76,6 +76,19 @@ def test_that_planning_again_says_who_moves() -> None:
     assert found.relaxations[0].changes == ()
 
 
+@pytest.mark.parametrize(("number", "date"), [(1, "Tue 1 Jun"), (2, "Tue 8 Jun")])
+def test_that_no_more_is_asked_for_than_the_visit_in_question_needs(number: int, date: str) -> None:
+    season = problem(
+        rules=protocol(visits=2),
+        visits=(days(0, 0), days(7, 7)),
+        routes=[route("R1")],
+        volunteers=[volunteer("V1", [3])],
+    )
+    offered = explained(season, VisitKey("R1", number)).relaxations[0]
+    assert offered.what == f"V1 gives 1 evening more: {date}."
+    assert [visit.key.number for visit in offered.visits] == [number]
+
+
 def test_that_two_changes_are_offered_together_where_neither_does_alone() -> None:
     season = problem(
         rules=protocol(visits=1),
