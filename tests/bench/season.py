@@ -150,7 +150,15 @@ def tiers_of(instance: Instance, found: Found) -> list[dict[str, object]]:
         one_lead += len(made) == len(visits) and len({choice.lead for _, choice in made}) == 1
     unevenness = sum(load**2 for load in loads.values())
     values = (end.filled, end.reserved, round(end.drive_minutes, 1), one_lead, unevenness, late)
-    bounds: Sequence[float | None] = getattr(found, "tier_bounds", None) or (None,) * len(NAMES)
+    aims = found.aims
+    bounds: tuple[float | None, ...] = (
+        aims.filled,
+        aims.reserved,
+        aims.drive_minutes,
+        aims.one_lead,
+        aims.load,
+        aims.late_days,
+    )
     return [
         {"name": name, "value": value, "bound": _rounded(bound)}
         for name, value, bound in zip(NAMES, values, bounds, strict=True)

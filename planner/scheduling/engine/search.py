@@ -113,6 +113,7 @@ class _Search:
         self._pricer = pricer
         self._rng = np.random.default_rng(seed)
         self._patience = min(max(PATIENCE, len(pricer.routes) // PATIENCE), len(pricer.routes))
+        self._judged = (-1, -1)
         self._master = Master(self._instance, self._instance.room)
         self._ground = Ground(pricer, range(len(pricer.routes)), self._instance.room, self._instance.weights.load)
 
@@ -136,6 +137,8 @@ class _Search:
         losses = Losses(self._instance, relaxed)
         while not clock.proven:
             gained = self._improve(known, losses)
+            if (clock.filled, clock.reserved) != self._judged:
+                bounding = self._bound_numbers()
             master.add(clock.best.values())
             proof.run(_NODES_BETWEEN)
             if proof.done or (proof.used_up and not gained):
@@ -197,19 +200,22 @@ class _Search:
         clock.offer({column.route: column for column in whole.whole(effort)})
         clock.tick("whole columns")
 
-    def _bound_numbers(self) -> Bounding | None:
-        """Prove how many visits any plan could fill and reserve, where that takes a moment."""
-        if len(self._pricer.routes) > FEW:
-            return None
-        clock = self._clock
-        bounding = Bounding(self._instance, [*clock.best.values(), *self._master.columns], lambda: clock.tick("aims"))
-        clock.aims = bounding.numbers(clock.filled, clock.reserved)
+    def _bound_numbers(self) -> Bounding:
+        """Prove how many visits any plan could fill and reserve."""
+        clock, master = self._clock, self._master
+        master.add(clock.best.values())
+        totals = master.totals
+        self._judged = clock.filled, clock.reserved
+        bounding = Bounding(self._instance, master, self._ground, lambda: clock.tick("aims"))
+        thorough = len(self._pricer.routes) <= FEW
+        clock.aims = bounding.numbers(clock.filled, clock.reserved, thorough=thorough)
+        master.restrict(totals, {})
         return bounding
 
-    def _bound_sums(self, bounding: Bounding | None) -> None:
+    def _bound_sums(self, bounding: Bounding) -> None:
         """Prove the other aims too, in a small season whose plan is done."""
         clock = self._clock
-        if bounding is not None and len(self._pricer.routes) <= SMALL:
+        if len(self._pricer.routes) <= SMALL:
             clock.aims = bounding.sums(clock.aims, clock.filled, clock.reserved)
 
     def _nearly_best(self, relaxed: Relaxed) -> list[Column]:
