@@ -33,7 +33,13 @@ LIKELY = 0.45
 _SHARE_AT_ONCE = 40
 """… one in so many of the routes that are open."""
 
+_SHARE_OF_MANY = 10
+"""… or in so many, where there are more routes than that."""
+
 _ROUNDS = 4
+_FEWER_ROUNDS = 2
+"""Of pricing after each step; fewer where many routes are planned, for what is lost is found again afterwards."""
+
 _TRACE = 1e-6
 
 
@@ -57,7 +63,9 @@ class Dive:
         self._remembering = RememberingPricer(self.pricer)
         self._fitting = Fitting()
         self._start = self.room
-        self._at_once = len(self.open_routes) // _SHARE_AT_ONCE
+        many = len(self.open_routes) > _ROUTES_AT_THAT
+        self._rounds = _FEWER_ROUNDS if many else _ROUNDS
+        self._at_once = len(self.open_routes) // (_SHARE_OF_MANY if many else _SHARE_AT_ONCE)
         self._dear = DEAR * max(1.0, len(self.open_routes) / _ROUTES_AT_THAT)
 
     def run(self) -> dict[int, Column]:
@@ -148,7 +156,7 @@ class Dive:
         load_weight = self.instance.weights.load
         offset = value_in(self._start, self.settled.values(), load_weight)
         ground = Ground(self._remembering, sorted(self.open_routes), self.room, load_weight)
-        self.relaxed = relax(self.master, ground, self.watch, RelaxLimits(_ROUNDS, offset, smoothed=False))
+        self.relaxed = relax(self.master, ground, self.watch, RelaxLimits(self._rounds, offset, smoothed=False))
 
 
 @dataclass(frozen=True, slots=True)
