@@ -96,6 +96,7 @@ class Ring:
         )
         if not self._mends(kept):
             return None
+        changed = {code for code in changed if kept.of_route(code) != self.inside.of_route(code)}
         return tuple(visit for visit in kept if visit.key.route in changed)
 
     def _planned(self, ease: Ease, room: Room) -> Plan:

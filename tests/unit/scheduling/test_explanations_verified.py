@@ -8,16 +8,16 @@ import pytest
 
 from planner.domain.change import ChangeKind
 from planner.domain.plan import Explanation, Relaxation
-from planner.scheduling import SeasonResult, plan_season
+from planner.scheduling import SeasonResult, after_rounds, plan_season
 from tests.unit.scheduling.changed_seasons import assert_true, helps
-from tests.unit.scheduling.random_seasons import tiny_season
+from tests.unit.scheduling.random_seasons import busy_season, tiny_season
 
 
 def offers(result: SeasonResult) -> list[tuple[Explanation, Relaxation]]:
     return [(one, offered) for one in result.explanations for offered in one.relaxations]
 
 
-@pytest.mark.parametrize("seed", range(16))
+@pytest.mark.parametrize("seed", range(12))
 def test_that_every_offer_on_a_random_season_comes_true(seed: int) -> None:
     season = tiny_season(seed)
     result = plan_season(season)
@@ -25,7 +25,7 @@ def test_that_every_offer_on_a_random_season_comes_true(seed: int) -> None:
         assert_true(season, result.plan, explanation, offered)
 
 
-@pytest.mark.parametrize("seed", range(16))
+@pytest.mark.parametrize("seed", range(12))
 def test_that_no_offer_asks_for_more_than_is_needed(seed: int) -> None:
     season = tiny_season(seed)
     result = plan_season(season)
@@ -45,3 +45,11 @@ def test_that_no_offer_asks_for_more_than_is_needed(seed: int) -> None:
             ):
                 less = [*fewer, replace(change, amount=change.amount - 1)]
                 assert not helps(season, result.plan, explanation, less), offered.what
+
+
+def test_that_offers_that_make_others_move_come_true_on_a_busy_season() -> None:
+    season = busy_season(22, 12, 11)
+    result = plan_season(season, after_rounds(43))
+    assert any(offered.moves for _, offered in offers(result))
+    for explanation, offered in offers(result):
+        assert_true(season, result.plan, explanation, offered)
