@@ -91,7 +91,7 @@ def pool_of(columns: Sequence[Column], result: MasterResult) -> dict[int, list[C
 
 
 def neighbours(
-    instance: Instance, size: int, rng: np.random.Generator, losses: Callable[[], FloatArray]
+    instance: Instance, sizes: Sequence[int], rng: np.random.Generator, losses: Callable[[], FloatArray]
 ) -> Iterator[list[int]]:
     """Yield sets of routes that share people, without end.
 
@@ -99,7 +99,7 @@ def neighbours(
 
     Args:
         instance: the season.
-        size: routes of a set.
+        sizes: routes of a set; one of them is drawn each time.
         rng: for the draw.
         losses: what each route of the plan that stands loses, 0 or more.
     """
@@ -113,7 +113,7 @@ def neighbours(
         shared = (people @ people[[middle]].T).toarray().ravel()
         likeness = shared * (1.0 + rng.random(len(shared)))
         likeness[middle] = np.inf
-        yield sorted(int(route) for route in np.argsort(-likeness, kind="stable")[:size])
+        yield sorted(int(route) for route in np.argsort(-likeness, kind="stable")[: rng.choice(sizes)])
 
 
 def _incidence(instance: Instance) -> FloatArray:

@@ -22,14 +22,17 @@ from planner.scheduling.engine.solution import keeps_room
 from planner.scheduling.engine.tier_bounds import Bounding, TierBounds
 from planner.scheduling.result import OnEvent, Outcome, Stop
 
-SIZE = 25
-"""Routes replanned at once."""
+SIZES = (20, 30, 50)
+"""Routes replanned at once: drawn anew each time."""
 
 PATIENCE = 8
 """Neighbourhoods are given up after so many tries in a row without gain, or one in so many routes, for a while."""
 
 _CLOSE_SHARE = 1e-6
-"""The relaxation is solved to within that share of its value, or a hundredth of a minute if that is more."""
+"""The relaxation is solved to within that share of its value, or a hundredth of a minute if that is more; …"""
+
+_VERY_MANY, _CLOSE_SHARE_THEN = 1_500, 1e-3
+"""… to within this share where there are so many routes: the last of it takes most time and helps the plan least."""
 
 SMALL = 40
 """With no more routes than that every aim gets a bound of its own."""
@@ -127,6 +130,8 @@ class _Search:
             return
         if len(self._pricer.routes) <= FEW:
             self._choose_whole(master.columns)
+        if len(self._pricer.routes) > MANY:
+            self._fill_by_prices(relaxed)
         self._dive(relaxed)
         self._choose_whole([*master.columns, *clock.best.values()])
         if len(self._pricer.routes) <= MANY:
@@ -159,7 +164,8 @@ class _Search:
             clock.prove(constant + bound)
             clock.tick("bound")
 
-        close = max(CLOSE_ENOUGH, _CLOSE_SHARE * abs(clock.value))
+        share = _CLOSE_SHARE_THEN if len(self._pricer.routes) > _VERY_MANY else _CLOSE_SHARE
+        close = max(CLOSE_ENOUGH, share * abs(clock.value))
         best = relax(self._master, self._ground, watch, RelaxLimits(close=close, smoothed=False))
         node = Node(constant + best.bound, 0, {}, NO_TOTALS, best.best_prices)
         others: list[Node] = []
@@ -218,6 +224,14 @@ class _Search:
         if len(self._pricer.routes) <= SMALL:
             clock.aims = bounding.sums(clock.aims, clock.filled, clock.reserved)
 
+    def _fill_by_prices(self, relaxed: Relaxed) -> None:
+        """Fill greedily once more, with days and visits at what they are worth: a good plan before a long dive."""
+        clock, instance, pricer = self._clock, self._instance, self._pricer
+        numbers = hardest_first(pricer, range(len(pricer.routes)))
+        prices = relaxed.best_prices
+        clock.offer(fill_greedily(pricer, numbers, instance.room, instance.weights.load, prices))
+        clock.tick("filled by prices")
+
     def _nearly_best(self, relaxed: Relaxed) -> list[Column]:
         """Return columns that cost little more than the best, found at prices a little higher here and there."""
         clock, room, prices = self._clock, self._instance.room, relaxed.best_prices or relaxed.result.prices
@@ -248,7 +262,7 @@ class _Search:
     def _improve(self, known: Known, losses: Losses) -> bool:
         """Replan neighbourhoods until a run of tries brings nothing; says whether any did."""
         clock, failed, gained = self._clock, 0, False
-        for routes in neighbours(self._instance, SIZE, self._rng, lambda: losses.of(clock.best)):
+        for routes in neighbours(self._instance, SIZES, self._rng, lambda: losses.of(clock.best)):
             if failed >= self._patience or clock.proven:
                 break
             better = replan(known, clock.best, routes, lambda *_: clock.tick("neighbourhood"))
