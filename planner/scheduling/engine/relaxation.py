@@ -23,6 +23,9 @@ CLOSE_ENOUGH = 0.01
 """Pricing ends when relaxation and bound are this close: a hundredth of a minute of driving."""
 
 _GAIN = 1e-6
+_STALLED = 0.1
+"""A round that gains less than that share of what counts as close is followed by an exact one."""
+
 _SMOOTHING = 0.5
 """Share of the best prices so far in the prices that are tried (Wentges 1997): it damps their swinging."""
 
@@ -141,9 +144,11 @@ def relax(master: Master, ground: Ground, watch: Watch, limits: RelaxLimits | No
     best = Relaxed(master.solve())
     latest = _Tried(best.result.prices, best.result.routes)
     centre = latest if limits.centre is None else _Tried(limits.centre, latest.routes)
+    stalled = False
     for _ in range(limits.rounds):
+        before = best.result.objective
         tried = centre.towards(latest) if limits.smoothed else latest
-        bound, found = _price_all(ground, tried, master.totals, exact=False)
+        bound, found = _price_all(ground, tried, master.totals, exact=stalled)
         added = master.add(one for one in found if best.result.reduced(one) < -_GAIN)
         if not added:
             # The smoothed prices may have misled, or the rough pricing: only the relaxation's own can end the search.
@@ -155,6 +160,8 @@ def relax(master: Master, ground: Ground, watch: Watch, limits: RelaxLimits | No
         if added:
             best.result = master.solve()
             latest = _Tried(best.result.prices, best.result.routes)
+        # Where the relaxation hardly gains any more, only exact values can bring the bound up to it.
+        stalled = before - best.result.objective < _STALLED * limits.close
         watch(best.result.objective, best.bound)
         if not added or best.result.objective - best.bound < limits.close or best.bound >= limits.cutoff:
             break
