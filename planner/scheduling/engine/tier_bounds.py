@@ -21,7 +21,7 @@ from planner.scheduling.engine.weights import Weights
 
 _ROUNDS = 80
 _ROUNDS_AT_ONCE = 4
-_ROUGH_ROUNDS = 25
+_ROUGH_ROUNDS = 12
 """For the aims that are sums: a valid bound, if not the best."""
 
 _ROUGH_SHARE = 0.01
