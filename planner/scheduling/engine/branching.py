@@ -255,20 +255,6 @@ def split_totals(shares: Shares, totals: Totals) -> Iterator[Totals]:
         yield replace(totals, reserved_most=math.floor(shares.reserved))
 
 
-def signed(prices: Prices | None, totals: Totals) -> Prices | None:
-    """Return the prices a part begins with; those of totals only where it bounds them on that side."""
-    if prices is None:
-        return None
-    filled = _on_side(prices.filled, totals.filled_least, totals.filled_most)
-    reserved = _on_side(prices.reserved, totals.reserved_least, totals.reserved_most)
-    return replace(prices, filled=filled, reserved=reserved)
-
-
-def _on_side(price: float, least: int | None, most: int | None) -> float:
-    bound = most if price > 0 else least
-    return 0.0 if bound is None else price
-
-
 def _broken(total: float) -> bool:
     return abs(total - round(total)) > _WHOLE
 

@@ -10,6 +10,7 @@ from planner.scheduling.engine.instance import Instance
 from planner.scheduling.engine.relaxation import CLOSE_ENOUGH
 from planner.scheduling.engine.solution import value_of
 from planner.scheduling.engine.tier_bounds import NOTHING_PROVEN, TierBounds
+from planner.scheduling.engine.weights import SEASON
 from planner.scheduling.result import OnEvent, Progress, Stop
 
 
@@ -103,4 +104,4 @@ class Clock:
         first = column.choices[0]
         if first is not None and column.setup >= 0 and column.setup != first.date:
             one_way += lead[first.lead]
-        return float(2.0 * one_way)
+        return float(SEASON.drive * one_way)

@@ -50,6 +50,9 @@ _RAISED = 20.0
 _SHARE_OF_MANY = 5e-5
 """With more routes than a few, a choice that near to the best is left to the neighbourhoods to better."""
 
+_SIDES = 4
+"""Broken numbers of visits are split so often at the root."""
+
 _NODES = 200
 _NODES_BETWEEN = 60
 _OUT_OF_IDEAS = "no better plan was found by replanning any group of neighbouring routes"
@@ -275,7 +278,3 @@ class _Search:
             if len(routes) == len(self._pricer.routes) and failed:
                 break
         return gained
-
-
-_SIDES = 4
-"""Broken numbers of visits are split so often at the root."""

@@ -7,8 +7,13 @@ from dataclasses import replace
 import pytest
 
 from planner.domain.change import ChangeKind
-from planner.domain.plan import Explanation, Relaxation
-from planner.scheduling import SeasonResult, after_rounds, plan_season
+from planner.domain.plan import Explanation, Plan, Relaxation
+from planner.scheduling import SeasonResult, plan_season
+from planner.scheduling.engine.compile import compile_season
+from planner.scheduling.engine.decode import plan_of
+from planner.scheduling.engine.greedy import fill_greedily
+from planner.scheduling.engine.season_pricing import SeasonPricer
+from planner.scheduling.explain import explain
 from tests.unit.scheduling.changed_seasons import assert_true, helps
 from tests.unit.scheduling.random_seasons import busy_season, tiny_season
 
@@ -47,9 +52,14 @@ def test_that_no_offer_asks_for_more_than_is_needed(seed: int) -> None:
                 assert not helps(season, result.plan, explanation, less), offered.what
 
 
-def test_that_the_offers_on_a_busy_season_whose_plan_was_stopped_come_true() -> None:
-    season = busy_season(22, 12, 11)
-    result = plan_season(season, after_rounds(43))
-    assert list(offers(result))
-    for explanation, offered in offers(result):
-        assert_true(season, result.plan, explanation, offered)
+def test_that_offers_that_make_others_move_come_true_on_a_busy_season() -> None:
+    season = busy_season(6, 12, 11)
+    compiled = compile_season(season, Plan())
+    instance = compiled.instance
+    # Served one by one in their own order, the last routes find others in the way.
+    served = fill_greedily(SeasonPricer(instance), range(len(instance.routes)), instance.room, instance.weights.load)
+    plan = plan_of(compiled, served)
+    found = [(one, offered) for one in explain(compiled, plan) for offered in one.relaxations]
+    assert any(offered.moves for _, offered in found)
+    for explanation, offered in found:
+        assert_true(season, plan, explanation, offered)
