@@ -1,0 +1,1 @@
+"""The window: a coordinator's whole season on one screen."""
