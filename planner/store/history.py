@@ -93,6 +93,24 @@ def do_again(connection: apsw.Connection) -> Step | None:
     return _move(connection, "SELECT min(number) FROM step WHERE undone", undo=False)
 
 
+def bring_to(connection: apsw.Connection, number: int) -> bool:
+    """Take the season and the plan to the state after step ``number``, either way; meant for a passing copy.
+
+    Returns:
+        Whether that state can be reached: the steps that led to one that was undone and then dropped are gone.
+
+    Raises:
+        apsw.AbortError: the rows are not as the history left them.
+    """
+    if number and not connection.execute("SELECT count(*) FROM step WHERE number = ?", (number,)).get:
+        return False
+    while revision(connection) > number:
+        take_back(connection)
+    while revision(connection) < number:
+        do_again(connection)
+    return True
+
+
 def _move(connection: apsw.Connection, find: str, *, undo: bool) -> Step | None:
     """Apply one step's changes, or their reverse.
 

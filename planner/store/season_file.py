@@ -28,6 +28,7 @@ from planner.store.opening import (
     refuse_what_is_no_file,
     unusable,
 )
+from planner.store.past_states import state_at
 from planner.store.plan_rows import read_plan, strangers, write_plan
 from planner.store.print_log import PrintRun, keep_print, print_runs
 from planner.store.season_rows import read_season, write_season
@@ -159,6 +160,20 @@ class SeasonFile:
         """Return every itinerary that was printed, the oldest first."""
         return self._read(print_runs)
 
+    def as_it_stood(self, revision: int) -> tuple[Season, Plan] | None:
+        """Return the season and the plan of an earlier state; the file itself is not touched.
+
+        Args:
+            revision: number of the step whose state is meant; 0: as the file was made.
+
+        Returns:
+            None where that state is gone: it was undone, and something else was done in its place.
+
+        Raises:
+            SeasonFileError: the file was changed from outside.
+        """
+        return self._read(lambda connection: state_at(connection, revision))
+
     @contextlib.contextmanager
     def step(self, label: str) -> Iterator[OpenStep]:
         """Do one use case: everything inside is kept together under that label, or nothing is.
@@ -197,13 +212,22 @@ class SeasonFile:
         self._only_in_step()
         write_plan(self._connection, plan)
 
-    def record_print(self, volunteer: str, content_hash: str, when_utc: dt.datetime) -> None:
-        """Write down that an itinerary of the season as it stood before this step was printed.
+    def record_print(
+        self, volunteer: str, content_hash: str, when_utc: dt.datetime, revision: int | None = None
+    ) -> None:
+        """Write down that an itinerary was printed.
 
         Only inside a step. Paper that is out stays out: this is not part of the history, and not undone.
+
+        Args:
+            volunteer: code of the volunteer it is for.
+            content_hash: recognises the content.
+            when_utc: an aware moment.
+            revision: the step whose state it shows; None: the season as it stood before this step.
         """
         self._only_in_step()
-        keep_print(self._connection, PrintRun(volunteer, history.revision(self._connection), when_utc, content_hash))
+        shown = history.revision(self._connection) if revision is None else revision
+        keep_print(self._connection, PrintRun(volunteer, shown, when_utc, content_hash))
 
     def undo(self) -> Step:
         """Take back the newest step and return it.
