@@ -5,20 +5,18 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import pairwise
-
-import numpy as np
 
 from planner.domain.finding import Finding, Rule, Severity, Subject, worst_first
 from planner.domain.plan import Plan
 from planner.domain.protocol import Protocol
 from planner.domain.route import Route
 from planner.domain.season import Season
-from planner.scheduling import FitTable, SeasonProblem, audit, drive_one_way_minutes, fit_table
+from planner.scheduling import SeasonProblem, audit
 from planner.store import SeasonFile
-from planner.travel import LatLon, RoadNetwork, geodesic_metres, geodesic_table_metres
+from planner.travel import RoadNetwork
+from planner.usecases.measuring import route_facts
 from planner.usecases.opening import road_network
-from planner.usecases.route_checks import RouteFacts, check_routes
+from planner.usecases.route_checks import check_routes
 from planner.usecases.season_problem import season_problem
 from planner.usecases.season_risk import PlanRisk, plan_risk
 
@@ -49,10 +47,14 @@ def check(file: SeasonFile, today: dt.date | None = None) -> Checked:
     """Return every finding on the season in the file; changes nothing. Visits before ``today`` are past."""
     season, plan = file.season(), file.plan()
     network = road_network(file.path, season.roads)
-    problem = season_problem(season, network, today)
+    return check_season(season, plan, season_problem(season, network, today), network)
+
+
+def check_season(season: Season, plan: Plan, problem: SeasonProblem, network: RoadNetwork | None) -> Checked:
+    """Return every finding on a season and its plan, whose light and drives are computed already."""
     findings = [
         *_season_findings(season, network),
-        *check_routes(problem.season, {route.code: _facts(problem, route, network) for route in problem.season.routes}),
+        *check_routes(problem.season, {route.code: route_facts(problem, route, network) for route in problem.season.routes}),
     ]
     if len(plan):
         findings += _unexplained(audit(problem, plan), findings)
@@ -65,39 +67,6 @@ def check(file: SeasonFile, today: dt.date | None = None) -> Checked:
         risk=plan_risk(problem, plan),
         weather_unsaid=bool(len(plan)) and season.lost_evenings is None,
     )
-
-
-def _facts(problem: SeasonProblem, route: Route, network: RoadNetwork | None) -> RouteFacts:
-    places: list[LatLon] = [(point.place.latitude, point.place.longitude) for point in route.points]
-    drives, fit = problem.drives[route.code], fit_table(problem, route)
-    snaps = network.snap(places) if network is not None else None
-    return RouteFacts(
-        straight_m=geodesic_table_metres(places, places),
-        legs_minutes=drives.legs.expected,
-        one_way_minutes=drive_one_way_minutes(drives),
-        margin_minutes=fit.margin_minutes,
-        no_window=tuple(window.reasons for window in problem.light[route.code].windows),
-        points_lost=_lost(fit),
-        road_m=None if network is None else _road_metres(places, network),
-        snap_m=None if snaps is None else np.array([snap.distance_m for snap in snaps]),
-        on_main=None if snaps is None else np.array([snap.on_main for snap in snaps]),
-    )
-
-
-def _lost(fit: FitTable) -> np.ndarray:
-    return np.asarray(fit.points_lost, dtype=np.int64)
-
-
-def _road_metres(places: list[LatLon], network: RoadNetwork) -> np.ndarray:
-    """Return the metres along the road between neighbouring points, both ways; NaN for any other pair."""
-    metres = np.full((len(places), len(places)), np.nan)
-    for i, (here, there) in enumerate(pairwise(places)):
-        metres[i, i + 1] = metres[i + 1, i] = _along(network.path(here, there))
-    return metres
-
-
-def _along(line: tuple[LatLon, ...]) -> float:
-    return sum(geodesic_metres(here, there) for here, there in pairwise(line)) if line else float("inf")
 
 
 def _unexplained(audited: list[Finding], told: list[Finding]) -> Iterator[Finding]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -28,19 +28,73 @@ def season_problem(season: Season, network: RoadNetwork | None, today: dt.date |
         network: the season's roads; None makes every drive an estimate.
         today: visits before it are past; None: nothing is.
     """
-    season = replace(season, routes=tuple(route for route in season.routes if route.points))
-    return SeasonProblem(season=season, light=_light(season), drives=_drives(season, network), today=today)
+    season = _with_points(season)
+    drives = _drives(season, network, _legs(season, network, season.routes))
+    return SeasonProblem(season=season, light=_light(season, season.routes), drives=drives, today=today)
 
 
-def _light(season: Season) -> dict[str, RouteLight]:
-    places = [point.place for route in season.routes for point in route.points]
+def season_problem_after(
+    before: SeasonProblem | None,
+    season: Season,
+    network: RoadNetwork | None,
+    today: dt.date | None = None,
+    *,
+    same_roads: bool,
+) -> SeasonProblem:
+    """Return what ``season_problem`` does, computing only what a change to the season has made untrue.
+
+    Args:
+        before: the problem of the season as it stood; None: everything is computed.
+        season: the season as it stands.
+        network: its roads.
+        today: visits before it are past.
+        same_roads: whether ``before`` was made with the same network.
+    """
+    if before is None or _frame(before.season) != _frame(season):
+        return season_problem(season, network, today)
+    season = _with_points(season)
+    places = {route.code: _places(route) for route in before.season.routes}
+    moved = [route for route in season.routes if places.get(route.code) != _places(route)]
+    gone = {route.code for route in moved}
+    kept = {route.code for route in season.routes} - gone
+    light = {code: before.light[code] for code in kept} | _light(season, moved)
+    if same_roads and not moved and _homes(before.season) == _homes(season):
+        drives = {code: before.drives[code] for code in kept}
+    else:
+        legs = {code: before.drives[code].legs for code in kept} if same_roads else {}
+        unknown = [route for route in season.routes if route.code not in legs]
+        drives = _drives(season, network, legs | _legs(season, network, unknown))
+    return SeasonProblem(season=season, light=light, drives=drives, today=today)
+
+
+def _frame(season: Season) -> tuple[object, ...]:
+    """Return all that the light and the drives of every route hang on, beside where points and homes lie."""
+    return season.protocol, season.zone, season.dates
+
+
+def _with_points(season: Season) -> Season:
+    return replace(season, routes=tuple(route for route in season.routes if route.points))
+
+
+def _places(route: Route) -> tuple[Place, ...]:
+    return tuple(point.place for point in route.points)
+
+
+def _homes(season: Season) -> tuple[Place, ...]:
+    return tuple(volunteer.home for volunteer in season.volunteers)
+
+
+def _light(season: Season, routes: Sequence[Route]) -> dict[str, RouteLight]:
+    if not routes:
+        return {}
+    places = [point.place for route in routes for point in route.points]
     days = list(season.dates)
     tables = [
         window_table(window, places, days, season.zone, season.protocol.moon) for window in season.protocol.windows
     ]
-    sun = _sun(season.routes, days, season.zone)
+    sun = _sun(routes, days, season.zone)
     light = {}
-    for number, (route, rows) in enumerate(_rows(season.routes)):
+    for number, (route, rows) in enumerate(_rows(routes)):
         windows = tuple(_window_light(table, rows) for table in tables)
         light[route.code] = RouteLight(windows, sun.of(Event.SUNRISE)[0][number], sun.of(Event.SUNSET)[0][number])
     return light
@@ -77,22 +131,32 @@ def _passes(opens: np.ndarray, closes: np.ndarray) -> tuple[PassLight, ...]:
     return tuple(PassLight(a.T.copy(), b.T.copy()) for a, b in zip(opens, closes, strict=True))
 
 
-def _drives(season: Season, network: RoadNetwork | None) -> dict[str, RouteDrives]:
+def _legs(season: Season, network: RoadNetwork | None, routes: Sequence[Route]) -> dict[str, DriveMinutes]:
+    legs = {}
+    for route in routes:
+        points = [_pair(place) for place in _places(route)]
+        legs[route.code] = _minutes(_table(season, network, points, points))
+    return legs
+
+
+def _drives(season: Season, network: RoadNetwork | None, legs: Mapping[str, DriveMinutes]) -> dict[str, RouteDrives]:
+    homes = [_pair(home) for home in _homes(season)]
+    points = [_pair(place) for route in season.routes for place in _places(route)]
+    out, back = _table(season, network, homes, points), _table(season, network, points, homes)
+    return {
+        route.code: RouteDrives(legs=legs[route.code], out=_minutes(out, columns=rows), back=_minutes(back, rows=rows))
+        for route, rows in _rows(season.routes)
+    }
+
+
+def _table(
+    season: Season,
+    network: RoadNetwork | None,
+    origins: list[tuple[float, float]],
+    destinations: list[tuple[float, float]],
+) -> DriveTable:
     overhead = season.protocol.travel.stop_overhead_minutes
-    homes = [_pair(volunteer.home) for volunteer in season.volunteers]
-    points = [_pair(point.place) for route in season.routes for point in route.points]
-
-    def table(origins: list[tuple[float, float]], destinations: list[tuple[float, float]]) -> DriveTable:
-        return drive_table(origins, destinations, network=network, stop_overhead_minutes=overhead)
-
-    out, back = table(homes, points), table(points, homes)
-    drives = {}
-    for route, rows in _rows(season.routes):
-        legs = table(points[rows], points[rows])
-        drives[route.code] = RouteDrives(
-            legs=_minutes(legs), out=_minutes(out, columns=rows), back=_minutes(back, rows=rows)
-        )
-    return drives
+    return drive_table(origins, destinations, network=network, stop_overhead_minutes=overhead)
 
 
 _ALL = slice(None)

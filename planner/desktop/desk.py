@@ -1,0 +1,64 @@
+"""What every room is given: the open season, the look, the units, the time, and the way to other rooms."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable
+
+from PySide6.QtCore import QObject, Signal
+
+from planner.desktop.look.colours import LIGHT, Colours
+from planner.desktop.room import RoomName
+from planner.desktop.session import SeasonSession
+from planner.desktop.settings import Settings
+from planner.desktop.units import Units
+from planner.domain.finding import Subject
+
+
+def system_now() -> dt.datetime:
+    """Return the present moment, in UTC."""
+    return dt.datetime.now(dt.UTC)
+
+
+class Desk(QObject):
+    """The coordinator's desk: made once for a window and handed to all that stands in it."""
+
+    look_changed = Signal()
+    units_changed = Signal()
+    went = Signal(object, object)
+    """A RoomName and the Subject to show there."""
+    said = Signal(str)
+    """Something short for the status line."""
+
+    def __init__(
+        self, settings: Settings, now: Callable[[], dt.datetime] = system_now, parent: QObject | None = None
+    ) -> None:
+        super().__init__(parent)
+        self.settings = settings
+        self.now = now
+        self.colours: Colours = LIGHT
+        self.units = Units(settings.value("units", Units.METRIC.value))
+        self.session = SeasonSession(lambda found: now().astimezone(found.season.tzinfo).date(), self)
+
+    def today(self) -> dt.date:
+        """Return today's date in the season's zone."""
+        return self.now().astimezone(self.session.snapshot.season.tzinfo).date()
+
+    def show_in(self, colours: Colours) -> None:
+        """Change to another palette."""
+        self.colours = colours
+        self.look_changed.emit()
+
+    def count_in(self, units: Units) -> None:
+        """Change to other units, and remember them."""
+        self.units = units
+        self.settings.keep("units", units.value)
+        self.units_changed.emit()
+
+    def go(self, room: RoomName, subject: Subject | None = None) -> None:
+        """Go to a room and show something there."""
+        self.went.emit(room, subject or Subject())
+
+    def say(self, text: str) -> None:
+        """Say something short in the status line."""
+        self.said.emit(text)

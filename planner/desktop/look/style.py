@@ -1,0 +1,134 @@
+"""Gives the application its look: the plain Fusion style, our palette, our font, and a style sheet for what is left."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QColor, QFont, QFontDatabase, QPalette
+from PySide6.QtWidgets import QApplication
+
+from planner.desktop.look.colours import DARK, LIGHT, Colours
+from planner.shipped import resources
+
+FAMILY = "B612"
+POINTS = 10.0
+
+
+def system_colours(app: QApplication) -> Colours:
+    """Return the palette that the system asks for."""
+    return DARK if app.styleHints().colorScheme() is Qt.ColorScheme.Dark else LIGHT
+
+
+def load_font() -> None:
+    """Register the shipped font: it was drawn to be read in cockpits.
+
+    Raises:
+        FileNotFoundError: the program was installed without its fonts.
+    """
+    if FAMILY in QFontDatabase.families():
+        return
+    for weight in ("Regular", "Bold"):
+        path = resources() / "fonts" / f"{FAMILY}-{weight}.otf"
+        if QFontDatabase.addApplicationFont(str(path)) < 0:
+            raise FileNotFoundError(f"the shipped font is missing or unreadable: {path}; install the program again")
+
+
+def apply_look(app: QApplication, colours: Colours) -> None:
+    """Dress the application in a palette."""
+    load_font()
+    if app.style().objectName() != "fusion":
+        app.setStyle("Fusion")
+    font = QFont(FAMILY)
+    font.setPointSizeF(POINTS)
+    app.setFont(font)
+    app.setPalette(qt_palette(colours))
+    app.setStyleSheet(style_sheet(colours))
+
+
+def qt_palette(colours: Colours) -> QPalette:
+    """Return Qt's palette of our colours."""
+    palette = QPalette()
+    role = QPalette.ColorRole
+    for name, colour in (
+        (role.Window, colours.ground),
+        (role.WindowText, colours.ink),
+        (role.Base, colours.surface),
+        (role.AlternateBase, colours.ground),
+        (role.Text, colours.ink),
+        (role.PlaceholderText, colours.quiet),
+        (role.Button, colours.raised),
+        (role.ButtonText, colours.ink),
+        (role.BrightText, colours.on_accent),
+        (role.Highlight, colours.selection),
+        (role.HighlightedText, colours.on_selection),
+        (role.ToolTipBase, colours.raised),
+        (role.ToolTipText, colours.ink),
+        (role.Link, colours.accent),
+        (role.LinkVisited, colours.accent),
+        (role.Accent, colours.accent),
+        (role.Mid, colours.edge),
+        (role.Light, colours.surface),
+        (role.Midlight, colours.line),
+        (role.Dark, colours.edge),
+        (role.Shadow, colours.edge),
+    ):
+        palette.setColor(name, QColor(colour))
+    for name in (role.Text, role.ButtonText, role.WindowText):
+        palette.setColor(QPalette.ColorGroup.Disabled, name, QColor(colours.edge))
+    return palette
+
+
+def style_sheet(colours: Colours) -> str:
+    """Return the style sheet: clear edges, and a focus ring that is always seen."""
+    return _SHEET.format_map({name: getattr(colours, name) for name in colours.__slots__})
+
+
+_SHEET = """
+QLabel[words="quiet"] {{ color: {quiet}; }}
+QLabel[words="title"], QLabel[words="figure"] {{ color: {accent}; }}
+QToolTip {{ color: {ink}; background: {raised}; border: 1px solid {edge}; padding: 4px; }}
+QPushButton, QToolButton {{
+    color: {ink}; background: {surface}; border: 1px solid {edge}; border-radius: 5px; padding: 5px 11px;
+}}
+QToolButton {{ padding: 4px 7px; }}
+QPushButton:hover, QToolButton:hover {{ background: {selection}; color: {on_selection}; }}
+QPushButton:pressed, QToolButton:pressed, QPushButton:checked, QToolButton:checked {{
+    background: {selection}; color: {on_selection}; border-color: {accent};
+}}
+QPushButton[main="true"] {{ background: {accent}; color: {on_accent}; border-color: {accent}; font-weight: bold; }}
+QPushButton:disabled, QToolButton:disabled {{ color: {edge}; background: {ground}; border-color: {line}; }}
+QPushButton:focus, QToolButton:focus {{ border: 2px solid {focus}; padding: 4px 10px; }}
+QToolButton:focus {{ padding: 3px 6px; }}
+QPushButton[main="true"]:focus {{ border: 2px solid {ink}; }}
+QLineEdit, QPlainTextEdit, QTextEdit, QDateEdit, QTimeEdit, QDateTimeEdit, QSpinBox, QDoubleSpinBox, QComboBox {{
+    color: {ink}; background: {surface}; border: 1px solid {edge}; border-radius: 4px; padding: 3px 5px;
+    selection-background-color: {selection}; selection-color: {on_selection};
+}}
+QLineEdit:focus, QPlainTextEdit:focus, QTextEdit:focus, QDateEdit:focus, QTimeEdit:focus, QDateTimeEdit:focus,
+QSpinBox:focus, QDoubleSpinBox:focus, QComboBox:focus {{ border: 2px solid {focus}; padding: 2px 4px; }}
+QLineEdit:disabled, QComboBox:disabled, QSpinBox:disabled {{ color: {edge}; background: {ground}; }}
+QLineEdit:read-only {{ background: {ground}; }}
+QAbstractItemView {{
+    color: {ink}; background: {surface}; alternate-background-color: {ground}; border: 1px solid {line};
+    gridline-color: {line}; selection-background-color: {selection}; selection-color: {on_selection}; outline: 0;
+}}
+QAbstractItemView:focus, QAbstractScrollArea:focus {{ border: 2px solid {focus}; }}
+QAbstractItemView::item:focus {{ border: 1px solid {focus}; }}
+QHeaderView::section {{
+    color: {quiet}; background: {raised}; border: 0; border-right: 1px solid {line}; border-bottom: 1px solid {line};
+    padding: 4px 6px; font-weight: bold;
+}}
+QCheckBox:focus, QRadioButton:focus, QGroupBox:focus {{ border: 2px solid {focus}; border-radius: 4px; }}
+QCheckBox, QRadioButton {{ border: 2px solid transparent; padding: 2px; }}
+QSplitter::handle {{ background: {line}; }}
+QScrollArea {{ border: 0; }}
+QTabBar::tab {{ color: {quiet}; background: {raised}; padding: 6px 12px; border: 1px solid {line}; }}
+QTabBar::tab:selected {{ color: {ink}; background: {surface}; border-bottom: 2px solid {accent}; }}
+QTabBar:focus {{ border: 2px solid {focus}; }}
+QMenu {{ color: {ink}; background: {surface}; border: 1px solid {edge}; }}
+QMenu::item {{ padding: 5px 22px; }}
+QMenu::item:selected {{ background: {selection}; color: {on_selection}; }}
+QMenu::item:disabled {{ color: {edge}; }}
+QProgressBar {{ color: {ink}; background: {ground}; border: 1px solid {edge}; border-radius: 4px; text-align: center; }}
+QProgressBar::chunk {{ background: {selection}; }}
+QSlider:focus {{ border: 2px solid {focus}; border-radius: 4px; }}
+"""

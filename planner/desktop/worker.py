@@ -1,0 +1,96 @@
+"""One thread that does jobs one after another and hands each result back on the interface thread."""
+
+from __future__ import annotations
+
+import itertools
+import threading
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
+from typing import Any, TypeVar
+
+from PySide6.QtCore import QObject, Qt, Signal, Slot
+from shiboken6 import isValid
+
+_T = TypeVar("_T")
+_numbers = itertools.count(1)
+
+
+class Job:
+    """One thing to do: its words for the status line, and the event that stops it where it can be stopped."""
+
+    def __init__(self, words: str, topic: str, stop: threading.Event | None) -> None:
+        self.number = next(_numbers)
+        self.words = words
+        self.topic = topic
+        self.stop = stop
+        self.over = False
+        """Whether its result has been handed back or dropped."""
+
+
+class Worker(QObject):
+    """A thread of its own for jobs that must not run side by side.
+
+    A job of a topic makes the results of earlier jobs of that topic stale: those are not handed back, and not even
+    begun where they still wait. Nothing is handed back to an owner that is gone.
+    """
+
+    began = Signal(object)
+    """A Job that was given to the worker."""
+    ended = Signal(object)
+    """The same Job once it is over, whatever came of it."""
+    _returned = Signal(object)
+
+    def __init__(self, name: str, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._pool = ThreadPoolExecutor(1, thread_name_prefix=name)
+        self._newest: dict[str, int] = {}
+        self._closed = False
+        self._returned.connect(self._hand_back, Qt.ConnectionType.QueuedConnection)
+
+    def give(
+        self,
+        work: Callable[[], _T],
+        then: Callable[[_T], None],
+        failed: Callable[[BaseException], None],
+        *,
+        job: Job | None = None,
+        owner: QObject | None = None,
+    ) -> Job:
+        """Have work done on the thread, then ``then`` or ``failed`` called on the interface thread."""
+        job = job or Job("", "", None)
+        if job.topic:
+            self._newest[job.topic] = job.number
+        self.began.emit(job)
+        self._pool.submit(self._do, job, work, (then, failed, owner))
+        return job
+
+    def close(self) -> None:
+        """End the thread once the job that runs is done; what waits is dropped, and nothing is handed back any more."""
+        self._closed = True
+        self._pool.shutdown(wait=True, cancel_futures=True)
+
+    def _do(self, job: Job, work: Callable[[], object], ends: Any) -> None:  # noqa: ANN401  # handed through unread
+        result: object = None
+        error: BaseException | None = None
+        if not self._stale(job):
+            try:
+                result = work()
+            except BaseException as caught:  # noqa: BLE001  # it is raised again, or shown, on the interface thread
+                error = caught
+        if not self._closed:
+            self._returned.emit((job, result, error, ends))
+
+    def _stale(self, job: Job) -> bool:
+        return bool(job.topic) and self._newest.get(job.topic) != job.number
+
+    @Slot(object)
+    def _hand_back(self, returned: Any) -> None:  # noqa: ANN401  # a tuple put through a signal
+        job, result, error, (then, failed, owner) = returned
+        job.over = True
+        self.ended.emit(job)
+        if self._closed or self._stale(job) or (owner is not None and not isValid(owner)):
+            return
+        if error is not None:
+            failed(error)
+        else:
+            then(result)

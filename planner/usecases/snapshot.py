@@ -1,0 +1,59 @@
+"""What a season file holds at one moment, as plain values: what every view is drawn from."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from planner.domain.plan import Plan
+from planner.domain.season import Season
+from planner.store import PrintRun, SeasonFile, Step
+
+
+@dataclass(frozen=True, slots=True)
+class Snapshot:
+    """A season file at one moment."""
+
+    path: Path
+    season: Season
+    plan: Plan
+    revision: int
+    """Number of the step whose state this is; 0 before the first."""
+    steps: tuple[Step, ...]
+    """Every step, the oldest first; undone ones come last."""
+    print_runs: tuple[PrintRun, ...]
+    read_only_reason: str
+    """Why nothing may be changed, in words; empty where it may."""
+
+    @property
+    def undo_label(self) -> str:
+        """What undoing takes back; empty where there is nothing."""
+        return next((step.label for step in reversed(self.steps) if not step.undone), "")
+
+    @property
+    def redo_label(self) -> str:
+        """What redoing does again; empty where there is nothing."""
+        return next((step.label for step in self.steps if step.undone), "")
+
+
+def snapshot(file: SeasonFile, before: Snapshot | None = None) -> Snapshot:
+    """Read what the file holds.
+
+    Args:
+        file: the season file.
+        before: the snapshot read last; a season or plan equal to its own is that same object, so that ``is`` tells
+            whether something changed.
+    """
+    season, plan = file.season(), file.plan()
+    if before is not None:
+        season = before.season if season == before.season else season
+        plan = before.plan if plan == before.plan else plan
+    return Snapshot(
+        path=file.path,
+        season=season,
+        plan=plan,
+        revision=file.revision,
+        steps=file.history(),
+        print_runs=file.print_runs(),
+        read_only_reason=file.read_only_reason,
+    )

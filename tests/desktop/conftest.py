@@ -1,0 +1,94 @@
+"""A planned demo season on the disk, made once a run, and a desk with a copy of it open."""
+
+from __future__ import annotations
+
+import datetime as dt
+import os
+import shutil
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+from filelock import FileLock
+from PySide6.QtWidgets import QApplication, QWidget
+from pytestqt.qtbot import QtBot
+
+from planner.desktop.desk import Desk
+from planner.desktop.look.colours import DARK, LIGHT, Colours
+from planner.desktop.look.style import apply_look
+from planner.desktop.settings import Settings
+from planner.store import SeasonFile
+from planner.usecases.demo import Scenario, make_demo
+
+DEMO_TODAY = dt.datetime(2027, 5, 20, 12, tzinfo=dt.UTC)
+
+
+@pytest.fixture(scope="session")
+def demo_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Return the folder of a demo season, planned, printed and shared by all test processes of a run."""
+    root = tmp_path_factory.getbasetemp()
+    root = root.parent if "PYTEST_XDIST_WORKER" in os.environ else root
+    folder = root / "shared-demo"
+    with FileLock(root / "shared-demo.lock"):
+        if not folder.exists():
+            making = root / "shared-demo.part"
+            make_demo(Scenario.HEATH, making)
+            making.rename(folder)
+    return folder
+
+
+@pytest.fixture
+def season_path(demo_folder: Path, tmp_path: Path) -> Path:
+    """Return a fresh copy of the demo season, its road map beside it."""
+    for source in demo_folder.glob("heath.*"):
+        if source.suffix in (".dimpsy", ".npz"):
+            shutil.copy2(source, tmp_path / source.name)
+    return tmp_path / "heath.dimpsy"
+
+
+@pytest.fixture(params=[LIGHT, DARK], ids=["light", "dark"])
+def colours(request: pytest.FixtureRequest) -> Colours:
+    """Return each of the two palettes."""
+    palette: Colours = request.param
+    return palette
+
+
+@pytest.fixture
+def new_desk(qapp: QApplication, tmp_path: Path) -> Iterator[Callable[[], Desk]]:
+    """Return what makes a desk without a season, its settings in a file of its own, on 20 May 2027."""
+    made: list[Desk] = []
+
+    def make() -> Desk:
+        desk = Desk(Settings(tmp_path / "settings.ini"), now=lambda: DEMO_TODAY)
+        made.append(desk)
+        return desk
+
+    apply_look(qapp, LIGHT)
+    yield make
+    for desk in made:
+        desk.session.close()
+
+
+@pytest.fixture
+def desk(new_desk: Callable[[], Desk], season_path: Path, qtbot: QtBot) -> Desk:
+    """Return a desk with the demo season open, its light, drives and findings computed."""
+    desk = new_desk()
+    with qtbot.waitSignal(desk.session.checked_changed, timeout=20_000):
+        desk.session.open(lambda: SeasonFile.open(season_path), lambda: None)
+    qtbot.waitUntil(lambda: not desk.session.working, timeout=10_000)
+    return desk
+
+
+@pytest.fixture
+def grab(qtbot: QtBot, tmp_path_factory: pytest.TempPathFactory) -> Callable[[QWidget, str], Path]:
+    """Return what takes a picture of a widget and returns where it lies."""
+
+    def take(widget: QWidget, name: str) -> Path:
+        qtbot.addWidget(widget)
+        widget.show()
+        QApplication.processEvents()
+        path = tmp_path_factory.mktemp("pictures") / f"{name}.png"
+        assert widget.grab().save(str(path))
+        return path
+
+    return take
