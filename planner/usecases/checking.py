@@ -9,7 +9,6 @@ from dataclasses import dataclass
 from planner.domain.finding import Finding, Rule, Severity, Subject, worst_first
 from planner.domain.plan import Plan
 from planner.domain.protocol import Protocol
-from planner.domain.route import Route
 from planner.domain.season import Season
 from planner.scheduling import SeasonProblem, audit
 from planner.store import SeasonFile
@@ -52,10 +51,8 @@ def check(file: SeasonFile, today: dt.date | None = None) -> Checked:
 
 def check_season(season: Season, plan: Plan, problem: SeasonProblem, network: RoadNetwork | None) -> Checked:
     """Return every finding on a season and its plan, whose light and drives are computed already."""
-    findings = [
-        *_season_findings(season, network),
-        *check_routes(problem.season, {route.code: route_facts(problem, route, network) for route in problem.season.routes}),
-    ]
+    facts = {route.code: route_facts(problem, route, network) for route in problem.season.routes}
+    findings = [*_season_findings(season, network), *check_routes(problem.season, facts)]
     if len(plan):
         findings += _unexplained(audit(problem, plan), findings)
     sound = all(finding.severity is not Severity.BROKEN for finding in findings)
