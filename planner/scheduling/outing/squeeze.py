@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import numpy as np
+import numpy.typing as npt
 
 from planner.domain.outing import Squeeze
 from planner.scheduling.outing.orders import best_order
@@ -24,12 +25,22 @@ def squeeze(task: CountingTask, span: PassSpan, habitat_minutes: float) -> tuple
     alone do not fit; the whole margin where there is only one point. The points lost are those without a count
     inside the window when each piece takes ``habitat_minutes``.
     """
-    string = string_of_pass(span.rule.direction, span.rule.direction, tuple(range(task.points)))
-    at = np.asarray(string, dtype=np.int64)
+    lost = sorted(set(range(task.points)) - set(order_between(task, span, habitat_minutes)))
+    return _minutes_left(task_of_pass(task, span, _string(task, span))), tuple(lost)
+
+
+def order_between(task: CountingTask, span: PassSpan, habitat_minutes: float) -> tuple[int, ...]:
+    """Return the best counting order of one pass with habitat at every point but the first between its counts."""
+    at = _string(task, span)
     own = task_of_pass(task, span, at)
     best = best_order(replace(own, legs_minutes=own.legs_minutes + habitat_minutes))
-    lost = sorted(set(range(task.points)) - {int(at[point]) for point in best.order})
-    return _minutes_left(own), tuple(lost)
+    return tuple(int(at[point]) for point in best.order)
+
+
+def _string(task: CountingTask, span: PassSpan) -> npt.NDArray[np.int64]:
+    """Return the places of all points in the order of the pass, which is the route's own where that is free."""
+    string = string_of_pass(span.rule.direction, span.rule.direction, tuple(range(task.points)))
+    return np.asarray(string, dtype=np.int64)
 
 
 def _minutes_left(task: CountingTask) -> float:

@@ -5,8 +5,9 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Sequence
 
+from planner.domain.light import LightWindow, Span
 from planner.domain.outing import Step, StepKind
-from planner.scheduling.outing.passes import CountedPass
+from planner.scheduling.outing.passes import CountedPass, PassSpan
 from planner.scheduling.outing.request import OutingRequest
 
 SHORTEST_WAIT_S = 1.0
@@ -32,6 +33,11 @@ class Timeline:
         self._now = leave_s
         self._here: int | None = None
         self.steps: list[Step] = []
+
+    @property
+    def now_s(self) -> float:
+        """Unix seconds at the end of what was laid so far."""
+        return self._now
 
     def drive_to(self, point: int | None) -> None:
         """Drive to a point, or home; nothing if already there."""
@@ -61,10 +67,14 @@ class Timeline:
         """Count one pass at the moments it was given."""
         for point, start in zip(counted.order, counted.starts_s, strict=True):
             self.drive_to(point)
-            self.wait_until(start)
-            # The pass knows the moment exactly; the sum of steps before it carries rounding.
-            self._now = start
-            self._stay(StepKind.COUNT, start + self._request.count_minutes * 60.0, number)
+            self.count_from(start, number)
+
+    def count_from(self, start_s: float, number: int) -> None:
+        """Count where one is, from a moment that is not past."""
+        self.wait_until(start_s)
+        # The pass knows the moment exactly; the sum of steps before it carries rounding.
+        self._now = start_s
+        self._stay(StepKind.COUNT, start_s + self._request.count_minutes * 60.0, number)
 
     def _stay(self, kind: StepKind, until: float, number: int = 1) -> None:
         start = moment(self._now)
@@ -73,3 +83,12 @@ class Timeline:
 
     def _number(self, point: int | None) -> int | None:
         return None if point is None else self._request.numbers[point]
+
+
+def window_met(request: OutingRequest, orders: Sequence[Sequence[int]], spans: Sequence[PassSpan]) -> LightWindow:
+    """Return the window as the team meets it: opening at its first point, closing at its last, pass by pass."""
+    found = []
+    for order, span in zip(orders, spans, strict=True):
+        first, last = (order[0], order[-1]) if order else (0, 0)
+        found.append(Span(moment(span.open_s[first]), moment(span.close_s[last])))
+    return LightWindow(request.window, request.date, tuple(found))

@@ -9,14 +9,13 @@ import numpy as np
 
 from planner.domain.errors import ImpossibleError, RuleError
 from planner.domain.habitat import HabitatTiming
-from planner.domain.light import LightWindow, Span
 from planner.domain.outing import Outing, Step, StepKind
 from planner.scheduling.outing.passes import CountedPass, PassSpan, count_passes
 from planner.scheduling.outing.request import OutingRequest
 from planner.scheduling.outing.rounds import Rounds, rounds_from_home
 from planner.scheduling.outing.squeeze import in_words_of, squeeze
 from planner.scheduling.outing.task import CountingTask
-from planner.scheduling.outing.timeline import Timeline, moment
+from planner.scheduling.outing.timeline import Timeline, window_met
 from planner.scheduling.problem import FloatArray
 
 _EVENING = dt.time(18, 0, tzinfo=dt.UTC)
@@ -137,7 +136,7 @@ def _survey(request: OutingRequest, spans: tuple[PassSpan, ...], whole: OutingRe
         route=request.route,
         date=request.date,
         steps=steps,
-        window=_light_window(request, passes, spans),
+        window=window_met(request, [one.order for one in passes], spans),
         order=order,
         missed=tuple(number for number in whole.numbers if number not in order),
         margin_minutes=min(one.margin_s for one in passes if one.order) / 60.0,
@@ -165,12 +164,3 @@ def _steps(request: OutingRequest, side: _Round, passes: tuple[CountedPass, ...]
         lay.work(kind, order, request.round_minutes, request.sunrise_s)
     lay.drive_to(None)
     return tuple(lay.steps)
-
-
-def _light_window(request: OutingRequest, passes: tuple[CountedPass, ...], spans: tuple[PassSpan, ...]) -> LightWindow:
-    """Return the window as the team meets it: opening at its first point, closing at its last."""
-    found = []
-    for counted, span in zip(passes, spans, strict=True):
-        first, last = (counted.order[0], counted.order[-1]) if counted.order else (0, 0)
-        found.append(Span(moment(span.open_s[first]), moment(span.close_s[last])))
-    return LightWindow(request.window, request.date, tuple(found))
