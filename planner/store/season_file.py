@@ -4,18 +4,20 @@ from __future__ import annotations
 
 import contextlib
 import datetime as dt
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
 from types import TracebackType
 from typing import Self, TypeVar
 
 import apsw
 
+from planner.domain.check_in import CheckIn
+from planner.domain.conditions import Conditions
 from planner.domain.errors import ImpossibleError, RuleError, SeasonFileError
 from planner.domain.plan import Plan
 from planner.domain.season import Season
 from planner.forms import FormError
-from planner.store import history
+from planner.store import evening_rows, history
 from planner.store.file_lock import FileLock, holder
 from planner.store.history import Changed, Step
 from planner.store.migrating import migrate, shipped_migrations
@@ -139,6 +141,22 @@ class SeasonFile:
         """
         return self._read(read_plan)
 
+    def conditions(self) -> tuple[Conditions, ...]:
+        """Read what is known of the conditions of evenings, by date and route.
+
+        Raises:
+            SeasonFileError: what the file holds is impossible: it was changed from outside.
+        """
+        return self._read(evening_rows.read_conditions)
+
+    def check_ins(self) -> tuple[CheckIn, ...]:
+        """Read who has left, arrived or is safe home, by date, route and person.
+
+        Raises:
+            SeasonFileError: what the file holds is impossible: it was changed from outside.
+        """
+        return self._read(evening_rows.read_check_ins)
+
     @property
     def revision(self) -> int:
         """Number of the step whose state the file shows; 0 before the first. It names that state for good."""
@@ -211,6 +229,16 @@ class SeasonFile:
         """Make the file hold that plan; only inside a step. Rows that stay as they are, are not touched."""
         self._only_in_step()
         write_plan(self._connection, plan)
+
+    def save_conditions(self, kept: Iterable[Conditions]) -> None:
+        """Make the file hold these conditions and no others; only inside a step."""
+        self._only_in_step()
+        evening_rows.write_conditions(self._connection, kept)
+
+    def save_check_ins(self, kept: Iterable[CheckIn]) -> None:
+        """Make the file hold these check-ins and no others; only inside a step."""
+        self._only_in_step()
+        evening_rows.write_check_ins(self._connection, kept)
 
     def record_print(
         self, volunteer: str, content_hash: str, when_utc: dt.datetime, revision: int | None = None

@@ -83,5 +83,7 @@ SEASON_TABLES = (
 PLAN_TABLE = _table(
     "planned_visit", "route number", "lead second date light_window reserve_date setup_date status pinned"
 )
-RECORDED_TABLES = (*SEASON_TABLES, PLAN_TABLE)
+CONDITION_TABLE = _table("condition", "date route quantity", "value unit seen")
+CHECK_IN_TABLE = _table("check_in", "date route volunteer stage", "when_utc")
+RECORDED_TABLES = (*SEASON_TABLES, PLAN_TABLE, CONDITION_TABLE, CHECK_IN_TABLE)
 """The tables whose changes are kept, so that they can be undone."""

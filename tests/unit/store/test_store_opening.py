@@ -83,7 +83,9 @@ def test_that_a_newer_file_is_refused_politely_and_left_as_it_is(season_file: Se
     assert season_path.read_bytes() == before
 
 
-@pytest.mark.parametrize("share", [0.3, 0.6, 0.95])
+@pytest.mark.parametrize(
+    "share", [0.3, 0.6, 0.9]
+)  # the last page alone may be an empty table, of which nothing is lost
 def test_that_a_truncated_file_is_refused_and_its_backup_named(
     staffed_file: SeasonFile, season_path: Path, share: float
 ) -> None:
