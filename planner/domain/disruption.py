@@ -9,9 +9,13 @@ from typing import TypeAlias
 
 from planner.domain.calendar import DateRange
 from planner.domain.counting import OrderRule
+from planner.domain.errors import RuleError
 from planner.domain.plan import VisitKey
 from planner.domain.season import Season
 from planner.domain.volunteer import Availability
+
+_MOST_NAMED = 3
+"""Visits named in a label; the others are counted."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,6 +27,26 @@ class VisitCancelled:
     def __str__(self) -> str:
         """Say what broke, in plain words."""
         return f"weather cancels {self.key}"
+
+
+@dataclass(frozen=True, slots=True)
+class VisitsCancelled:
+    """Weather takes the dates of several visits, of an area perhaps; other routes go out."""
+
+    keys: tuple[VisitKey, ...]
+
+    def __post_init__(self) -> None:
+        if not self.keys or len(set(self.keys)) != len(self.keys):
+            raise RuleError("name the visits that are cancelled, each once")
+        object.__setattr__(self, "keys", tuple(sorted(self.keys)))
+
+    def __str__(self) -> str:
+        """Say what broke, in plain words."""
+        named = [str(key) for key in self.keys[:_MOST_NAMED]]
+        more = len(self.keys) - len(named)
+        if more:
+            return f"weather cancels {', '.join(named)} and {more} more"
+        return f"weather cancels {' and '.join(', '.join(named).rsplit(', ', 1))}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +97,7 @@ class PartlyDone:
         return f"{self.key} was partly done ({self.points} counted)"
 
 
-Disruption: TypeAlias = VisitCancelled | EveningCancelled | VolunteerLeaves | RoadClosed | PartlyDone
+Disruption: TypeAlias = VisitCancelled | VisitsCancelled | EveningCancelled | VolunteerLeaves | RoadClosed | PartlyDone
 
 
 class Remains(StrEnum):

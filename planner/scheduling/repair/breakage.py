@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import datetime as dt
+import operator
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
+from functools import partial
 
 import numpy as np
 
@@ -15,6 +17,7 @@ from planner.domain.disruption import (
     Remains,
     RoadClosed,
     VisitCancelled,
+    VisitsCancelled,
     VolunteerLeaves,
     remains,
     season_after,
@@ -63,7 +66,9 @@ def breakage_of(problem: SeasonProblem, plan: Plan, disruption: Disruption) -> B
 def _found(problem: SeasonProblem, plan: Plan, disruption: Disruption) -> Breakage:
     match disruption:
         case VisitCancelled(key):
-            return _visit_cancelled(problem, plan, key)
+            return _visits_cancelled(problem, plan, (key,))
+        case VisitsCancelled(keys):
+            return _visits_cancelled(problem, plan, keys)
         case EveningCancelled(date):
             return _evening_cancelled(problem, plan, date)
         case VolunteerLeaves():
@@ -74,8 +79,17 @@ def _found(problem: SeasonProblem, plan: Plan, disruption: Disruption) -> Breaka
             return _partly_done(problem, plan, key, points)
 
 
-def _visit_cancelled(problem: SeasonProblem, plan: Plan, key: VisitKey) -> Breakage:
-    visit = _planned(problem, plan, key)
+def _visits_cancelled(problem: SeasonProblem, plan: Plan, keys: tuple[VisitKey, ...]) -> Breakage:
+    closed = problem
+    for key in keys:
+        visit = _planned(problem, plan, key)
+        _refuse_gone(problem, visit)
+        closed = _without_light(closed, {key.route}, partial(operator.eq, visit.date), "weather cancelled it")
+    return Breakage(closed, frozenset(keys), frozenset())
+
+
+def _refuse_gone(problem: SeasonProblem, visit: PlannedVisit) -> None:
+    key = visit.key
     if visit.status is Status.DONE:
         raise ImpossibleError(
             f"{key} is done already.", "If it was only partly done, say how many points were counted."
@@ -85,8 +99,6 @@ def _visit_cancelled(problem: SeasonProblem, plan: Plan, key: VisitKey) -> Break
             f"{key} was on {visit.date}, and that is past.",
             "Past visits stay as they are recorded; nothing was changed.",
         )
-    closed = _without_light(problem, {key.route}, lambda day: day == visit.date, "weather cancelled it")
-    return Breakage(closed, frozenset({key}), frozenset())
 
 
 def _evening_cancelled(problem: SeasonProblem, plan: Plan, date: dt.date) -> Breakage:

@@ -16,6 +16,7 @@ from planner.domain.disruption import (
     Remains,
     RoadClosed,
     VisitCancelled,
+    VisitsCancelled,
     VolunteerLeaves,
     remains,
 )
@@ -184,6 +185,9 @@ def test_that_a_visit_partly_done_is_repeated_later_and_says_by_which_rule() -> 
         (VisitCancelled(VisitKey("R1", 2)), ImpossibleError, "not planned"),
         (VisitCancelled(VisitKey("R2", 1)), ImpossibleError, "past"),
         (VisitCancelled(VisitKey("R2", 2)), ImpossibleError, "done already"),
+        (VisitsCancelled((R1, VisitKey("R2", 1))), ImpossibleError, "past"),
+        (VisitsCancelled((R1, VisitKey("R2", 2))), ImpossibleError, "done already"),
+        (VisitsCancelled((VisitKey("R1", 2),)), ImpossibleError, "not planned"),
         (EveningCancelled(dt.date(2028, 1, 1)), RuleError, "outside the season"),
         (EveningCancelled(day(5)), ImpossibleError, "nothing to repair"),
         (VolunteerLeaves("Z", day(0)), RuleError, "no volunteer 'Z'"),

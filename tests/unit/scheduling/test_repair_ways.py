@@ -15,6 +15,7 @@ from planner.domain.disruption import (
     PartlyDone,
     RoadClosed,
     VisitCancelled,
+    VisitsCancelled,
     VolunteerLeaves,
     season_after,
 )
@@ -50,6 +51,7 @@ def disruptions(plan: Plan) -> list[Disruption]:
         VolunteerLeaves(middle.lead, middle.date),
         RoadClosed(middle.key.route, DateRange(middle.date, middle.date + dt.timedelta(days=4))),
         PartlyDone(middle.key, 1),
+        VisitsCancelled(tuple(visit.key for visit in visits if visit.date == middle.date)),
     ]
 
 
@@ -57,7 +59,7 @@ def breaks(season: SeasonProblem, plan: Plan) -> list[str]:
     return [str(finding) for finding in audit(season, plan) if finding.severity is Severity.BROKEN]
 
 
-CASES = [(seed, kind) for seed in range(3) for kind in range(6)]
+CASES = [(seed, kind) for seed in range(3) for kind in range(7)]
 
 
 @pytest.mark.parametrize(("seed", "kind"), CASES)
@@ -79,6 +81,10 @@ def test_that_no_way_uses_what_is_lost(seed: int, kind: int) -> None:
             case VisitCancelled(key) | PartlyDone(key):
                 before = plan.by_key[key].date
                 assert key not in now or before not in (now[key].date, now[key].reserve)
+            case VisitsCancelled(keys):
+                for key in keys:
+                    before = plan.by_key[key].date
+                    assert key not in now or before not in (now[key].date, now[key].reserve)
             case EveningCancelled(date):
                 assert not [visit for visit in way.plan if date in (visit.date, visit.reserve)]
             case VolunteerLeaves(code, since):
@@ -87,3 +93,24 @@ def test_that_no_way_uses_what_is_lost(seed: int, kind: int) -> None:
             case RoadClosed(route, dates):
                 days = [d for v in way.plan.of_route(route) for d in (v.date, v.reserve, v.setup) if d is not None]
                 assert not [day for day in days if day in dates]
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_that_one_visit_cancelled_is_the_same_whichever_way_it_is_said(seed: int) -> None:
+    season, plan, disruption, ways = repaired(seed, 1)
+    assert isinstance(disruption, VisitCancelled)
+    assert repair(season, plan, VisitsCancelled((disruption.key,))) == ways
+
+
+def test_that_cancelling_some_of_an_evening_leaves_the_others_of_it_out_there() -> None:
+    for seed in range(6):
+        season, plan = made(seed)
+        for date in sorted({visit.date for visit in plan}):
+            together = [visit for visit in plan if visit.date == date]
+            if len(together) > 2:
+                lost = tuple(visit.key for visit in together[:2])
+                way = repair(season, plan, VisitsCancelled(lost))[0]
+                assert set(way.broken) == set(lost)
+                assert all(way.plan.by_key.get(visit.key) == visit for visit in together[2:])
+                return
+    pytest.fail("no season had three visits on one evening")
