@@ -1,0 +1,209 @@
+"""Who needs paper: never printed, changed since it was printed, to be called back, or as it stands."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
+from enum import StrEnum
+
+from planner.domain.errors import DimpsyError
+from planner.domain.finding import Finding
+from planner.domain.plan import Plan, PlannedVisit, Status
+from planner.domain.season import Season
+from planner.scheduling import SeasonProblem
+from planner.store import PrintRun, SeasonFile
+from planner.usecases.itineraries import PrintFacts, itinerary_for
+from planner.usecases.paper_changes import changes_in_words
+from planner.usecases.paper_content import comparable, content_hash
+from planner.usecases.paper_runs import WITHDRAWN, print_bars
+
+
+class PaperState(StrEnum):
+    """How the paper that a volunteer has stands to the plan; the most urgent first."""
+
+    WITHDRAW = "withdraw"
+    """They have paper and no outing any more: it must be called back."""
+    CHANGED = "changed"
+    """Their paper says something else than the plan."""
+    NEVER = "never printed"
+    """They have an outing and no paper."""
+    UNSURE = "not known"
+    """They have paper, and what it says was not kept."""
+    CURRENT = "current"
+    """Their paper says what the plan says."""
+
+    @property
+    def wants_paper(self) -> bool:
+        """Whether a new paper is due."""
+        return self in (PaperState.CHANGED, PaperState.NEVER, PaperState.UNSURE)
+
+
+@dataclass(frozen=True, slots=True)
+class VolunteerPaper:
+    """One volunteer and the paper they have."""
+
+    code: str
+    name: str
+    """The code again where they are no longer in the season."""
+    outings: int
+    state: PaperState
+    printed_utc: dt.datetime | None
+    """When their newest paper was printed; None: never, or it was called back."""
+    changes: tuple[str, ...] = ()
+    """What is otherwise on it than in the plan, in words."""
+
+
+@dataclass(frozen=True, slots=True)
+class Papers:
+    """Everybody who has paper or needs some."""
+
+    people: tuple[VolunteerPaper, ...]
+    """In the season's order; those no longer in the season last."""
+    bars: tuple[Finding, ...]
+    """Broken rules: until they are mended nothing is printed."""
+
+    def in_state(self, *states: PaperState) -> tuple[str, ...]:
+        """Return the codes of those whose paper stands so."""
+        return tuple(person.code for person in self.people if person.state in states)
+
+    @property
+    def wanting(self) -> tuple[str, ...]:
+        """The codes of those for whom a new paper is due."""
+        return tuple(person.code for person in self.people if person.state.wants_paper)
+
+
+@dataclass(frozen=True, slots=True)
+class PaperLog:
+    """What was printed, and the season as it stood then."""
+
+    newest: Mapping[str, PrintRun]
+    """The newest entry of each volunteer."""
+    then: Mapping[int, tuple[Season, Plan]]
+    """The states that papers show, by their steps; those that are gone are left out."""
+
+
+@dataclass(slots=True)
+class PaperHashes:
+    """Hashes of itineraries once computed: a change on the board touches few of them."""
+
+    _problem: SeasonProblem | None = None
+    _known: dict[tuple[str, tuple[PlannedVisit, ...]], str] = field(default_factory=dict)
+
+    def of(self, facts: PrintFacts, code: str) -> str:
+        """Return the hash of somebody's itinerary; empty where none can be made.
+
+        It hangs on the season with its light and drives and on the visits that they go on, nothing else of the plan.
+        """
+        if facts.problem is not self._problem:
+            self._problem, self._known = facts.problem, {}
+        key = (code, tuple(map(on_paper, facts.plan.of_volunteer(code))))
+        if key not in self._known:
+            self._known[key] = _hash(facts, code)
+        return self._known[key]
+
+
+def paper_log(file: SeasonFile) -> PaperLog:
+    """Read what was printed and the states of the season that the papers show."""
+    newest = {run.volunteer: run for run in file.print_runs()}
+    revisions = {run.revision for run in newest.values() if run.content_hash != WITHDRAWN}
+    states = ((revision, file.as_it_stood(revision)) for revision in sorted(revisions))
+    return PaperLog(newest, {revision: state for revision, state in states if state is not None})
+
+
+def papers(
+    facts: PrintFacts, log: PaperLog, hashes: PaperHashes | None = None, stop: Callable[[], bool] = lambda: False
+) -> Papers:
+    """Judge everybody's paper by what the plan would put on it now.
+
+    A paper whose content was not kept, as by earlier versions of the program, is judged by the visits of its time:
+    other visits mean that it has changed; the same visits of the same season, that it has not; else it is not known.
+
+    Args:
+        facts: the season with its light and drives, and the plan.
+        log: what was printed.
+        hashes: those computed before.
+        stop: asked before each volunteer; once true, the others' papers are left out.
+    """
+    hashes = hashes or PaperHashes()
+    bars = print_bars(facts.problem, facts.plan)
+    found = []
+    for code, name in _everybody(facts, log):
+        if stop():
+            break
+        paper = _Case(facts, log, code, broken=bool(bars)).judged(name, hashes)
+        if paper is not None:
+            found.append(paper)
+    return Papers(tuple(found), bars)
+
+
+def on_paper(visit: PlannedVisit) -> PlannedVisit:
+    """Return a visit as far as it stands on paper: neither its status nor a pin does."""
+    return replace(visit, status=Status.PLANNED, pinned=False)
+
+
+def _everybody(facts: PrintFacts, log: PaperLog) -> Iterator[tuple[str, str]]:
+    known = {person.code: person.name for person in facts.season.volunteers}
+    yield from known.items()
+    yield from ((code, code) for code in log.newest if code not in known)
+
+
+def _hash(facts: PrintFacts, code: str) -> str:
+    try:
+        return content_hash(itinerary_for(facts, code))
+    except DimpsyError:
+        return ""
+
+
+@dataclass(frozen=True, slots=True)
+class _Case:
+    """One volunteer to be judged."""
+
+    facts: PrintFacts
+    log: PaperLog
+    code: str
+    broken: bool
+    """Whether the plan breaks a rule, so that no itinerary may be made of it."""
+
+    def judged(self, name: str, hashes: PaperHashes) -> VolunteerPaper | None:
+        visits = self.facts.plan.of_volunteer(self.code)
+        run = self.log.newest.get(self.code)
+        if run is not None and run.content_hash == WITHDRAWN:
+            run = None
+        if not visits:
+            return None if run is None else self._to_withdraw(name, run)
+        outings = sum(1 + _has_setup_day(visit, self.code) for visit in visits)
+        if run is None:
+            return VolunteerPaper(self.code, name, outings, PaperState.NEVER, None)
+        state = self._state(run, hashes)
+        changes = self._changes(run) if state is PaperState.CHANGED else ()
+        return VolunteerPaper(self.code, name, outings, state, run.when_utc, changes)
+
+    def _to_withdraw(self, name: str, run: PrintRun) -> VolunteerPaper:
+        return VolunteerPaper(self.code, name, 0, PaperState.WITHDRAW, run.when_utc, self._changes(run))
+
+    def _state(self, run: PrintRun, hashes: PaperHashes) -> PaperState:
+        if comparable(run.content_hash) and not self.broken:
+            now = hashes.of(self.facts, self.code)
+            if now:
+                return PaperState.CURRENT if now == run.content_hash else PaperState.CHANGED
+        then = self.log.then.get(run.revision)
+        if then is None:
+            return PaperState.UNSURE
+        season, plan = then
+        if self._visits(plan) != self._visits(self.facts.plan):
+            return PaperState.CHANGED
+        points = tuple(route for route in season.routes if route.points)
+        same = replace(season, routes=points) == self.facts.season
+        return PaperState.CURRENT if same else PaperState.UNSURE
+
+    def _visits(self, plan: Plan) -> tuple[PlannedVisit, ...]:
+        return tuple(map(on_paper, plan.of_volunteer(self.code)))
+
+    def _changes(self, run: PrintRun) -> tuple[str, ...]:
+        then = self.log.then.get(run.revision)
+        return () if then is None else changes_in_words(self.code, then[1], self.facts.plan, self.facts.season)
+
+
+def _has_setup_day(visit: PlannedVisit, code: str) -> bool:
+    return visit.lead == code and visit.setup not in (None, visit.date)
