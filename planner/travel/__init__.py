@@ -2,8 +2,8 @@
 
 from planner.domain.travel import DriveFigure, FigureSource
 from planner.travel.coordinates import LatLon, Places
-from planner.travel.estimate import WORST_SHARE, estimate_minutes
-from planner.travel.geodesic import geodesic_metres, geodesic_table_metres
+from planner.travel.estimate import WORST_SHARE, crow_km_within, estimate_minutes
+from planner.travel.geodesic import geodesic_metres, geodesic_table_metres, ring
 from planner.travel.network import OSM_ATTRIBUTION, Road, RoadNetwork
 from planner.travel.snapping import FAR_SNAP_M, FAR_STAND_M, SNAP_LIMIT_M, Snap
 from planner.travel.speeds import SpeedTable, shipped_speeds
@@ -25,9 +25,11 @@ __all__ = [
     "RoadNetwork",
     "Snap",
     "SpeedTable",
+    "crow_km_within",
     "drive_table",
     "estimate_minutes",
     "geodesic_metres",
     "geodesic_table_metres",
+    "ring",
     "shipped_speeds",
 ]

@@ -51,3 +51,15 @@ def estimate_minutes(origins: Places, destinations: Places) -> Floats:
     """
     crow_km = geodesic_table_metres(origins, destinations) / 1000.0
     return detour_km(crow_km) / ESTIMATED_SPEED_KMH * 60.0
+
+
+def crow_km_within(minutes: float) -> float:
+    """Return how far, as the crow flies, a drive of so many minutes leads by the estimate: the inverse of it."""
+    road_km = minutes / 60.0 * ESTIMATED_SPEED_KMH
+    found_km = longest_km = 0.0
+    for up_to_km, factor in DETOUR_FACTORS:
+        if road_km < longest_km:
+            break
+        found_km = max(found_km, min(up_to_km, road_km / factor))
+        longest_km = up_to_km * factor
+    return found_km

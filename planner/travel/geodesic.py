@@ -41,3 +41,11 @@ def metres_between(a: Floats, b: Floats) -> Floats:
         return np.zeros(0)
     _, _, metres = _WGS84.inv(a[:, 1], a[:, 0], b[:, 1], b[:, 0])
     return np.asarray(metres, dtype=np.float64)
+
+
+def ring(centre: LatLon, metres: float, steps: int) -> tuple[LatLon, ...]:
+    """Return the places so many metres from a centre, in even steps from north by east, closed."""
+    bearings = np.linspace(0.0, 360.0, steps + 1)
+    same = np.full(steps + 1, 1.0)
+    longitudes, latitudes, _ = _WGS84.fwd(same * centre[1], same * centre[0], bearings, same * metres)
+    return tuple(zip(latitudes.tolist(), longitudes.tolist(), strict=True))

@@ -15,6 +15,7 @@ from planner.travel.estimate import CAUTIOUS_SHARE, estimate_minutes
 from planner.travel.network_file import StoredNetwork, read_network, write_network
 from planner.travel.osm_reading import read_pieces
 from planner.travel.paths import quickest_line
+from planner.travel.reached import reached_lines
 from planner.travel.road_arrays import RoadArrays, compact
 from planner.travel.routing import Arcs, Positions, network_seconds, same_edge_seconds
 from planner.travel.snapping import Snap, Snapper, SnapTable
@@ -195,6 +196,16 @@ class RoadNetwork:
             if line:
                 return line
         return ()
+
+    def reached(self, origin: LatLon, limit_minutes: float) -> tuple[tuple[LatLon, ...], ...]:
+        """Return the roads, and parts of roads, that can be driven to within so many minutes, for drawing.
+
+        Each is a line of (latitude, longitude) pairs; none where no road is within ``SNAP_LIMIT_M`` of the origin.
+
+        Raises:
+            RuleError: a coordinate is out of range.
+        """
+        return reached_lines(self.roads, self._arcs, self._positions([origin]), limit_minutes * 60.0)
 
     def roads_within(self, south: float, west: float, north: float, east: float) -> tuple[Road, ...]:
         """Return the roads whose bounding box touches a box given in degrees; their lines are not clipped.

@@ -34,7 +34,7 @@ def quickest_line(
     if quickest_seconds > limit_seconds or quickest_seconds == float("inf"):
         return ()
     if direct_seconds <= network_seconds:
-        lines = [_cut(roads, int(origin.edges[0]), origin.fractions[0], destination.fractions[0])]
+        lines = [cut(roads, int(origin.edges[0]), origin.fractions[0], destination.fractions[0])]
     else:
         lines = [
             _leaving(roads, origin, nodes[0]),
@@ -46,12 +46,12 @@ def quickest_line(
 
 def _leaving(roads: RoadArrays, origin: Positions, node: int) -> _Line:
     end = _end_of_edge(origin.nodes[0].tolist(), origin.leave_seconds[0], node)
-    return _cut(roads, int(origin.edges[0]), origin.fractions[0], end)
+    return cut(roads, int(origin.edges[0]), origin.fractions[0], end)
 
 
 def _entering(roads: RoadArrays, destination: Positions, node: int) -> _Line:
     end = _end_of_edge(destination.nodes[0].tolist(), destination.enter_seconds[0], node)
-    return _cut(roads, int(destination.edges[0]), end, destination.fractions[0])
+    return cut(roads, int(destination.edges[0]), end, destination.fractions[0])
 
 
 def _end_of_edge(nodes: list[int], seconds: Floats, node: int) -> float:
@@ -67,8 +67,8 @@ def _arc_line(roads: RoadArrays, arcs: Arcs, start: int, end: int) -> _Line:
     return (latitudes[::-1], longitudes[::-1]) if turned else (latitudes, longitudes)
 
 
-def _cut(roads: RoadArrays, edge: int, start: float, end: float) -> _Line:
-    """Return the part of an edge between two fractions, in the direction from the first to the second."""
+def cut(roads: RoadArrays, edge: int, start: float, end: float) -> _Line:
+    """Return the latitudes and longitudes of an edge between two fractions, from the first to the second."""
     latitudes, longitudes = roads.geometry(edge)
     table = np.column_stack([latitudes, longitudes])
     reached = np.concatenate([[0.0], np.cumsum(metres_between(table[:-1], table[1:]))])

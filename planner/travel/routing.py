@@ -140,6 +140,19 @@ def network_seconds(
     return result
 
 
+def node_seconds(arcs: Arcs, source: tuple[Ints, Floats], limit_seconds: float) -> Floats:
+    """Return the least seconds from one source to every node, ``inf`` beyond the limit.
+
+    Args:
+        arcs: the network.
+        source: nodes, shape (1, 2), and the seconds to get to them.
+        limit_seconds: nodes farther from the source than this are not looked for.
+    """
+    nodes = arcs.seconds.shape[0]
+    reached = dijkstra(_with_sources(arcs.seconds, *source), indices=np.array([nodes]), limit=limit_seconds)
+    return np.asarray(reached[0, :nodes], dtype=np.float64)
+
+
 def quickest_nodes(
     arcs: Arcs, source: tuple[Ints, Floats], target: tuple[Ints, Floats], limit_seconds: float
 ) -> tuple[float, list[int]]:
