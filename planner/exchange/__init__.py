@@ -1,9 +1,11 @@
 """Files in and out: protocols, routes, points, volunteers and their dates, the plan."""
 
+from planner.exchange.condition_tables import read_conditions
 from planner.exchange.coordinates import CoordinateError, parse_latitude, parse_longitude, parse_pair, parse_place
 from planner.exchange.figures import figure_for, figure_keys, unmarked
 from planner.exchange.gpx import read_gpx
 from planner.exchange.merge import Merged, Tally, merge
+from planner.exchange.merge_conditions import merge_conditions
 from planner.exchange.plan_table import PLAN_COLUMNS, UNFILLED, plan_frame, write_plan_table
 from planner.exchange.protocols import protocol_names, read_protocol, shipped_protocol
 from planner.exchange.reads import (
@@ -11,6 +13,8 @@ from planner.exchange.reads import (
     AvailabilityRow,
     ChanceRow,
     ChancesRead,
+    ConditionsRead,
+    ConditionsRow,
     EveningRow,
     EveningsRead,
     Origin,
@@ -36,6 +40,8 @@ __all__ = [
     "AvailabilityRow",
     "ChanceRow",
     "ChancesRead",
+    "ConditionsRead",
+    "ConditionsRow",
     "CoordinateError",
     "EveningRow",
     "EveningsRead",
@@ -54,6 +60,7 @@ __all__ = [
     "figure_for",
     "figure_keys",
     "merge",
+    "merge_conditions",
     "parse_latitude",
     "parse_longitude",
     "parse_pair",
@@ -62,6 +69,7 @@ __all__ = [
     "protocol_names",
     "read_availability",
     "read_chances",
+    "read_conditions",
     "read_evenings",
     "read_gpx",
     "read_points",

@@ -6,6 +6,7 @@ import datetime as dt
 from dataclasses import dataclass
 from typing import TypeAlias
 
+from planner.domain.conditions import Condition
 from planner.domain.geo import Place
 from planner.domain.volunteer import Availability, Volunteer
 
@@ -142,6 +143,25 @@ class ChancesRead:
 
     source: str
     rows: tuple[ChanceRow, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ConditionsRow:
+    """What one row says of an evening."""
+
+    origin: Origin
+    date: dt.date
+    route: str
+    """Code of the route; empty: every route."""
+    known: tuple[Condition, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ConditionsRead:
+    """Conditions of evenings from one file."""
+
+    source: str
+    rows: tuple[ConditionsRow, ...]
 
 
 Read: TypeAlias = RoutesRead | VolunteersRead | AvailabilityRead | EveningsRead | ChancesRead

@@ -13,6 +13,7 @@ from pathlib import Path
 from xml.sax.handler import ContentHandler
 from xml.sax.xmlreader import AttributesNSImpl
 
+from planner.exchange.condition_tables import CONDITIONS
 from planner.exchange.faults import refused
 from planner.exchange.gpx_elements import parse_safely
 from planner.exchange.protocols import MOST_BYTES as MOST_PROTOCOL_BYTES
@@ -24,8 +25,8 @@ from planner.exchange.weather_tables import CHANCES, EVENINGS
 
 HEAD_BYTES = 65_536
 _WANTED = (
-    "a GPX file; a CSV table of points, routes, volunteers, availability, past evenings or chances of a lost evening;"
-    " an OpenStreetMap extract (.osm, .osm.bz2, .osm.pbf); or a protocol (.toml)"
+    "a GPX file; a CSV table of points, routes, volunteers, availability, past evenings, chances of a lost evening"
+    " or conditions; an OpenStreetMap extract (.osm, .osm.bz2, .osm.pbf); or a protocol (.toml)"
 )
 _WAY_OUT = "Choose another file, or give the table the columns that 'dimpsy import --help' lists."
 
@@ -42,6 +43,7 @@ class SourceKind(StrEnum):
     AVAILABILITY = "availability"
     EVENINGS = "evenings"
     CHANCES = "chances"
+    CONDITIONS = "conditions"
     ROADS = "roads"
     PROTOCOL = "protocol"
 
@@ -53,6 +55,7 @@ LAYOUTS: Mapping[SourceKind, Layout] = {
     SourceKind.AVAILABILITY: AVAILABILITY,
     SourceKind.EVENINGS: EVENINGS,
     SourceKind.CHANCES: CHANCES,
+    SourceKind.CONDITIONS: CONDITIONS,
 }
 
 _ROOTS: Mapping[str, SourceKind] = {"gpx": SourceKind.GPX, "osm": SourceKind.ROADS}

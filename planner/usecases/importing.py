@@ -9,12 +9,15 @@ from pathlib import Path
 from planner.domain.errors import Fault, InputError, SeasonFileError
 from planner.domain.season import RoadMap, Season
 from planner.exchange import (
+    ConditionsRead,
     Read,
     Recognised,
     SourceKind,
     merge,
+    merge_conditions,
     read_availability,
     read_chances,
+    read_conditions,
     read_evenings,
     read_gpx,
     read_points,
@@ -27,7 +30,7 @@ from planner.store import SeasonFile
 from planner.travel import OSM_ATTRIBUTION, RoadNetwork
 from planner.usecases.opening import roads_path
 
-_READERS: Mapping[SourceKind, Callable[[Path], Read]] = {
+_READERS: Mapping[SourceKind, Callable[[Path], Read | ConditionsRead]] = {
     SourceKind.GPX: read_gpx,
     SourceKind.POINTS: read_points,
     SourceKind.ROUTES: read_routes,
@@ -35,6 +38,7 @@ _READERS: Mapping[SourceKind, Callable[[Path], Read]] = {
     SourceKind.AVAILABILITY: read_availability,
     SourceKind.EVENINGS: read_evenings,
     SourceKind.CHANCES: read_chances,
+    SourceKind.CONDITIONS: read_conditions,
 }
 _KIND_WORDS: Mapping[SourceKind, str] = {
     SourceKind.GPX: "routes (GPX)",
@@ -44,6 +48,7 @@ _KIND_WORDS: Mapping[SourceKind, str] = {
     SourceKind.AVAILABILITY: "volunteers' dates",
     SourceKind.EVENINGS: "past evenings",
     SourceKind.CHANCES: "chances of a lost evening",
+    SourceKind.CONDITIONS: "conditions of evenings",
     SourceKind.ROADS: "a road map (OpenStreetMap)",
     SourceKind.PROTOCOL: "a survey protocol",
 }
@@ -89,17 +94,22 @@ def import_sources(file: SeasonFile, sources: Sequence[Path], *, attribution: st
     if faults or unreadable:
         raise InputError(*faults, *unreadable)
     season = file.season()
-    if reads:
-        merged = merge(season, reads)
+    of_season = [read for read in reads if not isinstance(read, ConditionsRead)]
+    if of_season:
+        merged = merge(season, of_season)
         season = merged.season
         notes += merged.notes
+    of_evenings = [read for read in reads if isinstance(read, ConditionsRead)]
+    conditions, said_of_them = merge_conditions(season, file.conditions(), of_evenings)
+    notes += said_of_them
     for path, network in networks:
         season = _with_roads(file, season, path, network)
         notes.append(f"Roads of {path.name} will be used for every drive.")
-    changed = season != file.season()
+    changed = (season, conditions) != (file.season(), file.conditions())
     if changed:
         with file.step(_label([path.name for path, _ in known])):
             file.save_season(season)
+            file.save_conditions(conditions)
     said = tuple(SourceSaid(path, _KIND_WORDS[found.kind], found.reason) for path, found in known)
     return Imported(said, tuple(notes), changed)
 
@@ -144,9 +154,9 @@ def _recognised(files: Sequence[Path]) -> tuple[list[tuple[Path, Recognised]], l
 
 def _read_all(
     known: Sequence[tuple[Path, Recognised]], attribution: str
-) -> tuple[list[Read], list[tuple[Path, RoadNetwork]], list[Fault]]:
+) -> tuple[list[Read | ConditionsRead], list[tuple[Path, RoadNetwork]], list[Fault]]:
     """Read every file, and go on after a faulty one, so that all faults are told in one go."""
-    reads: list[Read] = []
+    reads: list[Read | ConditionsRead] = []
     networks: list[tuple[Path, RoadNetwork]] = []
     faults: list[Fault] = []
     for path, found in known:

@@ -31,6 +31,11 @@ EPILOG = """tables (CSV in UTF-8; comma, semicolon or tab; the first line names 
   chances       half_month, lost_percent, [persistence_percent]
                   the coordinator's own chances in place of records; half_month: early May is 1 to 15 May, late May
                   the rest; persistence: one figure, how far an evening takes after the one before, 0 not at all
+  conditions    date, wind, [route], [rain], [fog], [snow], [noise], [cloud], [cloud_percent], [air_temperature],
+                [water_temperature], [note]
+                  what is seen or forecast of an evening, for go, wait or no-go; no route: every route;
+                  wind and temperatures with their unit: 12 km/h, 8 mph, 7 C, 45 F; the others a word: none,
+                  some (nobody has judged it yet), within (it keeps to the protocol's words) or beyond
 
 points may come as GPX instead: a route <rte> named 'R01 Name', or waypoints named 'R01-03'.
 roads: an OpenStreetMap extract of the area, .osm, .osm.bz2 or .osm.pbf; without it every drive is an estimate.

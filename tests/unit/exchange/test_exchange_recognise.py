@@ -38,6 +38,7 @@ OSM = '<?xml version="1.0"?>\n<!-- a road -->\n<osm version="0.6"><node id="1" l
         (AVAILABILITY_CSV, SourceKind.AVAILABILITY, "columns volunteer, from, to"),
         (EVENINGS_CSV, SourceKind.EVENINGS, "columns date, lost, note of a table of past evenings"),
         (CHANCES_CSV, SourceKind.CHANCES, "columns half_month, lost_percent"),
+        ("date,route,wind,rain\n", SourceKind.CONDITIONS, "date, wind, route, rain of a table of conditions"),
         ("Date;Lost\n", SourceKind.EVENINGS, "a table of past evenings"),
         ("Route;Point;Latitude;Longitude\n", SourceKind.POINTS, "a table of points"),
         ("route,point,latitude,note,longitud\n", SourceKind.POINTS, "a table of points"),
@@ -89,7 +90,7 @@ def test_that_a_protocol_with_a_slip_is_left_to_its_reader(tmp_path: Path) -> No
 @pytest.mark.parametrize(
     ("name", "text", "found"),
     [
-        ("x.csv", "date,wind,rain\n1,2,3\n", "begins 'date,wind,rain'"),
+        ("x.csv", "date,tide,rain\n1,2,3\n", "begins 'date,tide,rain'"),
         ("x.csv", '"open', "begins"),
         ("x.csv", "\n\n", "begins ''"),
         ("x.xml", "<kml/>", "<kml>"),
