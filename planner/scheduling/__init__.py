@@ -4,10 +4,19 @@ from planner.scheduling.audit import audit
 from planner.scheduling.outing import (
     FitTable,
     OutingRequest,
+    OutingRun,
     fit_table,
+    habitat_between,
+    join_team,
+    leaving_at,
     outing_for,
+    planned_order,
+    run_outing,
     setup_outing_for,
+    setup_request,
+    survey_request,
     time_outing,
+    with_count_minutes,
 )
 from planner.scheduling.problem import (
     DriveMinutes,
@@ -35,7 +44,8 @@ from planner.scheduling.result import (
     when_set,
 )
 from planner.scheduling.risk import RouteRisk, SeasonRisk, WeatherChain, chain_on, loss_by_date, season_risk
-from planner.scheduling.season import plan_season
+from planner.scheduling.season import explain_plan, plan_season
+from planner.scheduling.tiers import driving
 
 __all__ = [
     "DriveMinutes",
@@ -44,6 +54,7 @@ __all__ = [
     "OnEvent",
     "Outcome",
     "OutingRequest",
+    "OutingRun",
     "PassLight",
     "Progress",
     "RouteDrives",
@@ -66,14 +77,24 @@ __all__ = [
     "audit",
     "chain_on",
     "drive_one_way_minutes",
+    "driving",
+    "explain_plan",
     "fit_table",
+    "habitat_between",
+    "join_team",
+    "leaving_at",
     "loss_by_date",
     "never",
     "outing_for",
     "plan_season",
+    "planned_order",
     "repair",
+    "run_outing",
     "season_risk",
     "setup_outing_for",
+    "setup_request",
+    "survey_request",
     "time_outing",
     "when_set",
+    "with_count_minutes",
 ]

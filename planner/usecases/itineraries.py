@@ -5,7 +5,6 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from itertools import pairwise
 
 from planner.domain.geo import Place
 from planner.domain.itinerary import DayPlan, Itinerary, MapRoad, Partner, RouteMap
@@ -18,6 +17,7 @@ from planner.domain.travel import FigureSource
 from planner.light import sun_line
 from planner.scheduling import SeasonProblem, outing_for, setup_outing_for
 from planner.travel import RoadNetwork
+from planner.usecases.ways import places_of, way_along_roads
 
 MAP_MARGIN_DEG = 0.012
 """Ground shown round the outermost points: about 1.3 km north and south."""
@@ -127,7 +127,7 @@ def _route_map(route: Route, outing: Outing, network: RoadNetwork | None) -> Rou
     order = outing.order or _round_order(outing)
     stops = [route.point(number).place for number in order]
     if network is None:
-        return RouteMap(roads=(), way=tuple(stops), attribution="")
+        return RouteMap(roads=(), way=way_along_roads(stops, None), attribution="")
     latitudes = [point.place.latitude for point in route.points]
     longitudes = [point.place.longitude for point in route.points]
     roads = network.roads_within(
@@ -137,8 +137,8 @@ def _route_map(route: Route, outing: Outing, network: RoadNetwork | None) -> Rou
         max(longitudes) + MAP_MARGIN_DEG * 2,
     )
     return RouteMap(
-        roads=tuple(MapRoad(road.kind, road.name, _places(road.polyline)) for road in roads),
-        way=_way(stops, network),
+        roads=tuple(MapRoad(road.kind, road.name, places_of(road.polyline)) for road in roads),
+        way=way_along_roads(stops, network),
         attribution=network.attribution,
     )
 
@@ -147,16 +147,3 @@ def _round_order(outing: Outing) -> tuple[int, ...]:
     """Return the points of a set-up day in the order they are worked."""
     work = (step.point for step in outing.of_kind(StepKind.SETUP))
     return tuple(dict.fromkeys(point for point in work if point is not None))
-
-
-def _way(stops: list[Place], network: RoadNetwork) -> tuple[Place, ...]:
-    """Return the line along the roads through the stops; straight where no road joins two of them."""
-    way: list[Place] = stops[:1]
-    for here, there in pairwise(stops):
-        along = network.path((here.latitude, here.longitude), (there.latitude, there.longitude))
-        way.extend(_places(along) or (there,))
-    return tuple(way)
-
-
-def _places(line: tuple[tuple[float, float], ...]) -> tuple[Place, ...]:
-    return tuple(Place(latitude, longitude) for latitude, longitude in line)

@@ -80,9 +80,15 @@ def with_count_minutes(request: OutingRequest, count_minutes: float | None) -> O
     return replace(request, count_minutes=count_minutes)
 
 
-def planned_order(request: OutingRequest, count_minutes: float) -> Outing:
-    """Return the outing whose order holds with counts of that length: as planned, unless shorter ones let points in."""
-    planned = time_outing(request)
+def planned_order(request: OutingRequest, count_minutes: float, planned: Outing | None = None) -> Outing:
+    """Return the outing whose order holds with counts of that length: as planned, unless shorter ones let points in.
+
+    Args:
+        request: the outing with its usual counts.
+        count_minutes: minutes of each count.
+        planned: the request as timed already; None: it is timed now.
+    """
+    planned = planned or time_outing(request)
     lost = planned.missed or (planned.overcast is not None and planned.overcast.missed)
     if lost and count_minutes < request.count_minutes:
         return time_outing(replace(request, count_minutes=count_minutes))

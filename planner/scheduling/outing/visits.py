@@ -53,12 +53,17 @@ def setup_outing_for(problem: SeasonProblem, visit: PlannedVisit, person: str) -
         RuleError: the visit has no set-up date, or the protocol no set-up.
         ImpossibleError: no road leads there.
     """
+    return time_outing(setup_request(problem, visit, person))
+
+
+def setup_request(problem: SeasonProblem, visit: PlannedVisit, person: str) -> OutingRequest:
+    """Return the request for the set-up day of a planned visit 1; raises RuleError where it has none."""
     rule = problem.season.protocol.setup
     if visit.setup is None or rule is None:
         raise RuleError(f"{visit.key} has no set-up day")
     route = problem.season.route(visit.key.route)
     ground = _ground(problem, route, person, visit.setup)
-    return time_outing(replace(ground, setup_minutes=rule.minutes_per_point))
+    return replace(ground, setup_minutes=rule.minutes_per_point)
 
 
 def survey_request(
