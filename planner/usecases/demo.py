@@ -73,37 +73,63 @@ def make_demo(
     Raises:
         InputError: the folder holds a demo season already, or cannot be made.
     """
-    folder = folder if folder is not None else _free_folder()
-    path = folder / f"{scenario.value}.dimpsy"
-    if path.exists():
-        raise InputError(
-            Fault(str(path), "", "a folder without a demo season", "one", "Name another folder: dimpsy demo DIR.")
-        )
-    make_folder(folder)
-    source = demo_routes() / scenario.value
-    new_season(path, _wish(source / "season.toml"))
+    path = _season_path(scenario, folder)
+    say("reading routes, volunteers, roads and weather")
+    _make_season(scenario, path)
     with SeasonFile.open(path) as file:
-        say("reading routes, volunteers, roads and weather")
-        import_sources(file, _sources(source), attribution=INVENTED_MAP)
         say("planning")
         planned = plan(file, on_event=on_event)
         say("checking")
         checked = check(file)
         printed = print_itineraries(
             file,
-            folder / "itineraries",
+            path.parent / "itineraries",
             paper=paper,
             on_done=lambda done, of: say(f"{done} of {of} itineraries written"),
         )
-        write_plan_table(folder / "plan.csv", file.season(), file.plan())
+        write_plan_table(path.parent / "plan.csv", file.season(), file.plan())
         return DemoMade(path, file.season(), checked.findings, checked.risk, planned, printed)
 
 
-def _free_folder() -> Path:
-    folder, number = Path(DEMO_FOLDER), 1
+def make_demo_season(scenario: Scenario, folder: Path | None) -> Path:
+    """Make the season file of a demo with all that is imported, and leave planning and printing to a person.
+
+    Args:
+        scenario: which invented season.
+        folder: as for ``make_demo``.
+
+    Raises:
+        InputError: the folder holds a demo season already, or cannot be made.
+    """
+    path = _season_path(scenario, folder)
+    _make_season(scenario, path)
+    return path
+
+
+def _season_path(scenario: Scenario, folder: Path | None) -> Path:
+    folder = folder if folder is not None else free_demo_folder(Path())
+    path = folder / f"{scenario.value}.dimpsy"
+    if path.exists():
+        raise InputError(
+            Fault(str(path), "", "a folder without a demo season", "one", "Name another folder: dimpsy demo DIR.")
+        )
+    make_folder(folder)
+    return path
+
+
+def _make_season(scenario: Scenario, path: Path) -> None:
+    source = demo_routes() / scenario.value
+    new_season(path, _wish(source / "season.toml"))
+    with SeasonFile.open(path) as file:
+        import_sources(file, _sources(source), attribution=INVENTED_MAP)
+
+
+def free_demo_folder(inside: Path) -> Path:
+    """Return a folder for a demo, inside another, that is not there yet."""
+    folder, number = inside / DEMO_FOLDER, 1
     while folder.exists():
         number += 1
-        folder = Path(f"{DEMO_FOLDER}-{number}")
+        folder = inside / f"{DEMO_FOLDER}-{number}"
     return folder
 
 

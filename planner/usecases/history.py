@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from planner.domain.errors import ImpossibleError
 from planner.store import SeasonFile, Step
 
 
@@ -18,3 +19,24 @@ def redo(file: SeasonFile) -> Step:
 def history(file: SeasonFile) -> tuple[Step, ...]:
     """Return every step since the file was made, the oldest first; undone ones are marked and come last."""
     return file.history()
+
+
+def go_to(file: SeasonFile, number: int) -> int:
+    """Undo or redo until the file shows the state after a step; 0 is the season as it was made.
+
+    Returns:
+        How many steps were taken back or done again.
+
+    Raises:
+        ImpossibleError: there is no such step any more; nothing is changed.
+    """
+    if number and number not in {step.number for step in file.history()}:
+        raise ImpossibleError("That step is no longer in the history.", "A newer step was done after it was undone.")
+    moved = 0
+    while file.revision != number:
+        if file.revision > number:
+            file.undo()
+        else:
+            file.redo()
+        moved += 1
+    return moved

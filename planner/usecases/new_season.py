@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import zoneinfo
 from collections.abc import Mapping
 from dataclasses import dataclass, field
@@ -41,6 +42,30 @@ class SeasonMade:
     path: Path
     season: Season
     notes: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class UsualDates:
+    """What a protocol's own dates come to: a start for a person to change."""
+
+    season: DateRange
+    visits: tuple[DateRange, ...]
+
+
+def usual_dates(protocol: Protocol, today: dt.date) -> UsualDates:
+    """Return the protocol's own dates that are not over yet; spring to midsummer where it gives none.
+
+    Where it gives a visit several ranges, for several regions, the first is taken: a person looks at them anyhow.
+    """
+    this_year = _usual_dates_in(protocol, today.year)
+    return this_year if this_year.season.first > today else _usual_dates_in(protocol, today.year + 1)
+
+
+def _usual_dates_in(protocol: Protocol, year: int) -> UsualDates:
+    known = {rule.number: rule.dates[0].starting_in(year) for rule in protocol.visits if rule.dates}
+    ranges = known.values() or [DateRange(dt.date(year, 4, 1), dt.date(year, 6, 30))]
+    whole = DateRange(min(dates.first for dates in ranges), max(dates.last for dates in ranges))
+    return UsualDates(whole, tuple(known.get(rule.number, whole) for rule in protocol.visits))
 
 
 def new_season(path: Path, wish: SeasonWish) -> SeasonMade:
