@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from planner.domain.plan import Plan
+from planner.domain.plan import Explanation, Plan
 from planner.scheduling.engine.compile import Compiled, compile_season, fixed_part
 from planner.scheduling.engine.decode import columns_of, plan_of
 from planner.scheduling.engine.search import Found, solve
@@ -26,6 +26,8 @@ def plan_season(
     seed: int = 0,
     start: Plan | None = None,
     on_event: OnEvent = ignore,
+    *,
+    only: frozenset[str] | None = None,
 ) -> SeasonResult:
     """Plan every open visit of a season.
 
@@ -39,13 +41,15 @@ def plan_season(
         seed: of everything that is tried in random order; one seed gives one answer, unless wall time stops it.
         start: the plan that stands.
         on_event: told after each round.
+        only: codes of the routes whose open visits are planned; None: of all. What ``start`` holds of other routes
+            must be fixed.
 
     Returns:
         The plan, what it reaches, what is proven, and for each visit that lacks something why and what would help, and
         where people are short.
     """
     fixed = fixed_part(problem, start)
-    compiled = compile_season(problem, fixed)
+    compiled = compile_season(problem, fixed, only)
     begin = columns_of(compiled, start) if start is not None else None
     found = solve(compiled.instance, stop, on_event, seed=seed, start=begin)
     plan = with_preferred_seconds(compiled.arrays, plan_of(compiled, found.solution))
@@ -61,6 +65,18 @@ def plan_season(
         bound=found.bound if np.isfinite(found.bound) else None,
         shortages=shortages(compiled, plan, [one.key for one in explanations]),
     )
+
+
+def explain_plan(problem: SeasonProblem, plan: Plan) -> tuple[Explanation, ...]:
+    """Return why visits of a plan as it stands are unfilled or lack a reserve date, and what would mend them.
+
+    Nothing is planned first, so some may be mended by planning again: they say so.
+
+    Args:
+        problem: the season with its light and drives.
+        plan: the plan that stands, whoever made it.
+    """
+    return explain(compile_season(problem, fixed_part(problem, plan)), plan)
 
 
 def _aim_bounds(compiled: Compiled, found: Found) -> tuple[float | None, ...]:

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from enum import StrEnum
 
-from planner.domain.errors import ImpossibleError
+from planner.domain.errors import ImpossibleError, RuleError
 from planner.domain.finding import Finding, Severity
 from planner.domain.plan import Explanation, Plan, PlannedVisit, VisitKey
 from planner.domain.season import Season
@@ -51,18 +53,106 @@ def plan(
         ImpossibleError: the season has no routes or no volunteers, its road map is gone, planning failed, or the
             plan would break a rule; the file is then unchanged.
     """
+    task = read_task(file, today=today)
+    return keep(file, task, solve(task, stop=stop, seed=seed, on_event=on_event))
+
+
+class Scope(StrEnum):
+    """Which visits a run may plan."""
+
+    ALL = "all"
+    SELECTED = "selected"
+    """Those of chosen routes; the visits of all other routes stay exactly as they stand."""
+    MISSING = "missing"
+    """Those that are unfilled; every visit that is filled stays exactly as it stands."""
+
+
+@dataclass(frozen=True, slots=True)
+class PlanningTask:
+    """What planning starts from: read from the file, so that solving needs no file."""
+
+    season: Season
+    before: Plan
+    problem: SeasonProblem
+    scope: Scope = Scope.ALL
+    routes: frozenset[str] = frozenset()
+    """Codes of the chosen routes, where the scope is those."""
+
+    @property
+    def held(self) -> frozenset[VisitKey]:
+        """The visits that stay as they stand because the scope leaves them out."""
+        if self.scope is Scope.ALL:
+            return frozenset()
+        chosen = self.routes if self.scope is Scope.SELECTED else frozenset[str]()
+        return frozenset(visit.key for visit in self.before if visit.key.route not in chosen)
+
+    def with_pins(self, plan: Plan) -> Plan:
+        """Return a plan in which the visits that are held stand pinned."""
+        held = self.held
+        return Plan(tuple(replace(one, pinned=True) if one.key in held else one for one in plan)) if held else plan
+
+
+def read_task(
+    file: SeasonFile,
+    *,
+    scope: Scope = Scope.ALL,
+    routes: Iterable[str] = (),
+    today: dt.date | None = None,
+) -> PlanningTask:
+    """Read what planning needs; the file is not changed.
+
+    Args:
+        file: the season file.
+        scope: which visits may be planned.
+        routes: codes of the routes that are planned where the scope is ``SELECTED``.
+        today: visits before it are past and stay; None: nothing is past.
+
+    Raises:
+        ImpossibleError: the season has no routes or no volunteers, or its road map is gone.
+        RuleError: a chosen route is not in the season, or none is chosen.
+    """
     season = file.season()
     _refuse_empty(season)
+    chosen = frozenset(season.route(code).code for code in routes)
+    if scope is Scope.SELECTED and not chosen:
+        raise RuleError("no route is chosen: choose those that are to be planned")
     problem = season_problem(season, whole_road_network(file.path, season.roads), today)
-    before = file.plan()
-    result = plan_season(problem, stop=stop, seed=seed, start=before, on_event=on_event)
+    return PlanningTask(season, file.plan(), problem, scope, chosen)
+
+
+def solve(task: PlanningTask, *, stop: Stop = never, seed: int = 0, on_event: OnEvent = _ignore) -> SeasonResult:
+    """Plan the visits of a task: pure computing that may take minutes; no file is touched.
+
+    Args:
+        task: what is planned, and what stands.
+        stop: asked after each round; once it holds, the best plan so far is the result.
+        seed: of everything that is tried in random order.
+        on_event: told after each round.
+    """
+    only = task.routes if task.scope is Scope.SELECTED else None
+    start = task.with_pins(task.before)
+    result = plan_season(task.problem, stop=stop, seed=seed, start=start, on_event=on_event, only=only)
+    held, stood = task.held, task.before.by_key
+    return replace(result, plan=Plan(tuple(stood[one.key] if one.key in held else one for one in result.plan)))
+
+
+def keep(file: SeasonFile, task: PlanningTask, result: SeasonResult) -> Planned:
+    """Judge the plan that was found and save it as one step.
+
+    Raises:
+        ImpossibleError: planning failed, the season has changed since the task was read, or the plan would break a
+            rule; the file is then unchanged.
+    """
     if result.outcome is Outcome.FAILED:
         raise ImpossibleError("The season could not be planned.", result.why)
-    findings = accepted(problem, result.plan, before)
-    if result.plan != before:
-        with file.step(_label(result, season)):
+    if (file.season(), file.plan()) != (task.season, task.before):
+        raise ImpossibleError("The season has changed while it was planned, so this plan was not saved.", "Plan again.")
+    findings = accepted(task.problem, task.with_pins(result.plan), task.with_pins(task.before))
+    changed = result.plan != task.before
+    if changed:
+        with file.step(_label(task, result)):
             file.save_plan(result.plan)
-    return Planned(result, findings, visits_of(season), result.plan != before)
+    return Planned(result, findings, visits_of(task.season), changed)
 
 
 def accepted(problem: SeasonProblem, wanted: Plan, before: Plan) -> tuple[Finding, ...]:
@@ -89,6 +179,13 @@ def visits_of(season: Season) -> int:
     return len(season.routes) * len(season.protocol.visits)
 
 
+def listed_codes(codes: Sequence[str], most: int = 4) -> str:
+    """Return codes for the label of a step: all of a few, else the first and how many more there are."""
+    if len(codes) <= most:
+        return ", ".join(codes)
+    return f"{', '.join(codes[: most - 1])} and {len(codes) - most + 1} more"
+
+
 def _key(finding: Finding) -> VisitKey | None:
     subject = finding.subject
     return VisitKey(subject.route, subject.visit) if subject.visit is not None else None
@@ -101,5 +198,11 @@ def _refuse_empty(season: Season) -> None:
         raise ImpossibleError(f"The season has no {missing} yet.", "Import them first: dimpsy import FILE SOURCE...")
 
 
-def _label(result: SeasonResult, season: Season) -> str:
-    return f"Plan the season: {len(result.plan)} of {visits_of(season)} visits filled"
+def _label(task: PlanningTask, result: SeasonResult) -> str:
+    chosen = sorted(task.routes)
+    what = {
+        Scope.ALL: "Plan the season",
+        Scope.SELECTED: f"Plan {'routes' if len(chosen) > 1 else 'route'} {listed_codes(chosen)}",
+        Scope.MISSING: "Plan what is missing",
+    }[task.scope]
+    return f"{what}: {len(result.plan)} of {visits_of(task.season)} visits filled"

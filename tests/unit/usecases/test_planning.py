@@ -7,12 +7,12 @@ from dataclasses import replace
 
 import pytest
 
-from planner.domain.errors import ImpossibleError
+from planner.domain.errors import ImpossibleError, RuleError
 from planner.domain.finding import Rule
 from planner.domain.plan import Plan, Status
 from planner.scheduling import Outcome, after_rounds
 from planner.store import SeasonFile
-from planner.usecases.planning import accepted, plan
+from planner.usecases.planning import Scope, accepted, keep, listed_codes, plan, read_task, solve
 from planner.usecases.season_problem import season_problem
 
 pytestmark = pytest.mark.xdist_group("reedhaven")
@@ -90,3 +90,92 @@ def test_that_a_rule_broken_in_a_past_visit_does_not_stop_what_is_still_to_come(
     planned = plan(reedhaven, today=first.date + dt.timedelta(days=1))
     assert planned.result.plan.by_key[first.key] == first
     assert Rule.VISIT_DRIVE in {finding.rule for finding in planned.findings}
+
+
+def test_that_reading_solving_and_keeping_are_what_planning_does(reedhaven: SeasonFile) -> None:
+    _emptied(reedhaven)
+    task = read_task(reedhaven)
+    found = solve(task, stop=after_rounds(3), seed=5)
+    assert reedhaven.plan() == Plan()
+    planned = keep(reedhaven, task, found)
+    kept = reedhaven.plan()
+    reedhaven.undo()
+    assert plan(reedhaven, stop=after_rounds(3), seed=5).result.plan == kept == planned.result.plan
+
+
+def test_that_only_the_chosen_routes_are_planned_and_pins_stay_as_they_were(reedhaven: SeasonFile) -> None:
+    before = reedhaven.plan()
+    first, *others = sorted({visit.key.route for visit in before})
+    holes = Plan(tuple(one for one in before if one.key.route not in (first, others[0])))
+    pinned = holes.with_visit(replace(holes.visits[0], pinned=True))
+    with reedhaven.step("Two routes are unfilled"):
+        reedhaven.save_plan(pinned)
+    task = read_task(reedhaven, scope=Scope.SELECTED, routes=[first])
+    planned = keep(reedhaven, task, solve(task))
+    after = reedhaven.plan()
+    assert {visit.key for visit in after} - {visit.key for visit in pinned} == {
+        visit.key for visit in before if visit.key.route == first
+    }
+    assert all(after.by_key[visit.key] == visit for visit in pinned)
+    assert {one.key.route for one in planned.result.explanations} <= {first}
+    assert reedhaven.history()[-1].label == f"Plan route {first}: {len(after)} of 10 visits filled"
+
+
+def test_that_the_visits_of_chosen_routes_that_are_filled_may_change(reedhaven: SeasonFile) -> None:
+    before = reedhaven.plan()
+    late = max(before, key=lambda visit: (visit.date, visit.key))
+    with reedhaven.step("No reserve date"):
+        reedhaven.save_plan(before.with_visit(replace(late, reserve=None)))
+    task = read_task(reedhaven, scope=Scope.SELECTED, routes=[late.key.route])
+    after = solve(task).plan
+    assert after.by_key[late.key].reserve is not None
+    assert all(after.by_key[one.key] == one for one in before if one.key.route != late.key.route)
+
+
+def test_that_planning_what_is_missing_leaves_every_filled_visit_alone(reedhaven: SeasonFile) -> None:
+    before = reedhaven.plan()
+    gone = {before.visits[0].key, before.visits[5].key}
+    odd = tuple(replace(one, reserve=None) for one in before if one.key not in gone)
+    with reedhaven.step("Two visits are unfilled"):
+        reedhaven.save_plan(Plan(odd))
+    task = read_task(reedhaven, scope=Scope.MISSING)
+    keep(reedhaven, task, solve(task))
+    after = reedhaven.plan()
+    assert set(after.by_key) == set(before.by_key)
+    assert all(after.by_key[one.key] == one for one in odd)
+    assert reedhaven.history()[-1].label == "Plan what is missing: 10 of 10 visits filled"
+
+
+def test_that_a_broken_rule_outside_the_scope_does_not_stop_planning(reedhaven: SeasonFile) -> None:
+    before = reedhaven.plan()
+    bad, gone = before.visits[0], before.visits[-1]
+    assert bad.key.route != gone.key.route
+    with reedhaven.step("A reserve date on the date itself, and a hole"):
+        reedhaven.save_plan(before.without(gone.key).with_visit(replace(bad, reserve=bad.date)))
+    task = read_task(reedhaven, scope=Scope.MISSING)
+    planned = keep(reedhaven, task, solve(task))
+    assert gone.key in reedhaven.plan().by_key
+    assert Rule.RESERVE_DATE in {finding.rule for finding in planned.findings}
+
+
+def test_that_a_plan_made_for_a_season_that_has_changed_since_is_not_saved(reedhaven: SeasonFile) -> None:
+    _emptied(reedhaven)
+    task = read_task(reedhaven)
+    found = solve(task, stop=after_rounds(1))
+    with reedhaven.step("Somebody else changes it"):
+        reedhaven.save_season(replace(reedhaven.season(), notes="changed"))
+    with pytest.raises(ImpossibleError, match="has changed while it was planned"):
+        keep(reedhaven, task, found)
+    assert reedhaven.plan() == Plan()
+
+
+def test_that_planning_chosen_routes_wants_some_that_exist(reedhaven: SeasonFile) -> None:
+    with pytest.raises(RuleError, match="no route is chosen"):
+        read_task(reedhaven, scope=Scope.SELECTED)
+    with pytest.raises(RuleError, match="no route 'nowhere'"):
+        read_task(reedhaven, scope=Scope.SELECTED, routes=["nowhere"])
+
+
+def test_that_many_codes_are_told_by_their_number() -> None:
+    assert listed_codes(["A", "B"]) == "A, B"
+    assert listed_codes(["A", "B", "C", "D", "E", "F"]) == "A, B, C and 3 more"
