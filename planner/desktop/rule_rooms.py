@@ -1,0 +1,25 @@
+"""In which room a finding is mended."""
+
+from __future__ import annotations
+
+from planner.desktop.room import RoomName
+from planner.domain.finding import Rule
+
+_ROOMS = {
+    "route": RoomName.ROUTES,
+    "volunteer": RoomName.PEOPLE,
+    "visit": RoomName.BOARD,
+    "setup": RoomName.BOARD,
+    "reserve": RoomName.BOARD,
+    "day": RoomName.BOARD,
+    "load": RoomName.BOARD,
+    "roads": RoomName.ROUTES,
+    "season": RoomName.SEASON,
+    "protocol": RoomName.SEASON,
+}
+"""By what a rule's name begins with."""
+
+
+def room_of(rule: Rule) -> RoomName:
+    """Return the room where what that rule asks for can be changed."""
+    return RoomName.ROUTES if rule is Rule.SEASON_EMPTY else _ROOMS[rule.value.partition(".")[0]]
