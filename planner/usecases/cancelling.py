@@ -65,6 +65,22 @@ def ways_on(file: SeasonFile, disruption: Disruption, *, today: dt.date | None =
     """
     season, before = file.season(), file.plan()
     problem = season_problem(season, whole_road_network(file.path, season.roads), today)
+    return ways_of(season, before, problem, disruption)
+
+
+def ways_of(season: Season, before: Plan, problem: SeasonProblem, disruption: Disruption) -> WaysOn:
+    """Return the ways on after something broke: pure computing, which may take a while; no file is touched.
+
+    Args:
+        season: as it stands in the file.
+        before: the plan that stands.
+        problem: that season with its light and drives, and the date before which visits are past.
+        disruption: what broke.
+
+    Raises:
+        RuleError: the disruption names what the season does not have.
+        ImpossibleError: nothing is planned that it touches, or what it touches is past or done.
+    """
     return WaysOn(disruption, tuple(repair(problem, before, disruption)), season, before, problem)
 
 

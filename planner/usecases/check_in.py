@@ -1,0 +1,51 @@
+"""Write down who has left, arrived, or is safe home; and take it back where it was a slip."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Sequence
+
+from planner.domain.check_in import USUAL_GRACE, CheckIn, Stage
+from planner.domain.errors import RuleError
+from planner.domain.season import Season
+from planner.store import Changed, SeasonFile
+
+__all__ = ["USUAL_GRACE", "check_in", "take_back_check_in"]
+
+
+def check_in(file: SeasonFile, words: Sequence[CheckIn]) -> Changed:
+    """Write down what people rang in with, as one step; a later word on the same stage replaces the earlier.
+
+    Raises:
+        RuleError: nothing is given, or a route or volunteer is not in the season.
+    """
+    if not words:
+        raise RuleError("nobody is named who has rung in")
+    season = file.season()
+    for word in words:
+        season.route(word.route)
+        season.volunteer(word.volunteer)
+    kept = {one.key: one for one in file.check_ins()} | {one.key: one for one in words}
+    with file.step(_label(season, words)) as step:
+        file.save_check_ins(kept.values())
+    return step.changed
+
+
+def take_back_check_in(file: SeasonFile, date: dt.date, route: str, volunteer: str, stage: Stage) -> Changed:
+    """Take one word back, as one step.
+
+    Raises:
+        RuleError: it was not written down.
+    """
+    kept = {one.key: one for one in file.check_ins()}
+    if kept.pop((date, route, volunteer, stage), None) is None:
+        raise RuleError(f"{volunteer} has not rung in as {stage.value} on {date}, so there is nothing to take back")
+    with file.step(f"Check-in taken back: {volunteer} {stage.value}, {route}") as step:
+        file.save_check_ins(kept.values())
+    return step.changed
+
+
+def _label(season: Season, words: Sequence[CheckIn]) -> str:
+    first = words[0]
+    people = " and ".join(dict.fromkeys(word.volunteer for word in words))
+    return f"Check-in: {people} {first.stage.value} at {first.when_utc.astimezone(season.tzinfo):%H:%M}, {first.route}"

@@ -1,0 +1,152 @@
+"""Letters after a change: to those it touches, with their own data, fit for any mail program."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import replace
+from urllib.parse import parse_qs, urlsplit
+
+import pytest
+
+from planner.domain.calendar import DateRange
+from planner.domain.disruption import (
+    Disruption,
+    EveningCancelled,
+    PartlyDone,
+    RoadClosed,
+    VisitCancelled,
+    VisitsCancelled,
+    VolunteerLeaves,
+)
+from planner.domain.plan import PlannedVisit, VisitKey
+from planner.domain.season import Coordinator
+from planner.scheduling import Move, SeasonProblem, outing_for
+from planner.store import SeasonFile
+from planner.usecases.cancelling import accept, papers_to_print, ways_on
+from planner.usecases.notices import Notice, cause_told, notices
+from tests.unit.scheduling.seasons import day, days, planned, problem, volunteer
+
+R1 = VisitKey("R1", 1)
+PEOPLE = {
+    "A": ("Ada Firth", "07700 900001", "ada@example.org"),
+    "B": ("Ben Holm", "07700 900002", "ben+moths@example.org"),
+    "C": ("Cora Lyle", "07700 900003", ""),
+}
+
+
+def season() -> SeasonProblem:
+    made = problem(visits=(days(0, 6),), length=7, volunteers=tuple(volunteer(code) for code in PEOPLE))
+    people = tuple(
+        replace(one, name=PEOPLE[one.code][0], telephone=PEOPLE[one.code][1], email=PEOPLE[one.code][2])
+        for one in made.season.volunteers
+    )
+    coordinator = Coordinator("Kim Warden", "07700 900999", "kim@example.org")
+    return replace(made, season=replace(made.season, volunteers=people, coordinator=coordinator))
+
+
+def letters(before: PlannedVisit, after: PlannedVisit | None, going: str = "AB") -> dict[str, Notice]:
+    found = notices(season(), [Move(R1, before, after)], list(going), "the weather")
+    return {one.volunteer: one for one in found}
+
+
+def said(day_number: int) -> str:
+    date = day(day_number)
+    return f"{date:%A} {date.day} {date:%B}"
+
+
+def test_that_everybody_touched_gets_a_letter_and_nobody_else() -> None:
+    found = letters(planned("R1/1", "A", 0), planned("R1/1", "B", 2))
+    assert list(found) == ["A", "B"]
+
+
+def test_that_who_moves_reads_the_old_and_the_new_date_times_partner_and_reserve() -> None:
+    after = planned("R1/1", "A", 2, second="B", reserve=4)
+    text = letters(planned("R1/1", "A", 0, second="B"), after)["A"].text
+    assert f"Do not go out on {said(0)}." in text
+    assert f"New date: {said(2)}." in text
+    assert "You lead, with Ben 07700 900002." in text
+    assert f"Date in reserve: {said(4)}." in text
+    outing = outing_for(season(), after, "A")
+    zone = season().season.tzinfo
+    leave, due = outing.leave_home_utc.astimezone(zone), outing.due_home_utc.astimezone(zone)
+    assert f"Leave home by {leave:%H:%M}; due back at {due:%H:%M}." in text
+    assert text.startswith("Dear Ada,\n")
+    assert "because of the weather" in text
+    assert "07700 900999" in text
+
+
+def test_that_who_leaves_who_joins_and_who_waits_read_what_holds_for_them() -> None:
+    found = letters(planned("R1/1", "A", 0), planned("R1/1", "B", 2), going="B")
+    assert "no longer yours" in found["A"].text
+    assert "no outing in the plan now" in found["A"].text
+    assert not found["A"].fresh_paper
+    assert f"You are asked to go out on: {said(2)}." in found["B"].text
+    assert "Do not go out" not in found["B"].text
+    assert "There is no date in reserve." in found["B"].text
+    assert found["B"].fresh_paper
+    waiting = letters(planned("R1/1", "A", 0), None)["A"].text
+    assert "There is no new date yet" in waiting
+    assert f"Do not go out on {said(0)}." in waiting
+
+
+def test_that_where_only_the_reserve_changes_the_date_is_said_to_stay() -> None:
+    text = letters(planned("R1/1", "A", 0, reserve=2), planned("R1/1", "A", 0, reserve=4))["A"].text
+    assert f"Your outing stays on {said(0)}." in text
+    assert "Do not go out" not in text
+    assert f"Date in reserve: {said(4)}." in text
+
+
+def test_that_a_letter_holds_no_data_of_others_but_the_partners_first_name_and_number() -> None:
+    found = letters(planned("R1/1", "A", 0, second="C"), planned("R1/1", "A", 2, second="B"), going="AB")
+    partners = {"A": "B", "B": "A", "C": ""}
+    for code, notice in found.items():
+        for other, (name, telephone, email) in PEOPLE.items():
+            if other == code:
+                continue
+            first, family = name.split()
+            assert family not in notice.text
+            assert not email or email not in notice.text
+            assert (first in notice.text) == (other == partners[code])
+            assert (telephone in notice.text) == (other == partners[code])
+
+
+def test_that_the_mail_address_reads_back_as_the_letter() -> None:
+    """Read by the standard library's parser of addresses; line ends as RFC 6068 wants them."""
+    found = letters(planned("R1/1", "B", 0), planned("R1/1", "B", 2))
+    notice = replace(found["B"], subject="50 % & more?", text=found["B"].text + "\nx=1&y=2#z ‘é’")
+    address = urlsplit(notice.mail_address)
+    assert address.scheme == "mailto"
+    assert address.path == "ben%2Bmoths@example.org"
+    read = parse_qs(address.query, strict_parsing=True)
+    assert read == {"subject": [notice.subject], "body": [notice.text.replace("\n", "\r\n")]}
+    assert address.fragment == ""
+    assert letters(planned("R1/1", "C", 0), planned("R1/1", "C", 2))["C"].mail_address == ""
+
+
+@pytest.mark.parametrize(
+    ("disruption", "words"),
+    [
+        (VisitCancelled(R1), "the weather"),
+        (VisitsCancelled((R1,)), "the weather"),
+        (EveningCancelled(day(0)), "the weather"),
+        (RoadClosed("R1", DateRange(day(0), day(1))), "a road that is closed"),
+        (PartlyDone(R1, 1), "a visit that could not be finished"),
+        (VolunteerLeaves("A", day(0)), ""),
+    ],
+)
+def test_that_who_has_dropped_out_is_nobody_elses_affair(disruption: Disruption, words: str) -> None:
+    assert cause_told(disruption) == words
+    (letter,) = notices(season(), [Move(R1, planned("R1/1", "A", 0), None)], [], words)
+    assert ("because of" in letter.text) == bool(words)
+
+
+@pytest.mark.xdist_group("reedhaven")
+def test_that_after_a_lost_evening_exactly_those_whose_paper_is_stale_are_told(reedhaven: SeasonFile) -> None:
+    date = max({visit.date for visit in reedhaven.plan()}, key=lambda d: sum(v.date == d for v in reedhaven.plan()))
+    offer = ways_on(reedhaven, EveningCancelled(date), today=date - dt.timedelta(days=1))
+    done = accept(reedhaven, offer, 1)
+    going = papers_to_print(offer.season, done.way)
+    found = notices(offer.problem, done.way.moves, going, cause_told(offer.disruption))
+    assert {one.volunteer for one in found} == set(done.way.papers)
+    assert {one.volunteer for one in found if one.fresh_paper} == set(going)
+    assert all("Invented demo" in one.text for one in found)
