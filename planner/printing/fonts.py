@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import unicodedata
+from collections.abc import Callable, Hashable
 from dataclasses import dataclass
-from functools import cache, lru_cache
+from functools import cache, lru_cache, wraps
+from threading import local
+from typing import ParamSpec, TypeVar
 
 from PySide6.QtGui import QFont, QFontDatabase, QFontMetricsF, QRawFont
 
@@ -24,6 +27,27 @@ _WITHOUT_DECOMPOSITION = str.maketrans(
         "\u2009": " ", "\u202f": " ", "\t": " ", "\n": " ", "\r": " ",
     }
 )  # fmt: skip
+
+
+_P = ParamSpec("_P")
+_T = TypeVar("_T")
+
+
+def _kept_by_thread(make: Callable[_P, _T]) -> Callable[_P, _T]:
+    """Make something once for each thread: Qt's fonts and their measures may not be shared between threads.
+
+    A preview is drawn in one thread while papers are written in another.
+    """
+    kept = local()
+
+    @wraps(make)
+    def found(*args: _P.args, **kwargs: _P.kwargs) -> _T:
+        known: dict[Hashable, _T] = kept.__dict__.setdefault("known", {})
+        if args not in known:
+            known[args] = make(*args, **kwargs)
+        return known[args]
+
+    return found
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,19 +90,21 @@ def _width(face: Face, text: str) -> float:
 
 @cache
 def load_fonts() -> None:
-    """Register the shipped fonts with Qt, once.
+    """Register the shipped fonts with Qt, once; the window may have done so already.
 
     Raises:
         FileNotFoundError: the program was installed without its fonts.
     """
     ensure_gui()
+    if FAMILY in QFontDatabase.families():
+        return
     for weight in ("Regular", "Bold"):
         path = resources() / "fonts" / f"{FAMILY}-{weight}.otf"
         if QFontDatabase.addApplicationFont(str(path)) < 0:
             raise FileNotFoundError(f"the shipped font is missing or unreadable: {path}; install the program again")
 
 
-@cache
+@_kept_by_thread
 def qt_font(face: Face) -> QFont:
     """Return the Qt font of a face, sized in the units of ``UNIT_MM``."""
     load_fonts()
@@ -89,12 +115,12 @@ def qt_font(face: Face) -> QFont:
     return font
 
 
-@cache
+@_kept_by_thread
 def _metrics(face: Face) -> QFontMetricsF:
     return QFontMetricsF(qt_font(face))
 
 
-@cache
+@_kept_by_thread
 def _raw_font() -> QRawFont:
     return QRawFont.fromFont(qt_font(Face(LEAST_POINTS)))
 
