@@ -9,6 +9,7 @@ from planner.cli.commands import (
     check,
     coordinator,
     demo,
+    desktop,
     history,
     import_files,
     light,
@@ -20,6 +21,7 @@ from planner.cli.commands import (
 )
 
 COMMANDS: tuple[ModuleType, ...] = (
+    desktop,
     demo,
     new,
     import_files,

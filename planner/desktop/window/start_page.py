@@ -23,7 +23,7 @@ from planner.desktop.look.icons import icon
 from planner.desktop.look.sky import sky_colour
 from planner.desktop.look.words import heading, quiet, statement, title
 
-_HEIGHT = 150
+_HEIGHT = 230
 _DAY_DEG, _NIGHT_DEG = 12.0, -16.0
 
 
@@ -123,8 +123,9 @@ class StartPage(QWidget):
         )
         for button, text in zip((self._open, self._new, self._demo), words, strict=True):
             begin.addWidget(button)
+            begin.addSpacing(3)
             begin.addWidget(quiet(text))
-            begin.addSpacing(8)
+            begin.addSpacing(12)
         begin.addStretch(1)
         recent = QVBoxLayout()
         recent.addWidget(self._recent)

@@ -1,0 +1,150 @@
+"""The menus: every command of the frame with its key; undo and redo say what they would do."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject
+from PySide6.QtGui import QAction, QActionGroup, QKeySequence
+from PySide6.QtWidgets import QMenu
+
+from planner.desktop.look.colours import Colours
+from planner.desktop.look.icons import icon
+from planner.desktop.room import RoomName
+from planner.desktop.units import Units
+from planner.desktop.window.rooms import room_title
+from planner.usecases.snapshot import Snapshot
+
+if TYPE_CHECKING:
+    from planner.desktop.window.main_window import MainWindow
+    from planner.desktop.window.season_pane import SeasonPane
+
+
+class Menus(QObject):
+    """What can be done from anywhere in the window."""
+
+    def __init__(self, window: MainWindow) -> None:
+        super().__init__(window)
+        self._window = window
+        self._icons: list[tuple[QAction, str]] = []
+        self.recent = QMenu(self.tr("Open &recent"), window)
+        self.undo = self._action(self.tr("&Undo"), QKeySequence.StandardKey.Undo, self._undo, "undo")
+        self.redo = self._action(self.tr("&Redo"), "Ctrl+Shift+Z", self._redo, "redo")
+        self.find = self._action(self.tr("&Find anything …"), "Ctrl+K", self._find, "find")
+        self.history = self._action(self.tr("&History"), "Ctrl+H", self._history, "history")
+        self.history.setCheckable(True)
+        self.close = self._action(self.tr("&Close the season"), "Ctrl+W", window.show_start)
+        self.rooms = [
+            self._action(room_title(name), f"Ctrl+{number}", partial(self._show_room, name), name.value)
+            for number, name in enumerate(RoomName, start=1)
+        ]
+        self._fill()
+
+    @property
+    def season_actions(self) -> list[QAction]:
+        """The commands that an open season has, for find-anything."""
+        return [self.undo, self.redo, self.history, self.close]
+
+    def set_colours(self, colours: Colours) -> None:
+        """Draw the icons in another palette."""
+        for action, name in self._icons:
+            action.setIcon(icon(name, colours))
+
+    def show_season(self, pane: SeasonPane | None) -> None:
+        """Offer what can be done with that season; None: no season is open."""
+        for action in (self.find, self.history, self.close, *self.rooms):
+            action.setEnabled(pane is not None)
+        self.history.setChecked(False)
+        if pane is not None:
+            pane.desk.session.snapshot_changed.connect(self._show_steps)
+            self._show_steps(pane.desk.session.snapshot)
+        else:
+            self._show_steps(None)
+
+    def _show_steps(self, snapshot: Snapshot | None) -> None:
+        back = snapshot.undo_label if snapshot is not None and not snapshot.read_only_reason else ""
+        forth = snapshot.redo_label if snapshot is not None and not snapshot.read_only_reason else ""
+        self.undo.setEnabled(bool(back))
+        self.redo.setEnabled(bool(forth))
+        self.undo.setText(self.tr("&Undo: %1").replace("%1", back) if back else self.tr("&Undo"))
+        self.redo.setText(self.tr("&Redo: %1").replace("%1", forth) if forth else self.tr("&Redo"))
+        self.undo.setToolTip(self.undo.text().replace("&", "") if back else self.tr("There is nothing to undo"))
+        self.redo.setToolTip(self.redo.text().replace("&", "") if forth else self.tr("There is nothing to redo"))
+
+    def _fill(self) -> None:
+        window, bar = self._window, self._window.menuBar()
+        season = bar.addMenu(self.tr("&File"))
+        season.addAction(self._action(self.tr("&New season …"), QKeySequence.StandardKey.New, window.new_season))
+        season.addAction(self._action(self.tr("&Open a season …"), QKeySequence.StandardKey.Open, window.choose_season))
+        season.addMenu(self.recent)
+        self.recent.aboutToShow.connect(self._fill_recent)
+        season.addAction(self._action(self.tr("Open the &demo"), "", window.open_demo))
+        season.addSeparator()
+        season.addAction(self.close)
+        season.addAction(self._action(self.tr("&Quit"), QKeySequence.StandardKey.Quit, window.close))
+        edit = bar.addMenu(self.tr("&Edit"))
+        edit.addActions([self.undo, self.redo])
+        edit.addSeparator()
+        edit.addAction(self.find)
+        go = bar.addMenu(self.tr("&Go"))
+        go.addActions(self.rooms)
+        view = bar.addMenu(self.tr("&View"))
+        view.addAction(self.history)
+        self._fill_choice(view.addMenu(self.tr("&Palette")), "palette", self._palettes(), window.choose_palette)
+        units = {Units.METRIC.value: self.tr("&Metric"), Units.IMPERIAL.value: self.tr("&Imperial")}
+        self._fill_choice(
+            view.addMenu(self.tr("&Units")), "units", units, lambda name: window.choose_units(Units(name))
+        )
+
+    def _palettes(self) -> dict[str, str]:
+        return {"system": self.tr("As the &system"), "light": self.tr("&Light"), "dark": self.tr("&Dark")}
+
+    def _fill_choice(self, menu: QMenu, key: str, names: dict[str, str], choose: Callable[[str], None]) -> None:
+        group = QActionGroup(self)
+        chosen = self._window.settings.value(key, next(iter(names)))
+        for name, words in names.items():
+            action = self._action(words, "", partial(choose, name))
+            action.setCheckable(True)
+            action.setChecked(name == chosen)
+            group.addAction(action)
+            menu.addAction(action)
+
+    def _fill_recent(self) -> None:
+        self.recent.clear()
+        for path in self._window.settings.recent():
+            self.recent.addAction(str(path), partial(self._window.open_season, path))
+        if self.recent.isEmpty():
+            self.recent.addAction(self.tr("None yet")).setEnabled(False)
+
+    def _action(
+        self, words: str, key: QKeySequence.StandardKey | str, do: Callable[[], object], drawing: str = ""
+    ) -> QAction:
+        action = QAction(words, self._window)
+        action.setShortcut(QKeySequence(key))
+        action.triggered.connect(lambda _checked: do())
+        if drawing:
+            self._icons.append((action, drawing))
+        return action
+
+    def _pane(self) -> SeasonPane:
+        pane = self._window.pane
+        if pane is None:
+            raise RuntimeError("this is offered only while a season is open")
+        return pane
+
+    def _undo(self) -> None:
+        self._pane().desk.session.undo()
+
+    def _redo(self) -> None:
+        self._pane().desk.session.redo()
+
+    def _find(self) -> None:
+        self._pane().find_anything()
+
+    def _history(self) -> None:
+        self._pane().history.setVisible(self.history.isChecked())
+
+    def _show_room(self, name: RoomName) -> None:
+        self._pane().show_room(name)

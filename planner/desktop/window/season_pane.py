@@ -1,0 +1,179 @@
+"""One open season in the window: the list of rooms, the room that is shown, messages, history and the status line."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from functools import partial
+
+from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtGui import QAction
+from PySide6.QtWidgets import QHBoxLayout, QSplitter, QStackedWidget, QVBoxLayout, QWidget
+
+from planner.desktop.desk import Desk
+from planner.desktop.room import Room, RoomName
+from planner.desktop.rule_rooms import room_of
+from planner.desktop.window.find import FindAnything
+from planner.desktop.window.findables import Findable, matching, of_date, of_season
+from planner.desktop.window.history_pane import HistoryPane
+from planner.desktop.window.message_bar import MessageBar
+from planner.desktop.window.room_list import OpenFindings, RoomList
+from planner.desktop.window.rooms import load_room, make_room, room_title
+from planner.desktop.window.standing import standing
+from planner.desktop.window.status_line import StatusLine
+from planner.domain.errors import DimpsyError
+from planner.domain.finding import Finding, Severity, Subject
+
+NEXT_ROOM_MS = 30
+"""Between two rooms that are made ahead of being shown: time for the window to answer."""
+
+
+class SeasonPane(QWidget):
+    """Everything about one season; rooms are made when they are first shown, or ahead of it when nothing else is on."""
+
+    room_changed = Signal(object)
+    """The RoomName that is shown now."""
+
+    def __init__(self, desk: Desk, first: RoomName, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.desk = desk
+        self._made: dict[RoomName, Room] = {}
+        self._shown = first
+        self.rooms = RoomList(desk.colours)
+        self._stack = QStackedWidget()
+        self.messages = MessageBar(desk.colours)
+        self.history = HistoryPane(desk)
+        self.history.hide()
+        self.status = StatusLine(desk.session, desk.colours)
+        self._lay_out()
+        self.rooms.chosen.connect(self.show_room)
+        desk.went.connect(self._go)
+        desk.said.connect(self.status.say)
+        desk.look_changed.connect(self._dress)
+        session = desk.session
+        session.failed.connect(self._show_failure)
+        session.snapshot_changed.connect(lambda _snapshot: self._show_news())
+        session.checked_changed.connect(lambda _checked: self._show_open())
+        self.show_room(first)
+        self._show_news()
+        self._ahead = QTimer(self)
+        self._ahead.setInterval(NEXT_ROOM_MS)
+        self._ahead.timeout.connect(self._make_next)
+        session.think_long(_load_rooms, lambda _none: self._ahead.start(), words="", owner=self)
+
+    @property
+    def shown(self) -> RoomName:
+        """The room that is shown."""
+        return self._shown
+
+    def room(self, name: RoomName) -> Room:
+        """Return a room, made now if it was not."""
+        if name not in self._made:
+            self._made[name] = make_room(name, self.desk)
+            self._stack.addWidget(self._made[name])
+        return self._made[name]
+
+    def show_room(self, name: RoomName) -> None:
+        """Show a room."""
+        self._shown = name
+        self._stack.setCurrentWidget(self.room(name))
+        self.rooms.show_current(name)
+        self.room_changed.emit(name)
+
+    def find_anything(self) -> None:
+        """Open the line that finds routes, volunteers, dates, rooms and commands."""
+        dialog = FindAnything(self.search, self)
+        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        dialog.open()
+
+    def search(self, query: str) -> Sequence[Findable]:
+        """Return what a query finds, the best first."""
+        season = self.desk.session.snapshot.season
+        dates = list(of_date(query, season, self._go, self.tr("date")))
+        others = [
+            *self._findable_rooms(),
+            *of_season(season, self._go, (self.tr("route"), self.tr("volunteer"))),
+            *self._findable_commands(),
+        ]
+        return [*dates, *matching(query, others)]
+
+    def _findable_rooms(self) -> Iterator[Findable]:
+        for name in RoomName:
+            yield Findable(room_title(name), self.tr("room"), partial(self._go, name, Subject()))
+
+    def _findable_commands(self) -> Iterator[Findable]:
+        actions: list[tuple[RoomName | None, QAction]] = [(None, action) for action in self.actions()]
+        for made, room in self._made.items():
+            actions += [(made, action) for action in room.commands()]
+        for name, action in actions:
+            words = action.text().replace("&", "")
+            if words:
+                kind = self.tr("command") if name is None else f"{self.tr('command')}, {room_title(name)}"
+                why_not = "" if action.isEnabled() else action.toolTip() or self.tr("Not possible now")
+                yield Findable(words, kind, partial(self._give, name, action), why_not=why_not)
+
+    def _give(self, name: RoomName | None, action: QAction) -> None:
+        if name is not None:
+            self.show_room(name)
+        action.trigger()
+
+    def _go(self, name: RoomName, subject: Subject) -> None:
+        self.show_room(name)
+        if subject != Subject():
+            self.room(name).show_subject(subject)
+
+    def _make_next(self) -> None:
+        waiting = [name for name in RoomName if name not in self._made]
+        if not waiting:
+            self._ahead.stop()
+        elif not self.desk.session.working:
+            self.room(waiting[0])
+
+    def _show_failure(self, error: DimpsyError) -> None:
+        self.messages.show_message(str(error))
+
+    def _show_news(self) -> None:
+        self.status.show_stands(standing(self.desk.session.snapshot))
+
+    def _show_open(self) -> None:
+        checked = self.desk.session.checked
+        found = [one for one in checked.findings if one.severity <= Severity.DOUBT] if checked is not None else []
+        by_room: dict[RoomName, list[Finding]] = {}
+        for finding in found:
+            by_room.setdefault(room_of(finding.rule), []).append(finding)
+        self.rooms.set_open(
+            {name: OpenFindings(len(here), min(one.severity for one in here)) for name, here in by_room.items()}
+        )
+        self._show_news()
+
+    def _dress(self) -> None:
+        for part in (self.rooms, self.messages, self.status):
+            part.set_colours(self.desk.colours)
+
+    def _lay_out(self) -> None:
+        beside = QSplitter(Qt.Orientation.Horizontal)
+        beside.addWidget(self._stack)
+        beside.addWidget(self.history)
+        beside.setStretchFactor(0, 4)
+        beside.setStretchFactor(1, 1)
+        beside.setChildrenCollapsible(False)
+        column = QVBoxLayout()
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(self.messages)
+        column.addWidget(beside, 1)
+        row = QHBoxLayout()
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(0)
+        row.addWidget(self.rooms)
+        row.addLayout(column, 1)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.setSpacing(0)
+        whole.addLayout(row, 1)
+        whole.addWidget(self.status)
+
+
+def _load_rooms() -> None:
+    """Load the code of every room before it is asked for."""
+    for name in RoomName:
+        load_room(name)
