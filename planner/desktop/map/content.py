@@ -1,0 +1,253 @@
+"""Everything the map shows, as rooms hand it over."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from typing import TYPE_CHECKING, TypeVar
+
+import numpy as np
+from PySide6.QtCore import QRectF
+from PySide6.QtWidgets import QWidget
+
+from planner.desktop.look.colours import Colours
+from planner.desktop.map.camera import bounds
+from planner.desktop.map.ground import Ground
+from planner.desktop.map.layers import (
+    BandLayer,
+    HomeLayer,
+    LandingLayer,
+    Lines,
+    MarkLayer,
+    ReachLayer,
+    TieLayer,
+    WayLayer,
+)
+from planner.desktop.map.road_sheet import RoadSheet
+from planner.desktop.map.route_layer import RouteLayer
+from planner.desktop.map.route_sheet import RouteSheet
+from planner.desktop.map.surface import Layer, MapSurface
+from planner.desktop.map.things import MapHome, MapTie
+from planner.desktop.map.thinning import Thinned, thin_points
+from planner.desktop.units import Units
+from planner.desktop.worker import Job, Worker
+from planner.domain.finding import Severity
+from planner.domain.geo import Place
+from planner.domain.route import Route
+from planner.usecases.map_lines import map_lines
+
+if TYPE_CHECKING:
+    from planner.travel import RoadNetwork
+
+_T = TypeVar("_T")
+
+LEAST_SPAN_M = 600.0
+"""A single place is shown with at least this much ground."""
+
+
+class MapContent(MapSurface):
+    """The map and what lies on it.
+
+    Positions are laid out about the middle of the first routes, roads or homes that are shown. Roads, and the sizes
+    from which points and names are shown, are prepared on a thread of its own and appear once they are ready.
+    """
+
+    def __init__(self, colours: Colours, parent: QWidget | None = None) -> None:
+        super().__init__(colours, parent)
+        self.sheet = RouteSheet.of((), self.ground, None)
+        self._thinned: Thinned | None = None
+        self.homes: Sequence[MapHome] = ()
+        self.ties: Sequence[MapTie] = ()
+        self._way: tuple[Sequence[Place], Sequence[int]] = ((), ())
+        self._reach: Sequence[Sequence[Place]] = ()
+        self.findings: Mapping[tuple[str, int | None], Severity] = {}
+        self.band: QRectF | None = None
+        """The band that is being drawn, pixels of the window."""
+        self._landing: Layer | None = None
+        self._network: RoadNetwork | None = None
+        self._laid_out = False
+        self._waiting: set[str] = set()
+        self._worker = Worker("map", self)
+        worker = self._worker
+        self.destroyed.connect(worker.close)
+        self._lay_out()
+
+    @property
+    def is_settled(self) -> bool:
+        """Whether all that was handed over is prepared, and the roads in sight are painted at their own size."""
+        return not self._waiting and self.roads_are_painted
+
+    def show_roads(self, network: RoadNetwork | None) -> None:
+        """Show the roads of a network once they are prepared; None: no roads."""
+        if network is self._network:
+            return
+        self._network = network
+        self.show_road_sheet(None)
+        if network is not None:
+            roads, ground = network, self.ground if self._laid_out else None
+            self._prepare("roads", lambda: _sheet_of_roads(roads, ground), self._roads_ready)
+
+    def show_routes(self, routes: Sequence[Route], radius_m: float | None) -> None:
+        """Show routes with a circle of that radius, in metres, round each point; None draws no circles."""
+        self._settle_ground([point.place for route in routes for point in route.points])
+        first = not len(self.sheet.east)
+        self.sheet = sheet = RouteSheet.of(routes, self.ground, radius_m)
+        self._landing = None
+        self._lay_out()
+        self._prepare("points", lambda: thin_points(sheet), self._points_ready)
+        if first:
+            self.fit_all()
+
+    def show_homes(self, homes: Sequence[MapHome]) -> None:
+        """Show where volunteers set out from."""
+        self._settle_ground([home.place for home in homes])
+        self.homes = tuple(homes)
+        self._lay_out()
+
+    def show_ties(self, ties: Sequence[MapTie]) -> None:
+        """Show who goes where, as straight light lines."""
+        self.ties = tuple(ties)
+        self._lay_out()
+
+    def show_way(self, way: Sequence[Place], order: Sequence[int]) -> None:
+        """Show the way of one outing along roads, with arrows, and the points' order of counting; empty: none."""
+        self._way = (tuple(way), tuple(order))
+        self._lay_out()
+
+    def show_reach(self, lines: Sequence[Sequence[Place]]) -> None:
+        """Show the roads that somebody can reach; empty: none."""
+        self._reach = tuple(lines)
+        self._lay_out()
+
+    def mark_findings(self, findings: Mapping[tuple[str, int | None], Severity]) -> None:
+        """Mark the worst finding of points (route, number) and of routes as a whole (route, None)."""
+        self.findings = dict(findings)
+        self._lay_out()
+
+    def show_landing(self, place: Place | None, origin: Place | None = None) -> None:
+        """Show where a point that hangs on the mouse at ``origin`` would come to lie; None: nowhere."""
+        self._landing = None
+        if place is not None:
+            self._landing = LandingLayer(place, self.ground.spot(origin or place), self.ground)
+        self._lay_out()
+
+    def set_units(self, units: Units) -> None:
+        """Show lengths in these units."""
+        self.units = units
+        self.update()
+
+    def set_colours(self, colours: Colours) -> None:
+        """Change the palette."""
+        self.colours = colours
+        self.repaint_all()
+
+    def fit_all(self) -> None:
+        """See all routes; without any, all homes or roads."""
+        self.fit(self._everything)
+
+    def fit_route(self, code: str) -> None:
+        """See one route with its circles."""
+
+        def extent() -> QRectF | None:
+            place = self.sheet.route_place(code)
+            return None if place is None else _with_air(self.sheet.extent(place))
+
+        self.fit(extent)
+
+    def fit_places(self, places: Sequence[Place]) -> None:
+        """See some places."""
+        if places:
+            self._settle_ground(places)
+            extent = _with_air(bounds(*self.ground.spots(places)))
+            self.fit(lambda: extent)
+
+    def show_band(self, band: QRectF | None) -> None:
+        """Show the band that is being drawn."""
+        self.band = band
+        self._lay_out()
+
+    def show_sheet(self, sheet: RouteSheet) -> None:
+        """Show the same routes with a point elsewhere."""
+        self.sheet = sheet
+        self._lay_out()
+
+    def _lay_out(self) -> None:
+        """Put the layers together in the order they are painted."""
+        ground = self.ground
+        way, _order = self._way
+        layers: list[Layer] = []
+        if self._reach:
+            layers.append(ReachLayer(Lines.of(self._reach, ground)))
+        if self.ties:
+            layers.append(TieLayer(self.ties, ground))
+        if way:
+            layers.append(WayLayer(way, ground))
+        layers.append(RouteLayer(self.sheet, self._thinned))
+        layers.append(HomeLayer(self.homes, ground))
+        layers.append(MarkLayer(self.sheet, self.findings))
+        if self._landing is not None:
+            layers.append(self._landing)
+        if self.band is not None:
+            layers.append(BandLayer(self.band))
+        self.layers = layers
+        self.update()
+
+    def _prepare(self, topic: str, work: Callable[[], _T], then: Callable[[_T], None]) -> None:
+        """Have something prepared on the map's own thread; a later one of the same topic makes it stale."""
+        self._waiting.add(topic)
+
+        def done(result: _T) -> None:
+            self._waiting.discard(topic)
+            then(result)
+
+        self._worker.give(work, done, _raise, job=Job("", topic, None), owner=self)
+
+    def _roads_ready(self, sheet: RoadSheet) -> None:
+        if not self._laid_out:
+            self.ground, self._laid_out = sheet.ground, True
+        if sheet.ground != self.ground:
+            # Routes came while roads without a middle of their own were prepared.
+            source, ground = sheet.source, self.ground
+            self._prepare("roads", lambda: RoadSheet.of(source, ground), self._roads_ready)
+            return
+        self.show_road_sheet(sheet)
+        if not len(self.sheet.east) and not self.homes:
+            self.fit_all()
+
+    def _points_ready(self, thinned: Thinned) -> None:
+        self._thinned = thinned
+        self._lay_out()
+
+    def _settle_ground(self, places: Sequence[Place]) -> None:
+        """Choose the middle of the map once, from the first places that are shown."""
+        if not self._laid_out and places:
+            self.ground = Ground.about(places)
+            self._laid_out = True
+
+    def _everything(self) -> QRectF | None:
+        extent = self.sheet.extent()
+        if extent is None and self.homes:
+            extent = bounds(*self.ground.spots([home.place for home in self.homes]))
+        if extent is None and self.roads is not None:
+            whole = self.roads.details[0]
+            extent = bounds(whole.east, whole.south)
+        return _with_air(extent)
+
+
+def _with_air(extent: QRectF | None) -> QRectF | None:
+    """Return at least ``LEAST_SPAN_M`` of ground about the same middle."""
+    if extent is None:
+        return None
+    wide, high = max(extent.width(), LEAST_SPAN_M), max(extent.height(), LEAST_SPAN_M)
+    middle = extent.center()
+    return QRectF(middle.x() - wide / 2, middle.y() - high / 2, wide, high)
+
+
+def _sheet_of_roads(network: RoadNetwork, ground: Ground | None) -> RoadSheet:
+    """Lay a network out on a ground; about its own middle where there is none yet."""
+    lines = map_lines(network)
+    middle = Place(float(np.median(lines.latitudes)), float(np.median(lines.longitudes)))
+    return RoadSheet.of(lines, ground or Ground(middle))
+
+
+def _raise(error: BaseException) -> None:
+    raise error

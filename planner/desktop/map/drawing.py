@@ -1,0 +1,99 @@
+"""What every layer draws with: the sight it draws into, colours mixed, and polylines handed to Qt in one piece."""
+
+from __future__ import annotations
+
+import struct
+from dataclasses import dataclass
+
+import numpy as np
+from PySide6.QtCore import QByteArray, QDataStream, QRectF
+from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen, QPolygonF
+
+from planner.desktop.look.colours import Colours
+from planner.desktop.map.camera import Camera
+from planner.desktop.map.ground import Floats, Ints
+from planner.desktop.units import Units
+
+THIN = 1.0
+"""Widest line, in pixels, that Qt draws in one go; it takes fifty times as long for a wide path of many lines."""
+
+_ELEMENT = np.dtype([("kind", ">i4"), ("x", ">f8"), ("y", ">f8")])
+"""An element of a QPainterPath in a QDataStream: 0 moves there, 1 draws a line there."""
+
+
+@dataclass(frozen=True, slots=True)
+class Sight:
+    """One frame: what is seen, in which colours and units, and what is selected."""
+
+    camera: Camera
+    colours: Colours
+    units: Units
+    route: str
+    """Code of the selected route; empty where none is."""
+    point: int | None
+    """Number of the selected point."""
+    ratio: float
+    """Pixels of the screen per pixel of the window."""
+
+    @property
+    def frame(self) -> QRectF:
+        """The window, pixels."""
+        return QRectF(0.0, 0.0, self.camera.width, self.camera.height)
+
+
+def mixed(first: str, second: str, share: float) -> QColor:
+    """Return the colour that lies ``share`` of the way from the first to the second."""
+    a, b = QColor(first), QColor(second)
+    pairs = ((a.red(), b.red()), (a.green(), b.green()), (a.blue(), b.blue()))
+    return QColor(*(round(low + (high - low) * share) for low, high in pairs))
+
+
+def clear(colour: str, alpha: float) -> QColor:
+    """Return a colour that lets through what lies beneath; ``alpha`` 1 hides it."""
+    made = QColor(colour)
+    made.setAlphaF(alpha)
+    return made
+
+
+def corners_of(lines: Ints, starts: Ints) -> tuple[Ints, Ints]:
+    """Return the corners of some lines one after the other, and how many each line has."""
+    begins, counts = starts[lines], starts[lines + 1] - starts[lines]
+    ends = np.cumsum(counts)
+    total = int(ends[-1]) if len(ends) else 0
+    return np.arange(total) + np.repeat(begins - (ends - counts), counts), counts
+
+
+def lines_path(x: Floats, y: Floats, counts: Ints) -> QPainterPath:
+    """Return polylines as one path.
+
+    Args:
+        x: corners of all lines, one line after the other.
+        y: likewise.
+        counts: corners of each line.
+    """
+    elements = np.empty(len(x), dtype=_ELEMENT)
+    elements["kind"] = 1
+    elements["kind"][np.cumsum(counts) - counts] = 0
+    elements["x"], elements["y"] = x, y
+    # A loop over the corners would take ten times as long as the drawing; Qt's own stream takes them in one piece.
+    packed = struct.pack(">i", len(x)) + elements.tobytes() + struct.pack(">ii", 0, 0)
+    path = QPainterPath()
+    if len(x):
+        stream = QDataStream(QByteArray(packed))
+        stream >> path
+    return path
+
+
+def polygons(x: Floats, y: Floats, counts: Ints) -> list[QPolygonF]:
+    """Return polylines one by one, for pens wider than ``THIN``."""
+    return list(lines_path(x, y, counts).toSubpathPolygons())
+
+
+def draw_lines(painter: QPainter, pen: QPen, x: Floats, y: Floats, counts: Ints) -> None:
+    """Draw polylines the quick way for the pen's width."""
+    painter.setPen(pen)
+    if pen.widthF() <= THIN:
+        painter.drawPath(lines_path(x, y, counts))
+        return
+    for polygon in polygons(x, y, counts):
+        painter.drawPolyline(polygon)

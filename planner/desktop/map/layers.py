@@ -1,0 +1,201 @@
+"""The lighter layers: homes, ties, a way in order, roads within reach, marks of findings, where a drop would land."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
+
+from planner.desktop.map.drawing import Sight, clear, draw_lines, mixed
+from planner.desktop.map.ground import Floats, Ground, Ints
+from planner.desktop.map.route_sheet import RouteSheet
+from planner.desktop.map.sprites import DISC_PX, Sprites, set_down
+from planner.desktop.map.things import MapHome, MapTie
+from planner.domain.finding import Severity
+from planner.domain.geo import Place
+
+WAY_PX = 4.0
+ARROWS_EVERY_PX = 90.0
+ARROW_PX = 7.0
+
+
+@dataclass(frozen=True, eq=False)
+class Lines:
+    """Polylines on the ground, metres of the map."""
+
+    east: Floats
+    south: Floats
+    counts: Ints
+
+    @classmethod
+    def of(cls, lines: Sequence[Sequence[Place]], ground: Ground) -> Lines:
+        """Lay lines out on the ground; those of fewer than two places are left out."""
+        kept = [line for line in lines if len(line) > 1]
+        east, south = ground.spots([place for line in kept for place in line])
+        return cls(east, south, np.array([len(line) for line in kept], dtype=np.int64))
+
+
+class ReachLayer:
+    """Roads that somebody can reach."""
+
+    def __init__(self, lines: Lines) -> None:
+        self.lines = lines
+
+    def paint(self, painter: QPainter, sight: Sight, _sprites: Sprites) -> None:
+        """Paint the roads over those of the map, in one colour."""
+        x, y = sight.camera.spots(self.lines.east, self.lines.south)
+        pen = QPen(clear(sight.colours.good, 0.9), 1.0)
+        painter.save()
+        # Side by side they look as wide as two pixels and a half, at the price of thin lines.
+        for aside, below in ((-0.7, -0.7), (0.7, -0.7), (0.0, 0.7)):
+            painter.translate(aside, below)
+            draw_lines(painter, pen, x, y, self.lines.counts)
+            painter.translate(-aside, -below)
+        painter.restore()
+
+
+class TieLayer:
+    """Straight light lines from homes to routes."""
+
+    def __init__(self, ties: Sequence[MapTie], ground: Ground) -> None:
+        self.ties = tuple(ties)
+        self.origin_east, self.origin_south = ground.spots([tie.origin for tie in ties])
+        self.east, self.south = ground.spots([tie.destination for tie in ties])
+
+    def paint(self, painter: QPainter, sight: Sight, _sprites: Sprites) -> None:
+        """Paint every tie."""
+        x1, y1 = sight.camera.spots(self.origin_east, self.origin_south)
+        x2, y2 = sight.camera.spots(self.east, self.south)
+        x, y = np.column_stack([x1, x2]).ravel(), np.column_stack([y1, y2]).ravel()
+        pen = QPen(clear(sight.colours.note, 0.75), 1.0)
+        draw_lines(painter, pen, x, y, np.full(len(self.ties), 2, dtype=np.int64))
+
+
+class HomeLayer:
+    """Where volunteers set out from."""
+
+    def __init__(self, homes: Sequence[MapHome], ground: Ground) -> None:
+        self.homes = tuple(homes)
+        self.east, self.south = ground.spots([home.place for home in homes])
+
+    def paint(self, painter: QPainter, sight: Sight, sprites: Sprites) -> None:
+        """Paint a small house for each."""
+        x, y = sight.camera.spots(self.east, self.south)
+        seen = (x > -10) & (x < sight.camera.width + 10) & (y > -10) & (y < sight.camera.height + 10)
+        for home in np.flatnonzero(seen).tolist():
+            set_down(painter, sprites.home(), QPointF(x[home], y[home]))
+
+
+class WayLayer:
+    """The way of one outing along roads, with arrows in its direction."""
+
+    def __init__(self, way: Sequence[Place], ground: Ground) -> None:
+        self.east, self.south = ground.spots(way)
+
+    def paint(self, painter: QPainter, sight: Sight, _sprites: Sprites) -> None:
+        """Paint the way on a lighter bed, then its arrows."""
+        if len(self.east) < 2:
+            return
+        x, y = sight.camera.spots(self.east, self.south)
+        line = QPolygonF([QPointF(a, b) for a, b in zip(x.tolist(), y.tolist(), strict=True)])
+        joins = (Qt.PenStyle.SolidLine, Qt.PenCapStyle.RoundCap, Qt.PenJoinStyle.RoundJoin)
+        painter.setPen(QPen(QColor(sight.colours.surface), WAY_PX + 3.0, *joins))
+        painter.drawPolyline(line)
+        painter.setPen(QPen(QColor(sight.colours.accent), WAY_PX, *joins))
+        painter.drawPolyline(line)
+        self._paint_arrows(painter, sight, x, y)
+
+    def _paint_arrows(self, painter: QPainter, sight: Sight, x: Floats, y: Floats) -> None:
+        painter.setPen(QPen(QColor(sight.colours.surface), 1.2))
+        painter.setBrush(QColor(sight.colours.accent))
+        for spot, angle in along(x, y, ARROWS_EVERY_PX):
+            if sight.frame.contains(spot):
+                painter.drawPolygon(_arrow(spot, angle))
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+
+
+def along(x: Floats, y: Floats, every: float) -> list[tuple[QPointF, float]]:
+    """Return spots along a line, ``every`` so many pixels, with the line's direction there (radians from east)."""
+    dx, dy = np.diff(x), np.diff(y)
+    lengths = np.hypot(dx, dy)
+    ends = np.cumsum(lengths)
+    if not len(ends) or ends[-1] <= 0.0:
+        return []
+    at = np.arange(min(every, float(ends[-1])) / 2, ends[-1], every)
+    piece = np.minimum(np.searchsorted(ends, at, side="right"), len(ends) - 1)
+    share = (at - (ends - lengths)[piece]) / lengths[piece]
+    found_x, found_y = x[piece] + share * dx[piece], y[piece] + share * dy[piece]
+    angles = np.arctan2(dy[piece], dx[piece])
+    rows = zip(found_x.tolist(), found_y.tolist(), angles.tolist(), strict=True)
+    return [(QPointF(a, b), angle) for a, b, angle in rows]
+
+
+def _arrow(spot: QPointF, angle: float) -> QPolygonF:
+    cosine, sine, size = math.cos(angle), math.sin(angle), ARROW_PX
+    corners = ((size, 0.0), (-size, -size * 0.85), (-size * 0.4, 0.0), (-size, size * 0.85))
+    return QPolygonF([QPointF(spot.x() + a * cosine - b * sine, spot.y() + a * sine + b * cosine) for a, b in corners])
+
+
+class MarkLayer:
+    """Findings, at the points they are about; those of a whole route at its northernmost point."""
+
+    def __init__(self, sheet: RouteSheet, findings: Mapping[tuple[str, int | None], Severity]) -> None:
+        self.sheet = sheet
+        placed = [(row, severity) for key, severity in findings.items() if (row := _row_of(sheet, key)) is not None]
+        # The worst last: it lies on top.
+        self.placed = sorted(placed, key=lambda pair: -pair[1])
+
+    def paint(self, painter: QPainter, sight: Sight, sprites: Sprites) -> None:
+        """Paint each mark beside its point."""
+        for row, severity in self.placed:
+            spot = sight.camera.spot(float(self.sheet.east[row]), float(self.sheet.south[row]))
+            if sight.frame.contains(spot):
+                aside = DISC_PX * 0.8
+                set_down(painter, sprites.mark(severity), QPointF(spot.x() + aside, spot.y() - aside))
+
+
+def _row_of(sheet: RouteSheet, key: tuple[str, int | None]) -> int | None:
+    code, number = key
+    if number is not None:
+        return sheet.row(code, number)
+    place = sheet.route_place(code)
+    if place is None:
+        return None
+    rows = sheet.rows(place)
+    return rows.start + int(np.argmin(sheet.south[rows])) if rows.stop > rows.start else None
+
+
+class LandingLayer:
+    """Where the point that hangs on the mouse would come to lie."""
+
+    def __init__(self, place: Place, origin: tuple[float, float], ground: Ground) -> None:
+        self.spot = ground.spot(place)
+        self.origin = origin
+
+    def paint(self, painter: QPainter, sight: Sight, _sprites: Sprites) -> None:
+        """Paint a cross-hair there, and a dashed line from the mouse to it."""
+        spot = sight.camera.spot(*self.spot)
+        painter.setPen(QPen(mixed(sight.colours.good, sight.colours.ink, 0.2), 1.5, Qt.PenStyle.DashLine))
+        painter.drawLine(sight.camera.spot(*self.origin), spot)
+        painter.setPen(QPen(QColor(sight.colours.good), 2.0))
+        painter.setBrush(QColor(sight.colours.surface))
+        painter.drawEllipse(spot, 6.0, 6.0)
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+
+
+class BandLayer:
+    """The band drawn round routes."""
+
+    def __init__(self, band: QRectF) -> None:
+        self.band = band
+
+    def paint(self, painter: QPainter, sight: Sight, _sprites: Sprites) -> None:
+        """Paint a dashed frame, lightly filled."""
+        painter.setPen(QPen(QColor(sight.colours.focus), 1.5, Qt.PenStyle.DashLine))
+        painter.setBrush(clear(sight.colours.focus, 0.12))
+        painter.drawRect(self.band)
+        painter.setBrush(Qt.BrushStyle.NoBrush)

@@ -1,0 +1,148 @@
+"""Small pictures painted once and set down many times: discs, dots, homes, marks, labels."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from enum import Enum
+
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPen, QPixmap, QPolygonF
+
+from planner.desktop.look.colours import Colours
+from planner.desktop.look.marks import paint_mark
+from planner.desktop.map.drawing import clear
+from planner.domain.finding import Severity
+
+DISC_PX = 10.0
+"""Radius of a point's numbered disc."""
+DOT_PX = 3.5
+HOME_PX = 7.0
+MARK_PX = 15.0
+"""Side of a finding's mark."""
+LABEL_PAD_PX = 5.0
+
+
+class Role(Enum):
+    """How a thing stands out."""
+
+    USUAL = "usual"
+    CHOSEN_ROUTE = "chosen route"
+    CHOSEN = "chosen"
+
+
+class Sprites:
+    """The pictures of one palette, one font and one density of the screen."""
+
+    def __init__(self, colours: Colours, font: QFont, ratio: float) -> None:
+        self.colours = colours
+        self.ratio = ratio
+        self._font = font
+        self._bold = QFont(font)
+        self._bold.setBold(True)
+        self._metrics = QFontMetricsF(self._bold)
+        self._made: dict[tuple[object, ...], QPixmap] = {}
+
+    def label_size(self, text: str) -> tuple[float, float]:
+        """Return width and height of a label, pixels of the window."""
+        return self._metrics.horizontalAdvance(text) + 2 * LABEL_PAD_PX, self._metrics.height() + 2.0
+
+    def disc(self, number: int, role: Role) -> QPixmap:
+        """Return a point's disc with its number."""
+        return self._kept(
+            ("disc", number, role), 2 * DISC_PX + 8, lambda painter, box: self._disc(painter, box, number, role)
+        )
+
+    def dot(self, role: Role) -> QPixmap:
+        """Return a point too small for its number."""
+        return self._kept(("dot", role), 2 * DOT_PX + 3, lambda painter, box: self._dot(painter, box, role))
+
+    def home(self) -> QPixmap:
+        """Return a small house."""
+        return self._kept(("home",), 2 * HOME_PX + 4, self._home)
+
+    def mark(self, severity: Severity) -> QPixmap:
+        """Return a finding's mark, set off from what lies beneath."""
+        return self._kept(("mark", severity), MARK_PX + 4, lambda painter, box: self._mark(painter, box, severity))
+
+    def label(self, text: str, role: Role) -> QPixmap:
+        """Return a name on a plate that hides the lines beneath."""
+        made = self._made.get(("label", text, role))
+        if made is None:
+            width, height = self.label_size(text)
+            made = self._blank(width, height)
+            painter = QPainter(made)
+            self._label(painter, QRectF(0.0, 0.0, width, height), text, role)
+            painter.end()
+            self._made["label", text, role] = made
+        return made
+
+    def _kept(self, key: tuple[object, ...], side: float, paint: Callable[[QPainter, QRectF], None]) -> QPixmap:
+        made = self._made.get(key)
+        if made is None:
+            made = self._made[key] = self._blank(side, side)
+            painter = QPainter(made)
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            paint(painter, QRectF(0.0, 0.0, side, side))
+            painter.end()
+        return made
+
+    def _blank(self, width: float, height: float) -> QPixmap:
+        made = QPixmap(max(round(width * self.ratio), 1), max(round(height * self.ratio), 1))
+        made.setDevicePixelRatio(self.ratio)
+        made.fill(Qt.GlobalColor.transparent)
+        return made
+
+    def _disc(self, painter: QPainter, box: QRectF, number: int, role: Role) -> None:
+        colours = self.colours
+        middle = box.center()
+        if role is Role.CHOSEN:
+            painter.setPen(QPen(QColor(colours.focus), 2.0))
+            painter.setBrush(QColor(colours.surface))
+            painter.drawEllipse(middle, DISC_PX + 2.5, DISC_PX + 2.5)
+        chosen = role is not Role.USUAL
+        painter.setPen(QPen(QColor(colours.surface if chosen else colours.accent), 1.5))
+        painter.setBrush(QColor(colours.accent if chosen else colours.surface))
+        painter.drawEllipse(middle, DISC_PX, DISC_PX)
+        painter.setPen(QColor(colours.on_accent if chosen else colours.ink))
+        text = str(number)
+        font = QFont(self._bold)
+        font.setPixelSize(12 if len(text) < 2 else 11 if len(text) < 3 else 9)
+        painter.setFont(font)
+        painter.drawText(box, Qt.AlignmentFlag.AlignCenter, text)
+
+    def _dot(self, painter: QPainter, box: QRectF, role: Role) -> None:
+        chosen = role is not Role.USUAL
+        painter.setPen(QPen(QColor(self.colours.ink if role is Role.CHOSEN else self.colours.surface), 1.2))
+        painter.setBrush(QColor(self.colours.accent))
+        size = DOT_PX + 1.0 if chosen else DOT_PX
+        painter.drawEllipse(box.center(), size, size)
+
+    def _home(self, painter: QPainter, box: QRectF) -> None:
+        x, y, size = box.center().x(), box.center().y(), HOME_PX
+        roof = [(-size, 0.0), (0.0, -size), (size, 0.0), (size * 0.7, 0.0), (size * 0.7, size), (-size * 0.7, size)]
+        corners = [*roof, (-size * 0.7, 0.0)]
+        painter.setPen(QPen(QColor(self.colours.surface), 1.2))
+        painter.setBrush(QColor(self.colours.note))
+        painter.drawPolygon(QPolygonF([QPointF(x + dx, y + dy) for dx, dy in corners]))
+
+    def _mark(self, painter: QPainter, box: QRectF, severity: Severity) -> None:
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(QColor(self.colours.surface))
+        painter.drawEllipse(box)
+        paint_mark(painter, box.adjusted(2.5, 2.5, -2.5, -2.5), severity, self.colours)
+
+    def _label(self, painter: QPainter, box: QRectF, text: str, role: Role) -> None:
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        chosen = role is not Role.USUAL
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(QColor(self.colours.accent) if chosen else clear(self.colours.surface, 0.88))
+        painter.drawRoundedRect(box, 3.0, 3.0)
+        painter.setPen(QColor(self.colours.on_accent if chosen else self.colours.ink))
+        painter.setFont(self._bold if chosen else self._font)
+        painter.drawText(box, Qt.AlignmentFlag.AlignCenter, text)
+
+
+def set_down(painter: QPainter, picture: QPixmap, spot: QPointF) -> None:
+    """Draw a small picture with its middle there."""
+    size = picture.deviceIndependentSize()
+    painter.drawPixmap(QPointF(spot.x() - size.width() / 2, spot.y() - size.height() / 2), picture)
