@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
@@ -71,9 +72,9 @@ class PersonRow:
 
 def loads_of(season: Season, plan: Plan) -> dict[str, PersonLoad]:
     """Return the load of every volunteer by code."""
-    planned = {person.code: len(plan.of_volunteer(person.code)) for person in season.volunteers}
+    planned = Counter(code for visit in plan for code in visit.people)
     offered = sum(person.visits_limit for person in season.volunteers)
-    a_visit_offered = sum(planned.values()) / offered if offered else 0.0
+    a_visit_offered = planned.total() / offered if offered else 0.0
     loads = {}
     for person in season.volunteers:
         share = a_visit_offered * person.visits_limit
@@ -120,7 +121,7 @@ def people_rows(
         problem: the drives; None: not computed yet.
     """
     loads = loads_of(season, plan)
-    usable: Mapping[str, int] = useful.usable_counts() if useful is not None else {}
+    usable: Mapping[str, int] = useful.usable_counts(season.volunteers) if useful is not None else {}
     driving = driving_of(problem, plan) if problem is not None else {}
     about: dict[str, list[Severity]] = {}
     for finding in findings:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Mapping
+from collections import Counter
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import TypeAlias
@@ -11,13 +12,12 @@ from typing import TypeAlias
 import numpy as np
 import numpy.typing as npt
 
-from planner.domain.calendar import DateRange
 from planner.domain.route import Route
 from planner.domain.season import Season
 from planner.domain.volunteer import Volunteer
 from planner.domain.window import PartOfDay
 from planner.scheduling import SeasonProblem, drive_one_way_minutes
-from planner.usecases.giving_dates import DateCell, given_cells, parts_used
+from planner.usecases.giving_dates import DateCell, parts_used
 from planner.usecases.route_checks.wording import commonest
 
 _Days: TypeAlias = npt.NDArray[np.bool_]
@@ -38,6 +38,24 @@ class CellUse(StrEnum):
     """No route lies within the drive limit."""
 
 
+@dataclass(frozen=True, slots=True)
+class DatesSummary:
+    """What somebody's dates come to; set-ups are left out."""
+
+    given: int
+    """Evenings (or mornings) given in the season."""
+    usable: int
+    """Those on which a visit is possible."""
+    dark: int
+    """Those in the dates of a visit that have no window."""
+    why_dark: str
+    """Why they have none, in words: the commonest reason; empty where there are none."""
+    outside: int
+    """Those in the dates of no visit."""
+    no_route: bool
+    """Whether no route lies within the drive limit, so that none can be of use."""
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class DateUse:
     """What the dates of the season are good for, to one volunteer."""
@@ -48,10 +66,25 @@ class DateUse:
     """Why there is no window, in words."""
     routes: tuple[str, ...]
     """Codes of the routes within the drive limit."""
+    count_parts: frozenset[PartOfDay]
+    """The parts of day that the counts lie in."""
 
-    def usable(self, person: Volunteer, dates: DateRange) -> frozenset[DateCell]:
-        """Return the parts of dates that were given and on which a visit is possible: the usable evenings."""
-        return frozenset(cell for cell in given_cells(person, dates) if self.uses.get(cell) is CellUse.COUNTS)
+    def usable(self, given: frozenset[DateCell]) -> frozenset[DateCell]:
+        """Return the parts of dates, of those given, on which a visit is possible: the usable evenings."""
+        return frozenset(cell for cell in given if self.uses.get(cell) is CellUse.COUNTS)
+
+    def summary(self, given: frozenset[DateCell]) -> DatesSummary:
+        """Return what the given dates come to."""
+        counts = Counter(self.uses.get(cell) for cell in given if cell[1] in self.count_parts)
+        dark = [cell for cell in given if self.uses.get(cell) is CellUse.DARK]
+        return DatesSummary(
+            given=counts.total(),
+            usable=counts[CellUse.COUNTS],
+            dark=counts[CellUse.DARK],
+            why_dark=commonest((self.why_dark[cell] for cell in sorted(dark)), ""),
+            outside=counts[CellUse.NO_VISIT],
+            no_route=not self.routes,
+        )
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -80,19 +113,25 @@ class UsefulDates:
             for index, day in enumerate(self.season.dates):
                 use = good if has_light[index] else CellUse.DARK if has_visit[index] else CellUse.NO_VISIT
                 uses[day, part] = use if len(routes) else CellUse.NO_ROUTE
-        return DateUse(uses, self._why(uses, routes), tuple(self.season.routes[route].code for route in routes))
+        codes = tuple(self.season.routes[route].code for route in routes)
+        return DateUse(uses, self._why(uses, routes), codes, _count_parts(self.season))
 
-    def usable_counts(self) -> dict[str, int]:
-        """Return for each volunteer how many usable evenings (or mornings) they have given."""
+    def usable_counts(self, people: Iterable[Volunteer]) -> dict[str, int]:
+        """Return how many usable evenings (or mornings) each of these has given; those who were not there are left out.
+
+        Args:
+            people: the volunteers with their dates as they stand by now.
+        """
         counts = {}
-        parts = _count_parts(self.season)
-        days = list(self.season.dates)
-        for row, person in enumerate(self.season.volunteers):
-            given = [person.parts_on(day) for day in days]
-            good = {part: self.lit[part][self.reach[row]].any(axis=0) for part in parts}
-            counts[person.code] = sum(
-                bool(good[part][index]) for index in range(len(days)) for part in parts & given[index]
-            )
+        days, rows = list(self.season.dates), {one.code: row for row, one in enumerate(self.season.volunteers)}
+        for person in people:
+            if person.code in rows:
+                good = {
+                    part: np.any(self.lit[part][self.reach[rows[person.code]]], axis=0)
+                    for part in _count_parts(self.season)
+                }
+                given = ((index, part) for index, day in enumerate(days) for part in person.parts_on(day) & set(good))
+                counts[person.code] = sum(bool(good[part][index]) for index, part in given)
         return counts
 
     def _why(self, uses: Mapping[DateCell, CellUse], routes: npt.NDArray[np.intp]) -> dict[DateCell, str]:

@@ -15,7 +15,7 @@ from planner.scheduling import SeasonProblem, drive_one_way_minutes
 from planner.store import SeasonFile
 from planner.usecases.checking import check
 from planner.usecases.demo import Scenario, make_demo_season
-from planner.usecases.giving_dates import give_dates
+from planner.usecases.giving_dates import give_dates, given_cells
 from planner.usecases.opening import road_network
 from planner.usecases.season_problem import season_problem
 from planner.usecases.usable_dates import CellUse, useful_dates
@@ -53,17 +53,22 @@ def _by_hand(problem: SeasonProblem, code: str) -> set[dt.date]:
 
 def test_that_usable_evenings_are_those_found_one_by_one(heath: SeasonProblem) -> None:
     useful = useful_dates(heath)
-    counts = useful.usable_counts()
+    counts = useful.usable_counts(heath.season.volunteers)
     for person in heath.season.volunteers:
         expected = _by_hand(heath, person.code)
-        usable = useful.of(person.code).usable(person, heath.season.dates)
+        usable = useful.of(person.code).usable(given_cells(person, heath.season.dates))
         assert {day for day, _ in usable} == expected, person.code
         assert counts[person.code] == len(usable) == len(expected)
 
 
 def test_that_the_planted_volunteer_gave_only_evenings_without_a_window_and_is_told_why(heath: SeasonProblem) -> None:
     use = useful_dates(heath).of("V29")
-    assert not use.usable(heath.season.volunteer("V29"), heath.season.dates)
+    given = given_cells(heath.season.volunteer("V29"), heath.season.dates)
+    assert not use.usable(given)
+    summary = use.summary(given)
+    assert (summary.given, summary.usable, summary.dark, summary.outside) == (7, 0, 7, 0)
+    assert "nautical dusk" in summary.why_dark
+    assert not summary.no_route
     cell = dt.date(2027, 6, 20), PartOfDay.DUSK
     assert use.uses[cell] is CellUse.DARK
     assert "nautical dusk" in use.why_dark[cell]
@@ -84,13 +89,23 @@ def test_that_to_somebody_who_reaches_no_route_no_date_is_of_use(heath: SeasonPr
     use = useful_dates(replace(heath, season=replace(heath.season, volunteers=weary))).of("V01")
     assert use.routes == ()
     assert set(use.uses.values()) == {CellUse.NO_ROUTE}
+    assert use.summary(given_cells(weary[0], heath.season.dates)).no_route
+
+
+def test_that_a_summary_adds_up_over_the_evenings_and_leaves_set_ups_out(heath: SeasonProblem) -> None:
+    person = heath.season.volunteer("V03")
+    given = given_cells(person, heath.season.dates)
+    summary = useful_dates(heath).of("V03").summary(given)
+    assert summary.given == sum(part is PartOfDay.DUSK for _, part in given)
+    assert summary.given == summary.usable + summary.dark + summary.outside
+    assert summary.outside == 7
 
 
 def test_that_a_season_without_routes_or_people_is_no_trouble(heath: SeasonProblem) -> None:
     bare = replace(heath, season=replace(heath.season, routes=()), light={}, drives={})
     assert set(useful_dates(bare).of("V01").uses.values()) == {CellUse.NO_ROUTE}
     nobody = season_problem(replace(heath.season, volunteers=()), None)
-    assert useful_dates(nobody).usable_counts() == {}
+    assert useful_dates(nobody).usable_counts(heath.season.volunteers) == {}
 
 
 def test_that_giving_an_evening_with_a_window_makes_the_finding_go_away(heath_path: Path) -> None:
