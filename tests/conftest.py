@@ -1,18 +1,47 @@
-"""What every test stands on: Qt without a screen, one application object, and property tests without a clock."""
+"""What every test stands on: a screen of its own, one application object, and property tests without a clock."""
 
 from __future__ import annotations
 
 import os
+import shutil
+import subprocess
 
 import pytest
 from hypothesis import settings
 from PySide6.QtWidgets import QApplication
 
-os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
-
 # A slow machine is no fault of the code; CI tries the same examples each time, a developer's run new ones.
 settings.register_profile("suite", deadline=None, derandomize="CI" in os.environ)
 settings.load_profile("suite")
+
+_screens: list[subprocess.Popen[bytes]] = []
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """Give the process that runs tests a screen: a real one in memory where there is Xvfb, else none at all."""
+    if "QT_QPA_PLATFORM" in os.environ or (config.getoption("numprocesses", None) and not _is_worker(config)):
+        return
+    if shutil.which("Xvfb") is None:
+        os.environ["QT_QPA_PLATFORM"] = "offscreen"
+        return
+    reading, writing = os.pipe()
+    command = ["Xvfb", "-displayfd", str(writing), "-screen", "0", "1920x1200x24", "-nolisten", "tcp"]
+    _screens.append(subprocess.Popen(command, pass_fds=[writing], stderr=subprocess.DEVNULL))
+    os.close(writing)
+    with os.fdopen(reading) as number:
+        os.environ["DISPLAY"] = f":{number.readline().strip()}"
+    os.environ["QT_QPA_PLATFORM"] = "xcb"
+
+
+def pytest_unconfigure() -> None:
+    """Put the screen away."""
+    for screen in _screens:
+        screen.terminate()
+        screen.wait()
+
+
+def _is_worker(config: pytest.Config) -> bool:
+    return hasattr(config, "workerinput")
 
 
 @pytest.fixture(scope="session", autouse=True)
