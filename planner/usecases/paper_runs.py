@@ -14,7 +14,7 @@ from planner.domain.plan import Plan, VisitKey
 from planner.domain.volunteer import Volunteer
 from planner.printing import PageCount, Paper, write_itinerary
 from planner.scheduling import SeasonProblem, audit
-from planner.store import SeasonFile
+from planner.store import PrintRun, SeasonFile
 from planner.usecases.itineraries import PrintFacts, itinerary_for
 from planner.usecases.opening import make_folder
 from planner.usecases.paper_content import content_hash
@@ -134,12 +134,28 @@ def record_papers(file: SeasonFile, out: Sequence[PaperOut], revision: int) -> N
             file.record_print(one.volunteer, one.content_hash, now, revision)
 
 
-def withdraw_papers(file: SeasonFile, volunteers: Sequence[str]) -> None:
-    """Write down that the papers of some volunteers were called back: they are told to throw them away."""
+def withdraw_papers(file: SeasonFile, volunteers: Sequence[str]) -> tuple[PrintRun, ...]:
+    """Write down that the papers of some volunteers were called back: they are told to throw them away.
+
+    Like everything about paper it stays out of the history; :func:`restore_papers` takes it back.
+
+    Returns:
+        The newest entries in the print log before, for those who had paper.
+    """
+    newest = {run.volunteer: run for run in file.print_runs()}
+    had = tuple(newest[code] for code in volunteers if code in newest and newest[code].content_hash != WITHDRAWN)
     now = dt.datetime.now(dt.UTC)
     with file.step("Withdraw itineraries"):
-        for code in volunteers:
-            file.record_print(code, WITHDRAWN, now)
+        for run in had:
+            file.record_print(run.volunteer, WITHDRAWN, now)
+    return had
+
+
+def restore_papers(file: SeasonFile, runs: Sequence[PrintRun]) -> None:
+    """Write down that papers called back by mistake are still out, as those entries of the print log tell."""
+    with file.step("Withdraw no itineraries"):
+        for run in runs:
+            file.record_print(run.volunteer, run.content_hash, run.when_utc, run.revision)
 
 
 def _bars(finding: Finding, past: set[VisitKey]) -> bool:

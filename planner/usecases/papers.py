@@ -11,7 +11,6 @@ from planner.domain.errors import DimpsyError
 from planner.domain.finding import Finding
 from planner.domain.plan import Plan, PlannedVisit, Status
 from planner.domain.season import Season
-from planner.scheduling import SeasonProblem
 from planner.store import PrintRun, SeasonFile
 from planner.usecases.itineraries import PrintFacts, itinerary_for
 from planner.usecases.paper_changes import changes_in_words
@@ -87,7 +86,7 @@ class PaperLog:
 class PaperHashes:
     """Hashes of itineraries once computed: a change on the board touches few of them."""
 
-    _problem: SeasonProblem | None = None
+    _facts: PrintFacts | None = None
     _known: dict[tuple[str, tuple[PlannedVisit, ...]], str] = field(default_factory=dict)
 
     def of(self, facts: PrintFacts, code: str) -> str:
@@ -95,8 +94,9 @@ class PaperHashes:
 
         It hangs on the season with its light and drives and on the visits that they go on, nothing else of the plan.
         """
-        if facts.problem is not self._problem:
-            self._problem, self._known = facts.problem, {}
+        if self._facts is None or not _same_ground(facts, self._facts):
+            self._known = {}
+        self._facts = facts
         key = (code, tuple(map(on_paper, facts.plan.of_volunteer(code))))
         if key not in self._known:
             self._known[key] = _hash(facts, code)
@@ -146,6 +146,19 @@ def _everybody(facts: PrintFacts, log: PaperLog) -> Iterator[tuple[str, str]]:
     known = {person.code: person.name for person in facts.season.volunteers}
     yield from known.items()
     yield from ((code, code) for code in log.newest if code not in known)
+
+
+def _same_ground(one: PrintFacts, other: PrintFacts) -> bool:
+    """Whether two sets of facts differ in the plan and the day of printing at most."""
+    if one.problem is other.problem and one.network is other.network:
+        return True
+    light, drives = other.problem.light, other.problem.drives
+    return (
+        one.network is other.network
+        and one.season == other.season
+        and all(light[code] is value for code, value in one.problem.light.items())
+        and all(drives[code] is value for code, value in one.problem.drives.items())
+    )
 
 
 def _hash(facts: PrintFacts, code: str) -> str:

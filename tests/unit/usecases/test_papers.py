@@ -16,9 +16,9 @@ from planner.store import SeasonFile
 from planner.usecases.itineraries import PrintFacts, itinerary_for
 from planner.usecases.opening import road_network
 from planner.usecases.paper_changes import SAME_VISITS
-from planner.usecases.paper_runs import print_job, record_papers, withdraw_papers, write_papers
+from planner.usecases.paper_runs import print_job, record_papers, restore_papers, withdraw_papers, write_papers
 from planner.usecases.papers import PaperHashes, Papers, PaperState, VolunteerPaper, paper_log, papers
-from planner.usecases.season_problem import season_problem
+from planner.usecases.season_problem import season_problem, season_problem_after
 from tests.golden.texts import document_text
 
 pytestmark = pytest.mark.xdist_group("reedhaven")
@@ -91,13 +91,14 @@ def _confirm_and_pin(file: SeasonFile) -> None:
     _save_plan(file, file.plan().with_visit(replace(first, status=Status.CONFIRMED, pinned=True)))
 
 
-def _name_a_point(file: SeasonFile) -> None:
-    def change(season: Season) -> Season:
-        route = season.routes[0]
-        noted = replace(route, points=(replace(route.points[0], note="by the kissing gate"), *route.points[1:]))
-        return replace(season, routes=(noted, *season.routes[1:]))
+def _noted(season: Season) -> Season:
+    route = season.routes[0]
+    noted = replace(route, points=(replace(route.points[0], note="by the kissing gate"), *route.points[1:]))
+    return replace(season, routes=(noted, *season.routes[1:]))
 
-    _save_season(file, change)
+
+def _name_a_point(file: SeasonFile) -> None:
+    _save_season(file, _noted)
 
 
 def _partner_has_a_new_number(file: SeasonFile) -> None:
@@ -145,6 +146,13 @@ def test_that_hashes_once_computed_give_the_same_answer(reedhaven: SeasonFile) -
     changed = replace(facts, plan=facts.plan.with_visit(moved))
     assert papers(changed, log, hashes) == papers(changed, log)
     assert papers(facts, log, hashes) == first
+    noted = _noted(facts.season)
+    other = replace(facts, problem=season_problem(noted, facts.network, DAY))
+    assert papers(other, log, hashes) == papers(other, log)
+    assert papers(other, log, hashes).in_state(PaperState.CHANGED)
+    again = replace(facts, problem=season_problem_after(facts.problem, facts.season, facts.network, same_roads=True))
+    assert again.problem is not facts.problem
+    assert papers(again, log, hashes) == first
 
 
 def test_that_what_changed_is_said_by_visit(reedhaven: SeasonFile) -> None:
@@ -187,8 +195,12 @@ def test_that_a_paper_without_outings_is_to_be_withdrawn_until_it_was(reedhaven:
     assert paper.state is PaperState.WITHDRAW
     assert len(paper.changes) == len(theirs)
     assert all(words.endswith("is theirs no longer.") for words in paper.changes)
-    withdraw_papers(reedhaven, [lead])
+    runs = withdraw_papers(reedhaven, [lead, "nobody"])
     assert lead not in {person.code for person in _papers(reedhaven).people}
+    assert withdraw_papers(reedhaven, [lead]) == ()
+    restore_papers(reedhaven, runs)
+    assert _of(reedhaven, lead) == paper
+    withdraw_papers(reedhaven, [lead])
     reedhaven.undo()
     assert _of(reedhaven, lead).state is PaperState.NEVER
 
