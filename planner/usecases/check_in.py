@@ -10,7 +10,25 @@ from planner.domain.errors import RuleError
 from planner.domain.season import Season
 from planner.store import Changed, SeasonFile
 
-__all__ = ["USUAL_GRACE", "check_in", "take_back_check_in"]
+__all__ = ["USUAL_GRACE", "check_in", "moment_of", "take_back_check_in"]
+
+
+def moment_of(clock: dt.time, near: dt.datetime, zone: dt.tzinfo) -> dt.datetime:
+    """Return the moment (UTC) that is meant by a time of day somebody rings in with: that nearest to what is expected.
+
+    Args:
+        clock: the time of day in the season's zone, as it was said.
+        near: when it was expected, with its zone: an outing may end after midnight.
+        zone: the season's zone.
+    """
+    day = near.astimezone(zone).date()
+    days = (day + dt.timedelta(days=offset) for offset in (-1, 0, 1))
+    meant = [
+        dt.datetime.combine(date, clock.replace(fold=fold), tzinfo=zone).astimezone(dt.UTC)
+        for date in days
+        for fold in (0, 1)
+    ]
+    return min(meant, key=lambda moment: abs(moment - near))
 
 
 def check_in(file: SeasonFile, words: Sequence[CheckIn]) -> Changed:

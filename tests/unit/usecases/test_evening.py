@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from dataclasses import replace
+from zoneinfo import ZoneInfo
 
 import pytest
 
@@ -16,7 +17,7 @@ from planner.domain.verdict import Call
 from planner.domain.weather import Quantity
 from planner.scheduling import SeasonProblem, outing_for, setup_outing_for
 from planner.store import SeasonFile
-from planner.usecases.check_in import check_in, take_back_check_in
+from planner.usecases.check_in import check_in, moment_of, take_back_check_in
 from planner.usecases.conditions import forget_conditions, keep_conditions
 from planner.usecases.evening import (
     EveningOuting,
@@ -311,3 +312,23 @@ def test_that_who_is_out_for_what_the_plan_no_longer_has_is_named(plan: Plan, *,
     home = EveningRecords(check_ins=(*words, word("A", "V1", Stage.HOME, hours=2)))
     assert still_out(plan, home) == ()
     assert actions_due([], found) == len(found)
+
+
+LONDON = ZoneInfo("Europe/London")
+
+
+@pytest.mark.parametrize(
+    ("clock", "expected", "meant"),
+    [
+        ("19:10", "2027-06-04T18:05", "2027-06-04T18:10"),
+        ("23:58", "2027-06-04T22:40", "2027-06-04T22:58"),
+        ("00:20", "2027-06-04T22:40", "2027-06-04T23:20"),  # after midnight, summer time
+        ("23:50", "2027-06-05T00:30", "2027-06-04T22:50"),
+        ("01:30", "2027-10-31T00:40", "2027-10-31T00:30"),  # said twice that night: the first
+        ("01:30", "2027-10-31T01:20", "2027-10-31T01:30"),  # and the second
+    ],
+)
+def test_that_a_clock_time_means_the_moment_nearest_to_what_is_expected(clock: str, expected: str, meant: str) -> None:
+    near = dt.datetime.fromisoformat(expected).replace(tzinfo=dt.UTC)
+    wanted = dt.datetime.fromisoformat(meant).replace(tzinfo=dt.UTC)
+    assert moment_of(dt.time.fromisoformat(clock), near, LONDON) == wanted
