@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QWidget
 from planner.desktop.look.colours import Colours
 from planner.desktop.map.camera import bounds
 from planner.desktop.map.ground import Ground
+from planner.desktop.map.labels import LabelLayer, Labels, labels_of
 from planner.desktop.map.layers import (
     BandLayer,
     HomeLayer,
@@ -27,7 +28,7 @@ from planner.desktop.map.route_layer import RouteLayer
 from planner.desktop.map.route_sheet import RouteSheet
 from planner.desktop.map.surface import Layer, MapSurface
 from planner.desktop.map.things import MapHome, MapTie
-from planner.desktop.map.thinning import Thinned, thin_points
+from planner.desktop.map.thinning import Thinned, rough, thin
 from planner.desktop.units import Units
 from planner.desktop.worker import Job, Worker
 from planner.domain.finding import Severity
@@ -54,7 +55,10 @@ class MapContent(MapSurface):
     def __init__(self, colours: Colours, parent: QWidget | None = None) -> None:
         super().__init__(colours, parent)
         self.sheet = RouteSheet.of((), self.ground, None)
+        self._handed = self.sheet
+        """The routes as the room handed them over, before a point was carried elsewhere."""
         self._thinned: Thinned | None = None
+        self._labels: Labels | None = None
         self.homes: Sequence[MapHome] = ()
         self.ties: Sequence[MapTie] = ()
         self._way: tuple[Sequence[Place], Sequence[int]] = ((), ())
@@ -89,18 +93,25 @@ class MapContent(MapSurface):
     def show_routes(self, routes: Sequence[Route], radius_m: float | None) -> None:
         """Show routes with a circle of that radius, in metres, round each point; None draws no circles."""
         self._settle_ground([point.place for route in routes for point in route.points])
-        first = not len(self.sheet.east)
-        self.sheet = sheet = RouteSheet.of(routes, self.ground, radius_m)
+        if self.sheet.routes == tuple(routes) and self.sheet.radius_m == radius_m and self.sheet is self._handed:
+            return
+        before, self.sheet = self.sheet, RouteSheet.of(routes, self.ground, radius_m)
+        self._handed = self.sheet
+        if len(before.east) != len(self.sheet.east) or self._thinned is None:
+            self._thinned = rough(self.sheet)
+        if [route.title for route in before.routes] != [route.title for route in routes]:
+            self._labels = None
         self._landing = None
         self._lay_out()
-        self._prepare("points", lambda: thin_points(sheet), self._points_ready)
-        if first:
+        self._thin()
+        if not len(before.east):
             self.fit_all()
 
     def show_homes(self, homes: Sequence[MapHome]) -> None:
         """Show where volunteers set out from."""
         self._settle_ground([home.place for home in homes])
         self.homes = tuple(homes)
+        self._thin()
         self._lay_out()
 
     def show_ties(self, ties: Sequence[MapTie]) -> None:
@@ -120,7 +131,10 @@ class MapContent(MapSurface):
 
     def mark_findings(self, findings: Mapping[tuple[str, int | None], Severity]) -> None:
         """Mark the worst finding of points (route, number) and of routes as a whole (route, None)."""
+        if self.findings == findings:
+            return
         self.findings = dict(findings)
+        self._thin()
         self._lay_out()
 
     def show_landing(self, place: Place | None, origin: Place | None = None) -> None:
@@ -183,6 +197,8 @@ class MapContent(MapSurface):
             layers.append(WayLayer(way, ground))
         layers.append(RouteLayer(self.sheet, self._thinned))
         layers.append(HomeLayer(self.homes, ground))
+        if self._labels is not None and self._thinned is not None:
+            layers.append(LabelLayer(self._labels, self._thinned.names_from, self.sheet))
         layers.append(MarkLayer(self.sheet, self.findings))
         if self._landing is not None:
             layers.append(self._landing)
@@ -213,9 +229,17 @@ class MapContent(MapSurface):
         if not len(self.sheet.east) and not self.homes:
             self.fit_all()
 
-    def _points_ready(self, thinned: Thinned) -> None:
-        self._thinned = thinned
-        self._lay_out()
+    def _thin(self) -> None:
+        """Find out anew from which sizes on points and names have room."""
+        sheet = self.sheet
+        labels = labels_of(sheet, self.homes, self.ground, self.sprites)
+        marks = MarkLayer(sheet, self.findings).boxes()
+
+        def ready(thinned: Thinned) -> None:
+            self._thinned, self._labels = thinned, labels
+            self._lay_out()
+
+        self._prepare("points", lambda: thin(sheet, marks, labels), ready)
 
     def _settle_ground(self, places: Sequence[Place]) -> None:
         """Choose the middle of the map once, from the first places that are shown."""

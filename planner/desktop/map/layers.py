@@ -10,10 +10,11 @@ import numpy as np
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
 
+from planner.desktop.map.boxes import Boxes
 from planner.desktop.map.drawing import Sight, clear, draw_lines, mixed
 from planner.desktop.map.ground import Floats, Ground, Ints
 from planner.desktop.map.route_sheet import RouteSheet
-from planner.desktop.map.sprites import DISC_PX, Sprites, set_down
+from planner.desktop.map.sprites import MARK_PX, Sprites, set_down
 from planner.desktop.map.things import MapHome, MapTie
 from planner.domain.finding import Severity
 from planner.domain.geo import Place
@@ -21,6 +22,7 @@ from planner.domain.geo import Place
 WAY_PX = 4.0
 ARROWS_EVERY_PX = 90.0
 ARROW_PX = 7.0
+MARK_ASIDE_PX = 10.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -149,13 +151,19 @@ class MarkLayer:
         # The worst last: it lies on top.
         self.placed = sorted(placed, key=lambda pair: -pair[1])
 
+    def boxes(self) -> Boxes:
+        """Return what the marks cover, the worst first."""
+        rows = np.array([row for row, _ in reversed(self.placed)], dtype=np.int64)
+        aside, half = np.full(len(rows), MARK_ASIDE_PX), np.full(len(rows), MARK_PX / 2)
+        return Boxes(self.sheet.east[rows], self.sheet.south[rows], aside, aside, half, half, self.sheet.owners[rows])
+
     def paint(self, painter: QPainter, sight: Sight, sprites: Sprites) -> None:
         """Paint each mark beside its point."""
         for row, severity in self.placed:
             spot = sight.camera.spot(float(self.sheet.east[row]), float(self.sheet.south[row]))
             if sight.frame.contains(spot):
-                aside = DISC_PX * 0.8
-                set_down(painter, sprites.mark(severity), QPointF(spot.x() + aside, spot.y() - aside))
+                # Below, for the route's name may stand above.
+                set_down(painter, sprites.mark(severity), QPointF(spot.x() + MARK_ASIDE_PX, spot.y() + MARK_ASIDE_PX))
 
 
 def _row_of(sheet: RouteSheet, key: tuple[str, int | None]) -> int | None:
@@ -166,7 +174,7 @@ def _row_of(sheet: RouteSheet, key: tuple[str, int | None]) -> int | None:
     if place is None:
         return None
     rows = sheet.rows(place)
-    return rows.start + int(np.argmin(sheet.south[rows])) if rows.stop > rows.start else None
+    return sheet.top_row(place) if rows.stop > rows.start else None
 
 
 class LandingLayer:

@@ -6,7 +6,7 @@ import numpy as np
 from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen
 
-from planner.desktop.map.drawing import Sight, clear, draw_lines, mixed
+from planner.desktop.map.drawing import Sight, clear, corners_of, draw_lines, mixed
 from planner.desktop.map.ground import Floats, Ints
 from planner.desktop.map.route_sheet import RouteSheet
 from planner.desktop.map.sprites import DISC_PX, Role, Sprites, set_down
@@ -67,8 +67,7 @@ class RouteLayer:
         if not len(places):
             return
         pen = QPen(colour, width, Qt.PenStyle.SolidLine, Qt.PenCapStyle.RoundCap, Qt.PenJoinStyle.RoundJoin)
-        counts = np.diff(self.sheet.starts)[places]
-        rows = np.concatenate([np.arange(self.sheet.starts[place], self.sheet.starts[place + 1]) for place in places])
+        rows, counts = corners_of(places, self.sheet.starts)
         draw_lines(painter, pen, spots[0][rows], spots[1][rows], counts)
 
     def _paint_circles(self, painter: QPainter, sight: Sight, x: Floats, y: Floats, rows: Ints) -> None:

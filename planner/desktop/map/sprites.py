@@ -17,7 +17,7 @@ DISC_PX = 10.0
 """Radius of a point's numbered disc."""
 DOT_PX = 3.5
 HOME_PX = 7.0
-MARK_PX = 15.0
+MARK_PX = 13.0
 """Side of a finding's mark."""
 LABEL_PAD_PX = 5.0
 
@@ -28,6 +28,7 @@ class Role(Enum):
     USUAL = "usual"
     CHOSEN_ROUTE = "chosen route"
     CHOSEN = "chosen"
+    HOME = "home"
 
 
 class Sprites:
@@ -119,11 +120,11 @@ class Sprites:
 
     def _home(self, painter: QPainter, box: QRectF) -> None:
         x, y, size = box.center().x(), box.center().y(), HOME_PX
-        roof = [(-size, 0.0), (0.0, -size), (size, 0.0), (size * 0.7, 0.0), (size * 0.7, size), (-size * 0.7, size)]
-        corners = [*roof, (-size * 0.7, 0.0)]
+        roof = [(-size, 0.0), (0.0, -size), (size, 0.0)]
+        walls = [(size * 0.68, 0.0), (size * 0.68, size * 0.85), (-size * 0.68, size * 0.85), (-size * 0.68, 0.0)]
         painter.setPen(QPen(QColor(self.colours.surface), 1.2))
         painter.setBrush(QColor(self.colours.note))
-        painter.drawPolygon(QPolygonF([QPointF(x + dx, y + dy) for dx, dy in corners]))
+        painter.drawPolygon(QPolygonF([QPointF(x + dx, y + dy) for dx, dy in (*roof, *walls)]))
 
     def _mark(self, painter: QPainter, box: QRectF, severity: Severity) -> None:
         painter.setPen(Qt.PenStyle.NoPen)
@@ -133,11 +134,12 @@ class Sprites:
 
     def _label(self, painter: QPainter, box: QRectF, text: str, role: Role) -> None:
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        chosen = role is not Role.USUAL
+        chosen = role is Role.CHOSEN_ROUTE
         painter.setPen(Qt.PenStyle.NoPen)
         painter.setBrush(QColor(self.colours.accent) if chosen else clear(self.colours.surface, 0.88))
         painter.drawRoundedRect(box, 3.0, 3.0)
-        painter.setPen(QColor(self.colours.on_accent if chosen else self.colours.ink))
+        usual = self.colours.note if role is Role.HOME else self.colours.ink
+        painter.setPen(QColor(self.colours.on_accent if chosen else usual))
         painter.setFont(self._bold if chosen else self._font)
         painter.drawText(box, Qt.AlignmentFlag.AlignCenter, text)
 

@@ -1,9 +1,4 @@
-"""From which size on a disc or a name is shown, so that none lies on another.
-
-Each thing has one size from which on it is shown: it never comes and goes while the map is drawn nearer, nor while it
-is pushed about. Things are taken in order of their weight; one that would lie on a weightier thing waits until the two
-have come apart.
-"""
+"""The points and names of a season, each with the size from which on it is shown."""
 
 from __future__ import annotations
 
@@ -11,119 +6,91 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from planner.desktop.map.boxes import Boxes, boxes_from, overlap, rounds_from
 from planner.desktop.map.ground import Floats, Ints
+from planner.desktop.map.labels import Labels
 from planner.desktop.map.route_sheet import RouteSheet
+from planner.desktop.map.sprites import DISC_PX, DOT_PX, HOME_PX
 
-DISC_APART_PX = 23.0
+DISC_APART_PX = 2 * DISC_PX + 3.0
 """From middle to middle of two numbered discs."""
-DOT_APART_PX = 9.0
+DOT_APART_PX = 10.0
 DISC_SCALE, DOT_SCALE = 1 / 100, 1 / 250
 """Pixels per metre below which there are none at all."""
 
 
 @dataclass(frozen=True, eq=False)
-class Boxes:
-    """Things of fixed size in pixels, hung at places of the ground; the weightiest first."""
-
-    east: Floats
-    south: Floats
-    """Metres of the map."""
-    aside: Floats
-    below: Floats
-    """Pixels from the place to the middle of the thing."""
-    half_width: Floats
-    half_height: Floats
-    """Pixels."""
-    owners: Ints
-    """Things of one owner do not keep each other away."""
-
-
-def boxes_from(boxes: Boxes) -> Floats:
-    """Return the scale (pixels per metre) from which on each thing is shown; inf: never."""
-    shown_from = np.zeros(len(boxes.east))
-    for this in range(1, len(shown_from)):
-        shown_from[this] = _apart_from(boxes, this, shown_from[:this])
-    return shown_from
-
-
-def _apart_from(boxes: Boxes, this: int, shown_from: Floats) -> float:
-    """Return the scale from which on a thing lies on none of those before it that are shown."""
-    before = slice(0, this)
-    low_x, high_x = _overlap(
-        boxes.east[this] - boxes.east[before],
-        boxes.aside[this] - boxes.aside[before],
-        boxes.half_width[this] + boxes.half_width[before],
-    )
-    low_y, high_y = _overlap(
-        boxes.south[this] - boxes.south[before],
-        boxes.below[this] - boxes.below[before],
-        boxes.half_height[this] + boxes.half_height[before],
-    )
-    low, high = np.maximum(low_x, low_y), np.minimum(high_x, high_y)
-    met = (low < high) & (high > shown_from) & (boxes.owners[before] != boxes.owners[this])
-    return float(high[met].max(initial=0.0))
-
-
-def _overlap(metres: Floats, pixels: Floats, reach: Floats) -> tuple[Floats, Floats]:
-    """Return between which scales two things overlap along one axis: |metres * scale + pixels| < reach."""
-    with np.errstate(divide="ignore", invalid="ignore"):
-        one, other = (-reach - pixels) / metres, (reach - pixels) / metres
-    low, high = np.minimum(one, other), np.maximum(one, other)
-    level = metres == 0.0
-    always = np.abs(pixels) < reach
-    low = np.where(level, np.where(always, 0.0, np.inf), np.maximum(low, 0.0))
-    high = np.where(level, np.where(always, np.inf, 0.0), high)
-    return low, high
-
-
-def rounds_from(east: Floats, south: Floats, apart_px: float, least_scale: float) -> Floats:
-    """Return the scale from which on each of many equal round things is shown.
-
-    Args:
-        east: middles, metres of the map; the weightiest first.
-        south: likewise.
-        apart_px: least distance from middle to middle.
-        least_scale: below it none is shown.
-    """
-    # Loaded when the first routes are laid out, on a thread of its own: the window does not wait for it.
-    from scipy.spatial import cKDTree
-
-    shown_from = np.full(len(east), least_scale)
-    if len(east) < 2:
-        return shown_from
-    places = np.column_stack([east, south])
-    pairs = cKDTree(places).query_pairs(apart_px / least_scale, output_type="ndarray")
-    first, second = pairs.min(axis=1), pairs.max(axis=1)
-    order = np.argsort(second, kind="stable")
-    first, second = first[order], second[order]
-    metres = np.hypot(*(places[first] - places[second]).T)
-    with np.errstate(divide="ignore"):
-        parted = apart_px / metres
-    begins = np.searchsorted(second, np.arange(len(east) + 1))
-    for this in np.unique(second).tolist():
-        near = slice(int(begins[this]), int(begins[this + 1]))
-        met = parted[near] > shown_from[first[near]]
-        shown_from[this] = parted[near][met].max(initial=least_scale)
-    return shown_from
-
-
-@dataclass(frozen=True, eq=False)
 class Thinned:
-    """From which scale on each point is a dot, and a numbered disc."""
+    """From which scale (pixels per metre) on each point is a dot and a numbered disc, and each name is shown."""
 
     dots_from: Floats
     discs_from: Floats
+    names_from: Floats
 
 
-def thin_points(sheet: RouteSheet) -> Thinned:
-    """Return from which scale on the points of a sheet are shown."""
-    order = _spread(len(sheet.east))
-    dots, discs = np.empty(len(order)), np.empty(len(order))
-    dots[order] = rounds_from(sheet.east[order], sheet.south[order], DOT_APART_PX, DOT_SCALE)
-    discs[order] = rounds_from(sheet.east[order], sheet.south[order], DISC_APART_PX, DISC_SCALE)
-    return Thinned(dots, discs)
+def rough(sheet: RouteSheet) -> Thinned:
+    """Return what can be said at once: the points of a route are dots where most of them have room."""
+    return Thinned(_room(sheet) * DOT_APART_PX, np.full(len(sheet.east), np.inf), np.empty(0))
 
 
-def _spread(count: int) -> Ints:
-    """Return an order of weight that does not favour the first routes: the same each time."""
-    return np.random.default_rng(1).permutation(count)
+def thin(sheet: RouteSheet, marks: Boxes, labels: Labels) -> Thinned:
+    """Return from which scale on the points and names of a sheet are shown.
+
+    The points of a route turn into dots, and into discs, together, where most have room; those closer together follow.
+    Names lie on no mark of a finding; they keep discs of other routes away, and titles wait for dots of other routes.
+
+    Args:
+        sheet: the routes.
+        marks: what marks of findings cover.
+        labels: the names, the weightiest first.
+    """
+    names, dots_from = labels.boxes, _points_from(sheet, DOT_APART_PX, DOT_SCALE)
+    names_from = boxes_from(marks.before(names), _least_scales(sheet, labels, len(marks.east)))[len(marks.east) :]
+    discs_from = _points_from(sheet, DISC_APART_PX, DISC_SCALE)
+    for name in range(len(names_from)):
+        met, parted = _foreign_points(sheet, names, name, DISC_PX)
+        met &= parted > names_from[name]
+        discs_from[met] = np.maximum(discs_from[met], parted[met])
+    return Thinned(dots_from, discs_from, names_from)
+
+
+def _points_from(sheet: RouteSheet, apart_px: float, least_scale: float) -> Floats:
+    """Return from which scale on the points have room, each for itself and most of its route."""
+    # An order of weight that does not favour the first routes, the same each time.
+    order = np.random.default_rng(1).permutation(len(sheet.east))
+    shown_from = np.empty(len(order))
+    shown_from[order] = rounds_from(sheet.east[order], sheet.south[order], apart_px, least_scale)
+    return np.maximum(shown_from, _room(sheet) * apart_px)
+
+
+def _room(sheet: RouteSheet) -> Floats:
+    """Return for each point one by the usual step of its route, per metre."""
+    with np.errstate(divide="ignore"):
+        return 1.0 / sheet.spacings()[sheet.owners]
+
+
+def _least_scales(sheet: RouteSheet, labels: Labels, marks: int) -> Floats:
+    """Return from which scale on things may be shown at all, marks first.
+
+    Titles wait until they lie on no point of another route, homes' names until no other home is so near that it might
+    be meant.
+    """
+    boxes = labels.boxes
+    least = np.zeros(marks + len(labels.texts))
+    for title in labels.titles[labels.titles >= 0].tolist():
+        met, parted = _foreign_points(sheet, boxes, title, DOT_PX)
+        least[marks + title] = parted[met].max(initial=0.0)
+    homes = np.flatnonzero(boxes.owners < 0)
+    for home in homes.tolist():
+        away = np.hypot(boxes.east[homes] - boxes.east[home], boxes.south[homes] - boxes.south[home])
+        nearest = away[homes != home].min(initial=np.inf)
+        least[marks + home] = 3 * HOME_PX / nearest if nearest > 0.0 else np.inf
+    return least
+
+
+def _foreign_points(sheet: RouteSheet, names: Boxes, name: int, radius_px: float) -> tuple[Ints, Floats]:
+    """Return which points of other routes ever lie under a name, and the scale at which they come out."""
+    low_x, high_x = overlap(sheet.east - names.east[name], -names.aside[name], names.half_width[name] + radius_px)
+    low_y, high_y = overlap(sheet.south - names.south[name], -names.below[name], names.half_height[name] + radius_px)
+    low, high = np.maximum(low_x, low_y), np.minimum(high_x, high_y)
+    return (low < high) & (sheet.owners != names.owners[name]), high
