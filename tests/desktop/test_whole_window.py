@@ -1,0 +1,55 @@
+"""The whole window, room by room: named, reachable by keys, nothing cut, in both palettes and a longer language."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from PySide6.QtWidgets import QApplication
+from pytestqt.qtbot import QtBot
+
+from planner.desktop.room import RoomName
+from tests.desktop.walking import PseudoLanguage, clipped, disabled_without_reason, nameless, without_keys
+from tests.desktop.windows import open_season, open_window, settle
+
+
+@pytest.fixture
+def longer_language(qapp: QApplication) -> Iterator[None]:
+    """Have everything said in the pseudo-language."""
+    language = PseudoLanguage(qapp)
+    assert qapp.installTranslator(language)
+    yield
+    qapp.removeTranslator(language)
+
+
+@pytest.mark.parametrize("room", RoomName)
+def test_that_everything_has_a_name_a_key_and_a_reason(
+    room: RoomName, season_path: Path, tmp_path: Path, qtbot: QtBot
+) -> None:
+    window = open_window(qtbot, tmp_path)
+    open_season(qtbot, window, season_path, room)
+    assert nameless(window) == []
+    assert without_keys(window) == []
+    assert disabled_without_reason(window) == []
+
+
+@pytest.mark.usefixtures("longer_language")
+@pytest.mark.parametrize("room", RoomName)
+def test_that_nothing_is_cut_in_a_language_40_percent_longer(
+    room: RoomName, season_path: Path, tmp_path: Path, qtbot: QtBot
+) -> None:
+    window = open_window(qtbot, tmp_path)
+    open_season(qtbot, window, season_path, room)
+    window.resize(1280, 800)
+    settle(qtbot, window)
+    assert window.width() == 1280
+    assert clipped(window) == []
+
+
+@pytest.mark.usefixtures("longer_language")
+def test_that_the_start_page_is_named_reachable_and_whole(tmp_path: Path, qtbot: QtBot) -> None:
+    window = open_window(qtbot, tmp_path, palette="dark")
+    assert nameless(window) == []
+    assert without_keys(window) == []
+    assert clipped(window) == []
