@@ -6,9 +6,9 @@ from collections.abc import Callable
 from functools import partial
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject
+from PySide6.QtCore import QObject, Qt
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
-from PySide6.QtWidgets import QMenu
+from PySide6.QtWidgets import QHBoxLayout, QMenu, QToolButton, QWidget
 
 from planner.desktop.look.colours import Colours
 from planner.desktop.look.icons import icon
@@ -94,9 +94,24 @@ class Menus(QObject):
         view.addAction(self.history)
         self._fill_choice(view.addMenu(self.tr("&Palette")), "palette", self._palettes(), window.choose_palette)
         units = {Units.METRIC.value: self.tr("&Metric"), Units.IMPERIAL.value: self.tr("&Imperial")}
+        bar.setCornerWidget(self._corner())
         self._fill_choice(
             view.addMenu(self.tr("&Units")), "units", units, lambda name: window.choose_units(Units(name))
         )
+
+    def _corner(self) -> QWidget:
+        """Return the three commands that are wanted all the time, as buttons beside the menus."""
+        corner = QWidget()
+        row = QHBoxLayout(corner)
+        row.setContentsMargins(0, 2, 8, 2)
+        row.setSpacing(4)
+        for action in (self.undo, self.redo, self.find):
+            button = QToolButton()
+            button.setDefaultAction(action)
+            button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonIconOnly)
+            button.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+            row.addWidget(button)
+        return corner
 
     def _palettes(self) -> dict[str, str]:
         return {"system": self.tr("As the &system"), "light": self.tr("&Light"), "dark": self.tr("&Dark")}

@@ -1,0 +1,83 @@
+"""A new season, asked for in three steps."""
+
+from __future__ import annotations
+
+import datetime as dt
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import QDate
+from PySide6.QtWidgets import QComboBox, QDateEdit, QLineEdit, QListWidget, QWizard
+from pytestqt.qtbot import QtBot
+
+from planner.desktop.window.new_season import NewSeason
+from planner.usecases.new_season import new_season, usual_dates
+from planner.usecases.protocols import protocol_offers
+from tests.desktop.windows import part
+
+TODAY = dt.date(2026, 11, 25)
+
+
+@pytest.fixture
+def wizard(tmp_path: Path, qtbot: QtBot) -> NewSeason:
+    made = NewSeason(protocol_offers(), TODAY, tmp_path)
+    qtbot.addWidget(made)
+    made.show()
+    return made
+
+
+def _choose(wizard: NewSeason, name: str) -> None:
+    protocols = part(wizard, QListWidget)
+    names = [protocols.item(row).text() for row in range(protocols.count())]
+    protocols.setCurrentRow(next(row for row, text in enumerate(names) if name in text))
+
+
+def test_that_a_season_is_made_from_what_was_asked(wizard: NewSeason, tmp_path: Path) -> None:
+    _choose(wizard, "Heath nightjars")
+    wizard.next()
+    forward = wizard.button(QWizard.WizardButton.NextButton)
+    assert not forward.isEnabled(), "the zone is never guessed"
+    part(wizard.dates_page, QComboBox).setEditText("Europe/London")
+    assert forward.isEnabled()
+    wizard.next()
+    assert wizard.path == tmp_path / "Nightjars 2027.dimpsy"
+    made = new_season(wizard.path, wizard.wish)
+    assert made.season.protocol.invented
+    assert [str(dates) for dates in made.season.visits] == ["2027-05-10 to 2027-06-03", "2027-06-04 to 2027-07-02"]
+
+
+def test_that_dates_that_do_not_fit_are_said_and_keep_one_on_the_page(wizard: NewSeason) -> None:
+    _choose(wizard, "Heath nightjars")
+    wizard.next()
+    part(wizard.dates_page, QComboBox).setEditText("Europe/London")
+    last = wizard.dates_page.findChildren(QDateEdit)[1]
+    last.setDate(QDate(2027, 6, 1))
+    assert not wizard.dates_page.isComplete()
+    last.setDate(QDate(2027, 1, 1))
+    assert not wizard.dates_page.isComplete()
+
+
+def test_that_a_file_that_is_there_is_never_written_over(wizard: NewSeason, tmp_path: Path) -> None:
+    _choose(wizard, "Heath nightjars")
+    wizard.next()
+    part(wizard.dates_page, QComboBox).setEditText("Europe/London")
+    wizard.next()
+    assert wizard.place_page.isComplete()
+    (tmp_path / "taken.dimpsy").touch()
+    path = wizard.place_page.findChildren(QLineEdit)[0]
+    for field in wizard.place_page.findChildren(QLineEdit):
+        if field.accessibleName() == "Season file":
+            path = field
+    path.setText(str(tmp_path / "taken"))
+    assert not wizard.place_page.isComplete()
+    path.setText(str(tmp_path / "nowhere" / "new.dimpsy"))
+    assert not wizard.place_page.isComplete()
+
+
+@pytest.mark.parametrize("offer", protocol_offers(), ids=lambda offer: offer.name)
+def test_that_every_protocol_has_usual_dates_of_a_season_to_come(offer: object) -> None:
+    (given,) = [one for one in protocol_offers() if one == offer]
+    usual = usual_dates(given.protocol, TODAY)
+    assert usual.season.first > TODAY
+    assert len(usual.visits) == len(given.protocol.visits)
+    assert all(usual.season.first <= dates.first <= dates.last <= usual.season.last for dates in usual.visits)
