@@ -5,12 +5,15 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TypeAlias
 
 import numpy as np
+import numpy.typing as npt
 
 from planner.domain.geo import Place
 from planner.domain.route import Route
-from planner.scheduling.problem import FloatArray
+
+FloatArray: TypeAlias = npt.NDArray[np.float64]
 
 MOST_AREAS = 12
 """More areas than this are no shorter to read than the routes themselves."""

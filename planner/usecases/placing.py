@@ -11,9 +11,10 @@ from planner.domain.plan import Plan, PlannedVisit, Status, VisitKey
 from planner.domain.season import Season
 from planner.scheduling import SeasonProblem
 from planner.store import SeasonFile
-from planner.usecases.judging import Role, Verdict, judge, with_person
+from planner.usecases.judging import Verdict, judge
 from planner.usecases.opening import whole_road_network
 from planner.usecases.planning import is_past, listed_codes
+from planner.usecases.proposing import Role, with_person
 from planner.usecases.season_problem import season_problem
 
 

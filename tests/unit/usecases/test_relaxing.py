@@ -149,9 +149,9 @@ def test_that_planning_again_is_told_where_nothing_else_is_carried() -> None:
 def test_that_a_vehicle_is_brought_as_a_vehicle_and_a_skill_as_training() -> None:
     season = problem(volunteers=[volunteer("V0"), volunteer("V1", vehicle="4x4")]).season
     brings = season_with(season, "R1", [Change(ChangeKind.BRINGS, "V0", skills=("4x4", "owl course"))]).volunteer("V0")
-    assert (brings.vehicle, brings.training) == ("4x4", {"owl course"})
+    assert (brings.vehicle, brings.training) == ("4x4", frozenset({"owl course"}))
     learns = season_with(season, "R1", [Change(ChangeKind.LEARNS, "V0", skills=("course",))]).volunteer("V0")
-    assert (learns.vehicle, learns.training) == ("car", {"course"})
+    assert (learns.vehicle, learns.training) == ("car", frozenset({"course"}))
 
 
 def test_that_a_route_goes_back_to_one_person_and_any_lead() -> None:

@@ -1,0 +1,278 @@
+"""The board as a view: its own painting over the item model, frozen edges, cells that keys and mouse can reach."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import replace
+
+from PySide6.QtCore import (
+    QEvent,
+    QItemSelection,
+    QItemSelectionModel,
+    QModelIndex,
+    QPersistentModelIndex,
+    QRect,
+    Qt,
+)
+from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QRegion, QResizeEvent, QWheelEvent
+from PySide6.QtWidgets import QAbstractItemView, QWidget
+
+from planner.desktop.board.geometry import BoardGeometry, lanes_for
+from planner.desktop.board.headers import DatesHeader, LinesHeader
+from planner.desktop.board.lines import Line
+from planner.desktop.board.model import BoardModel
+from planner.desktop.board.painting import BoardPainter
+from planner.desktop.board.said import tr
+from planner.desktop.board.strokes import Strokes
+from planner.desktop.look.colours import Colours
+
+Index = QModelIndex | QPersistentModelIndex
+_Hint = QAbstractItemView.ScrollHint
+_Move = QAbstractItemView.CursorAction
+
+NARROWEST, WIDEST = 9, 72
+"""Pixels of a date at the smallest and the largest zoom."""
+
+
+class BoardGrid(QAbstractItemView):
+    """Rows of routes, columns of dates."""
+
+    def __init__(self, model: BoardModel, colours: Colours, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._board = model
+        self._strokes = Strokes.of(colours, self.font(), self.devicePixelRatioF())
+        self._geometry = BoardGeometry(0, 0, 32, self._lane_height())
+        self._today = dt.date.min
+        self._dates = DatesHeader(model, self)
+        self._titles = LinesHeader(model, self)
+        self._titles.row_clicked.connect(self._choose_row)
+        self.setModel(model)
+        self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        self.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
+        self.setHorizontalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
+        self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setAccessibleName(tr("Board: routes by dates"))
+        model.modelReset.connect(self._measure)
+        model.dataChanged.connect(self._repaint)
+        model.headerDataChanged.connect(self._measure)
+        self._measure()
+
+    # What it shows.
+
+    @property
+    def board_geometry(self) -> BoardGeometry:
+        """Where everything lies now."""
+        return replace(self._geometry, left=self.horizontalScrollBar().value(), top=self.verticalScrollBar().value())
+
+    def show_in(self, colours: Colours) -> None:
+        """Change to another palette."""
+        self._strokes = Strokes.of(colours, self.font(), self.devicePixelRatioF())
+        self._measure()
+
+    def show_today(self, today: dt.date) -> None:
+        """Mark a date as today."""
+        self._today = self._dates.today = today
+        self._repaint()
+
+    def zoom_to(self, column_width: int, around: int | None = None) -> None:
+        """Make each date that many pixels wide; the date at a place of the viewport stays where it is."""
+        width = min(max(column_width, NARROWEST), WIDEST)
+        x = self.viewport().width() // 2 if around is None else around
+        held = (x + self.horizontalOffset()) / self._geometry.column_width
+        self._geometry = replace(self._geometry, column_width=width)
+        self._measure()
+        self.horizontalScrollBar().setValue(round(held * width - x))
+
+    def selected_lines(self) -> tuple[Line, ...]:
+        """Return the routes that are chosen."""
+        rows = sorted({index.row() for index in self.selectionModel().selectedRows()})
+        return tuple(self._board.lines[row] for row in rows if not self._board.lines[row].heads)
+
+    # What Qt asks of an item view.
+
+    def visualRect(self, index: Index) -> QRect:
+        """Return where a cell lies in the viewport."""
+        return self.board_geometry.cell(index.row(), index.column()) if index.isValid() else QRect()
+
+    def scrollTo(self, index: Index, hint: _Hint = _Hint.EnsureVisible) -> None:
+        """Scroll until a cell is seen."""
+        cell, port = self.visualRect(index), self.viewport().rect()
+        across, down = self.horizontalScrollBar(), self.verticalScrollBar()
+        if hint is _Hint.PositionAtCenter:
+            across.setValue(across.value() + cell.center().x() - port.center().x())
+            down.setValue(down.value() + cell.center().y() - port.center().y())
+            return
+        across.setValue(across.value() + _outside(cell.left(), cell.right(), port.right()))
+        down.setValue(down.value() + _outside(cell.top(), cell.bottom(), port.bottom()))
+
+    def indexAt(self, point: object) -> QModelIndex:
+        """Return the cell at a place of the viewport."""
+        x, y = point.x(), point.y()  # type: ignore[attr-defined]  # a QPoint, which Qt's signature does not say
+        at = self.board_geometry
+        return self._board.index(at.row_at(y), at.column_at(x))
+
+    def moveCursor(self, action: _Move, _modifiers: Qt.KeyboardModifier) -> QModelIndex:
+        """Return the cell that a key leads to."""
+        current = self.currentIndex()
+        if not current.isValid():
+            return self._board.index(0, max(self._board.column_of(self._today), 0))
+        page = max(self.viewport().height() // self._geometry.row_height - 1, 1)
+        last_row, last_column = self._geometry.rows - 1, self._geometry.columns - 1
+        down, across = {
+            _Move.MoveUp: (-1, 0),
+            _Move.MoveDown: (1, 0),
+            _Move.MoveLeft: (0, -1),
+            _Move.MoveRight: (0, 1),
+            _Move.MovePrevious: (0, -1),
+            _Move.MoveNext: (0, 1),
+            _Move.MovePageUp: (-page, 0),
+            _Move.MovePageDown: (page, 0),
+            _Move.MoveHome: (0, -last_column),
+            _Move.MoveEnd: (0, last_column),
+        }[action]
+        row = min(max(current.row() + down, 0), last_row)
+        return self._board.index(row, min(max(current.column() + across, 0), last_column))
+
+    def horizontalOffset(self) -> int:
+        """Return the pixels scrolled away at the left."""
+        return self.horizontalScrollBar().value()
+
+    def verticalOffset(self) -> int:
+        """Return the pixels scrolled away above."""
+        return self.verticalScrollBar().value()
+
+    def isIndexHidden(self, _index: Index) -> bool:
+        """Return false: what is folded away is not in the model."""
+        return False
+
+    def setSelection(self, rect: QRect, command: QItemSelectionModel.SelectionFlag) -> None:
+        """Choose the rows that a rectangle of the viewport touches."""
+        at, box = self.board_geometry, rect.normalized()
+        rows = at.rows_in(box.top(), box.bottom())
+        if not rows or not self._geometry.columns:
+            return
+        corner = self._board.index(rows[-1], self._geometry.columns - 1)
+        self.selectionModel().select(QItemSelection(self._board.index(rows[0], 0), corner), command)
+
+    def visualRegionForSelection(self, _selection: QItemSelection) -> QRegion:
+        """Return the whole viewport: painting it takes no longer than finding out what changed."""
+        self._titles.selected_rows = frozenset(index.row() for index in self.selectionModel().selectedRows())
+        self._titles.update()
+        return QRegion(self.viewport().rect())
+
+    def updateGeometries(self) -> None:
+        """Lay out the frozen edges, and tell the scroll bars how much there is."""
+        super().updateGeometries()
+        port = self.viewport().size()
+        for bar, whole, page, step in (
+            (self.horizontalScrollBar(), self._geometry.width, port.width(), self._geometry.column_width),
+            (self.verticalScrollBar(), self._geometry.height, port.height(), self._geometry.row_height),
+        ):
+            bar.setRange(0, max(whole - page, 0))
+            bar.setPageStep(page)
+            bar.setSingleStep(step)
+        self._repaint()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Keep the frozen edges at the edges."""
+        super().resizeEvent(event)
+        self._place_headers()
+
+    def scrollContentsBy(self, _dx: int, _dy: int) -> None:
+        """Paint anew: all that is seen costs a few milliseconds."""
+        self._repaint()
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        """Scroll, or zoom with Ctrl about the date under the pointer."""
+        if event.modifiers() & Qt.KeyboardModifier.ControlModifier:
+            steps = event.angleDelta().y() / 120
+            self.zoom_to(round(self._geometry.column_width * 1.15**steps + (steps > 0)), round(event.position().x()))
+            event.accept()
+            return
+        super().wheelEvent(event)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Paint what is seen of the board."""
+        painter = QPainter(self.viewport())
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        self.paint_board(painter, event.rect())
+        painter.end()
+
+    def paint_board(self, painter: QPainter, clip: QRect) -> None:
+        """Paint the lines inside a rectangle, and the ring round the current cell."""
+        at = self.board_geometry
+        board = BoardPainter(self._strokes, at, self._board.days)
+        board.paint_ground(painter, clip, self._today)
+        for row in at.rows_in(clip.top(), clip.bottom()):
+            board.paint_line(painter, row, self._board.lines[row], clip)
+        current = self.currentIndex()
+        if current.isValid() and self.hasFocus():
+            painter.setPen(self._strokes.focus)
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.drawRoundedRect(self.visualRect(current).adjusted(0, 1, 0, -1), 3, 3)
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Measure again when the font has changed."""
+        super().changeEvent(event)
+        if event.type() is QEvent.Type.FontChange:
+            self.show_in(self._strokes.colours)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Zoom with Ctrl and plus or minus; all else as in every item view."""
+        zoom = {Qt.Key.Key_Plus: 1.25, Qt.Key.Key_Equal: 1.25, Qt.Key.Key_Minus: 0.8}
+        factor = zoom.get(Qt.Key(event.key()))
+        if factor is not None and event.modifiers() & Qt.KeyboardModifier.ControlModifier:
+            self.zoom_to(round(self._geometry.column_width * factor))
+            return
+        super().keyPressEvent(event)
+
+    # Inside.
+
+    def _lane_height(self) -> int:
+        return max(round(self.fontMetrics().height() * 1.35), 20)
+
+    def _measure(self) -> None:
+        """Take the measures anew: another season, font, palette or zoom."""
+        lines = [line for line in self._board.lines if not line.heads]
+        visits = max((len(line.ranges) for line in lines), default=1)
+        self._geometry = BoardGeometry(
+            rows=len(self._board.lines),
+            columns=len(self._board.days),
+            column_width=self._geometry.column_width,
+            lane_height=self._lane_height(),
+            lanes=lanes_for([line.ranges for line in lines], visits),
+        )
+        self._titles.strokes = self._dates.strokes = self._strokes
+        margins = self._titles.sizeHint().width(), self._dates.wanted_height(self._strokes)
+        self.setViewportMargins(margins[0], margins[1], 0, 0)
+        self._place_headers()
+        self.updateGeometries()
+
+    def _place_headers(self) -> None:
+        port, inset = self.viewport().geometry(), self.frameWidth()
+        self._dates.setGeometry(port.left(), inset, port.width(), port.top() - inset)
+        self._titles.setGeometry(inset, port.top(), port.left() - inset, port.height())
+
+    def _repaint(self) -> None:
+        self._dates.geometry_of_board = self._titles.geometry_of_board = self.board_geometry
+        self._dates.update()
+        self._titles.update()
+        self.viewport().update()
+
+    def _choose_row(self, row: int, held: Qt.KeyboardModifier) -> None:
+        """Choose a route by its title: alone, one more with Ctrl, or all up to it with Shift."""
+        index = self._board.index(row, max(self.currentIndex().column(), 0))
+        flags = QItemSelectionModel.SelectionFlag
+        if held & Qt.KeyboardModifier.ControlModifier:
+            self.selectionModel().setCurrentIndex(index, flags.Toggle | flags.Rows)
+        elif held & Qt.KeyboardModifier.ShiftModifier and self.currentIndex().isValid():
+            first = self._board.index(self.currentIndex().row(), 0)
+            self.selectionModel().select(QItemSelection(first, index), flags.ClearAndSelect | flags.Rows)
+        else:
+            self.selectionModel().setCurrentIndex(index, flags.ClearAndSelect | flags.Rows)
+
+
+def _outside(low: int, high: int, end: int) -> int:
+    """Return by how much a span must be moved to lie inside a viewport that ends there."""
+    return low if low < 0 else max(high - end, 0)
