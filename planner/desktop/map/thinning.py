@@ -64,9 +64,11 @@ def _points_from(sheet: RouteSheet, apart_px: float, least_scale: float) -> Floa
 
 
 def _room(sheet: RouteSheet) -> Floats:
-    """Return for each point one by the usual step of its route, per metre."""
+    """Return for each point one by the usual step of its route, or of most routes where that is less, per metre."""
+    spacings = sheet.spacings()
+    usual = float(np.median(spacings)) if len(spacings) else np.inf
     with np.errstate(divide="ignore"):
-        return 1.0 / sheet.spacings()[sheet.owners]
+        return 1.0 / np.minimum(spacings, usual)[sheet.owners]
 
 
 def _least_scales(sheet: RouteSheet, labels: Labels, marks: int) -> Floats:
