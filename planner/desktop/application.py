@@ -4,8 +4,11 @@ from __future__ import annotations
 
 import os
 import sys
+import traceback
 from collections.abc import Mapping, Sequence
+from functools import partial
 from pathlib import Path
+from types import TracebackType
 
 from PySide6.QtCore import QLibraryInfo, QLocale, QTranslator
 from PySide6.QtWidgets import QApplication
@@ -37,7 +40,18 @@ def run(arguments: Sequence[str]) -> int:
     if translator.load(QLocale.system(), "qtbase", "_", QLibraryInfo.path(QLibraryInfo.LibraryPath.TranslationsPath)):
         app.installTranslator(translator)
     window = MainWindow(Settings())
+    sys.excepthook = partial(_show_fault, window)
     window.show()
     if arguments:
         window.open_season(Path(arguments[0]))
     return app.exec()
+
+
+def _show_fault(
+    window: MainWindow, kind: type[BaseException], error: BaseException, trace: TracebackType | None
+) -> None:
+    """Say that the program has a fault, where a person sees it and can copy it; the season is safe in its file."""
+    sys.__excepthook__(kind, error, trace)
+    last = traceback.extract_tb(trace)[-1:] if trace is not None else []
+    where = "".join(f"{Path(frame.filename).name}:{frame.lineno}" for frame in last)
+    window.show_fault(f"{kind.__name__}: {error} ({where})")

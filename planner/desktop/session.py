@@ -56,7 +56,7 @@ class SeasonSession(QObject):
         self.network: RoadNetwork | None = None
         self._file: SeasonFile | None = None
         self._today = today
-        self._open_jobs = 0
+        self._open_jobs: list[Job] = []
         self._files = Worker("file", self)
         self._quick = Worker("quick", self)
         self._background = Worker("background", self)
@@ -83,7 +83,7 @@ class SeasonSession(QObject):
     @property
     def working(self) -> bool:
         """Whether anything is being read, written or computed."""
-        return self._open_jobs > 0
+        return bool(self._open_jobs)
 
     def open(self, make: Callable[[], SeasonFile], then: Callable[[], None]) -> None:
         """Open a season file, made or found by ``make`` on the file's thread; ``then`` once its snapshot is there."""
@@ -100,6 +100,9 @@ class SeasonSession(QObject):
 
     def close(self) -> None:
         """Stop everything and let go of the file."""
+        for job in self._open_jobs:
+            if job.stop is not None:
+                job.stop.set()
         for worker in (self._long, self._background, self._quick, self._files):
             worker.close()
         if self._file is not None:
@@ -238,12 +241,12 @@ class SeasonSession(QObject):
         self.failed.emit(error if isinstance(error, DimpsyError) else _in_words(error))
 
     def _began(self, job: Any) -> None:  # noqa: ANN401  # a Job put through a signal
-        self._open_jobs += 1
+        self._open_jobs.append(job)
         self.busy.emit(job)
         self.work_changed.emit()
 
     def _ended(self, job: Any) -> None:  # noqa: ANN401  # a Job put through a signal
-        self._open_jobs -= 1
+        self._open_jobs.remove(job)
         self.idle.emit(job)
         self.work_changed.emit()
 

@@ -121,6 +121,11 @@ class MainWindow(QMainWindow):
         if self.pane is not None:
             self.pane.desk.count_in(units)
 
+    def show_fault(self, words: str) -> None:
+        """Say that something in the program itself went wrong."""
+        said = self.tr("The program made a mistake; every finished step is safe in the season file. It was: %1")
+        self._show_message(said.replace("%1", words))
+
     def closeEvent(self, event: QCloseEvent) -> None:
         """Remember the window's place, let go of the file, and close."""
         self.settings.keep("geometry", base64.b64encode(self.saveGeometry().data()).decode())
@@ -206,10 +211,11 @@ class MainWindow(QMainWindow):
         if not isinstance(error, DimpsyError):
             raise error
         self._start.setEnabled(True)
-        if self.pane is not None:
-            self.pane.messages.show_message(str(error))
-        else:
-            self._messages.show_message(str(error))
+        self._show_message(str(error))
+
+    def _show_message(self, words: str) -> None:
+        bar = self._messages if self.pane is None else self.pane.messages
+        bar.show_message(words)
 
     def _start_part(self) -> QWidget:
         part = QWidget()

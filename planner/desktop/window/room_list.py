@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from PySide6.QtCore import QItemSelectionModel, QModelIndex, QPersistentModelIndex, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QFont, QPainter, QPen, QStandardItem, QStandardItemModel
@@ -12,20 +11,11 @@ from PySide6.QtWidgets import QListView, QStyle, QStyledItemDelegate, QStyleOpti
 from planner.desktop.look.colours import Colours
 from planner.desktop.look.icons import icon
 from planner.desktop.look.marks import paint_mark
-from planner.desktop.room import RoomName
+from planner.desktop.room import OpenFindings, RoomName
 from planner.desktop.window.rooms import room_title
-from planner.domain.finding import Severity
 
 ROW, ICON, GAP = 46, 24, 12
 _OPEN = Qt.ItemDataRole.UserRole + 1
-
-
-@dataclass(frozen=True, slots=True)
-class OpenFindings:
-    """What is open in a room: how many, and the worst of them."""
-
-    count: int
-    worst: Severity
 
 
 class RoomList(QListView):

@@ -10,18 +10,18 @@ from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QHBoxLayout, QSplitter, QStackedWidget, QVBoxLayout, QWidget
 
 from planner.desktop.desk import Desk
-from planner.desktop.room import Room, RoomName
+from planner.desktop.room import OpenFindings, Room, RoomName
 from planner.desktop.rule_rooms import room_of
 from planner.desktop.window.find import FindAnything
 from planner.desktop.window.findables import Findable, matching, of_date, of_season
 from planner.desktop.window.history_pane import HistoryPane
 from planner.desktop.window.message_bar import MessageBar
-from planner.desktop.window.room_list import OpenFindings, RoomList
+from planner.desktop.window.room_list import RoomList
 from planner.desktop.window.rooms import load_room, make_room, room_title
 from planner.desktop.window.standing import standing
 from planner.desktop.window.status_line import StatusLine
 from planner.domain.errors import DimpsyError
-from planner.domain.finding import Finding, Severity, Subject
+from planner.domain.finding import Severity, Subject
 
 NEXT_ROOM_MS = 30
 """Between two rooms that are made ahead of being shown: time for the window to answer."""
@@ -70,6 +70,7 @@ class SeasonPane(QWidget):
         if name not in self._made:
             self._made[name] = make_room(name, self.desk)
             self._stack.addWidget(self._made[name])
+            self._made[name].open_changed.connect(self._show_open)
         return self._made[name]
 
     def show_room(self, name: RoomName) -> None:
@@ -137,13 +138,14 @@ class SeasonPane(QWidget):
     def _show_open(self) -> None:
         checked = self.desk.session.checked
         found = [one for one in checked.findings if one.severity <= Severity.DOUBT] if checked is not None else []
-        by_room: dict[RoomName, list[Finding]] = {}
+        open_here: dict[RoomName, list[Severity]] = {}
         for finding in found:
-            by_room.setdefault(room_of(finding.rule), []).append(finding)
-        self.rooms.set_open(
-            {name: OpenFindings(len(here), min(one.severity for one in here)) for name, here in by_room.items()}
-        )
-        self._show_news()
+            open_here.setdefault(room_of(finding.rule), []).append(finding.severity)
+        for name, room in self._made.items():
+            more = room.open_here()
+            if more is not None:
+                open_here.setdefault(name, []).extend([more.worst] * more.count)
+        self.rooms.set_open({name: OpenFindings(len(all_), min(all_)) for name, all_ in open_here.items()})
 
     def _dress(self) -> None:
         for part in (self.rooms, self.messages, self.status):
