@@ -78,6 +78,8 @@ def drop_route(file: SeasonFile, code: str) -> RouteChanged:
     label = f"Drop route {route.title}{planned}"
     with file.step(label):
         file.save_plan(Plan(tuple(visit for visit in plan if visit.key.route != code)))
+        file.save_conditions([one for one in file.conditions() if one.route != code])
+        file.save_check_ins([one for one in file.check_ins() if one.route != code])
         file.save_season(replace(season, routes=tuple(one for one in season.routes if one.code != code)))
     return RouteChanged(label, route, None, visits)
 
@@ -190,22 +192,27 @@ def needs_spelt(words: frozenset[str], protocol: Protocol) -> frozenset[str]:
 def _put(file: SeasonFile, label: str, before: Route | None, after: Route) -> RouteChanged:
     if before == after:
         return RouteChanged(label, before, after)
-    season, plan = file.season(), file.plan()
+    season = file.season()
     others = [after if before is not None and one.code == before.code else one for one in season.routes]
     routes = others if before is not None else [*season.routes, after]
     with file.step(label):
         file.save_season(replace(season, routes=tuple(routes)))
         if before is not None and before.code != after.code:
-            file.save_plan(_recoded(plan, before.code, after.code))
+            _recode(file, before.code, after.code)
     return RouteChanged(label, before, after)
 
 
-def _recoded(plan: Plan, old: str, new: str) -> Plan:
-    return Plan(
-        tuple(
-            replace(visit, key=VisitKey(new, visit.key.number)) if visit.key.route == old else visit for visit in plan
-        )
+def _recode(file: SeasonFile, old: str, new: str) -> None:
+    """Let the plan, and what is known of its evenings, name a route by its new code."""
+    visits = (
+        replace(visit, key=VisitKey(new, visit.key.number)) if visit.key.route == old else visit
+        for visit in file.plan()
     )
+    conditions = [replace(one, route=new) if one.route == old else one for one in file.conditions()]
+    check_ins = [replace(one, route=new) if one.route == old else one for one in file.check_ins()]
+    file.save_plan(Plan(tuple(visits)))
+    file.save_conditions(conditions)
+    file.save_check_ins(check_ins)
 
 
 def _free_code(season: Season, code: str) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
@@ -11,10 +12,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from planner.domain.calendar import DateRange
+from planner.domain.check_in import CheckIn, Stage
+from planner.domain.conditions import Condition, Conditions
 from planner.domain.errors import DimpsyError, ImpossibleError, RuleError
 from planner.domain.geo import Place
+from planner.domain.measures import Speed
 from planner.domain.plan import VisitKey
 from planner.domain.route import Point
+from planner.domain.weather import Quantity
 from planner.store import SeasonFile
 from planner.usecases import editing_routes
 from planner.usecases.editing_routes import (
@@ -100,6 +105,24 @@ def test_that_a_new_code_goes_into_the_plan_and_the_route_keeps_its_place(file: 
     assert [route.code for route in file.season().routes] == ["A1", "R2"]
     assert {str(visit.key) for visit in file.plan()} == {"A1 visit 1", "A1 visit 2", "R2 visit 1"}
     assert file.season().route("A1").points == SEASON.route("R1").points
+
+
+def _known_of_an_evening(file: SeasonFile) -> None:
+    wind = Condition(Quantity.WIND, Speed(12.0, "km/h"))
+    left = dt.datetime(2027, 6, 2, 19, 0, tzinfo=dt.UTC)
+    with file.step("Conditions and check-ins by hand"):
+        file.save_conditions([Conditions(june(2), code, (wind,)) for code in ("", "R1", "R2")])
+        file.save_check_ins([CheckIn(june(2), code, "V1", Stage.LEFT, left) for code in ("R1", "R2")])
+
+
+def test_that_what_is_known_of_evenings_goes_with_a_route_and_its_code(file: SeasonFile) -> None:
+    _known_of_an_evening(file)
+    change_route(file, "R1", replace(RouteWish.of(SEASON.route("R1")), code="A1"))
+    assert [one.route for one in file.conditions()] == ["", "A1", "R2"]
+    assert sorted(one.route for one in file.check_ins()) == ["A1", "R2"]
+    drop_route(file, "A1")
+    assert [one.route for one in file.conditions()] == ["", "R2"]
+    assert [one.route for one in file.check_ins()] == ["R2"]
 
 
 def test_that_what_is_the_same_is_no_step(file: SeasonFile) -> None:

@@ -1,0 +1,312 @@
+"""Say what files would bring before anything changes: read, held against the season, then taken or not."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from planner.domain.conditions import Conditions
+from planner.domain.errors import DimpsyError, Fault, ImpossibleError, InputError, SeasonFileError
+from planner.domain.season import RoadMap, Season
+from planner.exchange import (
+    AvailabilityRead,
+    ConditionsRead,
+    Read,
+    RoutesRead,
+    SourceKind,
+    VolunteersRead,
+    merge,
+    merge_conditions,
+    read_availability,
+    read_chances,
+    read_conditions,
+    read_evenings,
+    read_gpx,
+    read_points,
+    read_protocol,
+    read_routes,
+    read_volunteers,
+    recognise,
+)
+from planner.store import SeasonFile
+from planner.travel import OSM_ATTRIBUTION, RoadNetwork
+from planner.usecases.import_differences import Item, route_items, volunteer_items
+from planner.usecases.opening import roads_path
+
+_READERS: Mapping[SourceKind, Callable[[Path], Read | ConditionsRead]] = {
+    SourceKind.GPX: read_gpx,
+    SourceKind.POINTS: read_points,
+    SourceKind.ROUTES: read_routes,
+    SourceKind.VOLUNTEERS: read_volunteers,
+    SourceKind.AVAILABILITY: read_availability,
+    SourceKind.EVENINGS: read_evenings,
+    SourceKind.CHANCES: read_chances,
+    SourceKind.CONDITIONS: read_conditions,
+}
+KIND_WORDS: Mapping[SourceKind, str] = {
+    SourceKind.GPX: "routes (GPX)",
+    SourceKind.POINTS: "points of routes",
+    SourceKind.ROUTES: "routes",
+    SourceKind.VOLUNTEERS: "volunteers",
+    SourceKind.AVAILABILITY: "volunteers' dates",
+    SourceKind.EVENINGS: "past evenings",
+    SourceKind.CHANCES: "chances of a lost evening",
+    SourceKind.CONDITIONS: "conditions of evenings",
+    SourceKind.ROADS: "a road map (OpenStreetMap)",
+    SourceKind.PROTOCOL: "a survey protocol",
+}
+_TAKEN_FROM_FOLDERS = frozenset({".gpx", ".csv", ".tsv", ".txt", ".osm", ".bz2", ".pbf"})
+
+_NAMES_SHOWN = 4
+"""Files named in the history; the others are counted."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class SourceRead:
+    """One file, read; nothing of it is held against a season yet."""
+
+    path: Path
+    kind: SourceKind | None
+    """None: it is nothing that is known here."""
+    reason: str
+    """What it was known by."""
+    read: Read | ConditionsRead | None = None
+    network: RoadNetwork | None = None
+    faults: tuple[Fault, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class SourcesRead:
+    """All files of one import, read."""
+
+    sources: tuple[SourceRead, ...]
+    notes: tuple[str, ...]
+    """What was left out of the folders."""
+
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """What of a season file an import can change."""
+
+    season: Season
+    conditions: tuple[Conditions, ...] = ()
+
+    @classmethod
+    def of(cls, file: SeasonFile) -> Held:
+        """Read it from the file."""
+        return cls(file.season(), file.conditions())
+
+
+@dataclass(frozen=True, slots=True)
+class SourceUnderstood:
+    """What one file was taken for, and what it would do to the season."""
+
+    path: Path
+    kind: str
+    """In words; empty where it is nothing that is known here."""
+    reason: str
+    items: tuple[Item, ...]
+    """The routes or volunteers in it: new, changed, or as before."""
+    faults: tuple[Fault, ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Understood:
+    """What an import would do."""
+
+    sources: tuple[SourceUnderstood, ...]
+    notes: tuple[str, ...]
+    faults: tuple[Fault, ...]
+    """Everything that stands in the way; empty where it can be accepted."""
+    before: Held
+    """What it was held against."""
+    after: Held
+    """The same with what is free of faults."""
+    networks: tuple[RoadNetwork, ...]
+
+    @property
+    def changes(self) -> bool:
+        """Whether accepting it would change anything."""
+        return self.after != self.before
+
+
+def preview(file: SeasonFile, sources: Sequence[Path], *, attribution: str = OSM_ATTRIBUTION) -> Understood:
+    """Return what importing the files would do; changes nothing. See :func:`read_sources` for what is read."""
+    return understand(Held.of(file), read_sources(sources, attribution=attribution))
+
+
+def read_sources(sources: Sequence[Path], *, attribution: str = OSM_ATTRIBUTION) -> SourcesRead:
+    """Read files, and go on after a faulty one; a large road map takes a while.
+
+    Args:
+        sources: files, or folders whose routes, tables and road maps are taken, also from below them.
+        attribution: whom a road map is owed to, printed beside every map drawn from it.
+    """
+    read: list[SourceRead] = []
+    notes: list[str] = []
+    for source in sources:
+        files, left_out = _files(source)
+        notes += [f"{path.name} was left out: nothing to import by its name." for path in left_out]
+        read += [_read(path, attribution) for path in files]
+        if source.is_dir() and not files:
+            read.append(_empty_folder(source))
+    return SourcesRead(tuple(read), tuple(notes))
+
+
+def understand(before: Held, read: SourcesRead, leave_out: Collection[Path] = ()) -> Understood:
+    """Return what files that were read would do to a season; a pure computation.
+
+    Args:
+        before: the season as it stands.
+        read: the files.
+        leave_out: files that are not to be taken; they are not said either.
+    """
+    sources = [source for source in read.sources if source.path not in leave_out]
+    own = [fault for source in sources for fault in source.faults]
+    after, notes, clashes = _joined(before, [source.read for source in sources if source.read is not None])
+    notes = [*read.notes, *notes]
+    networks = [(source.path, source.network) for source in sources if source.network is not None]
+    # What a faulty file lacks would be missed in all others: those faults are told once it is mended or left out.
+    between = [*_one_map(networks), *([] if own else clashes)]
+    for path, network in networks:
+        after = replace(after, season=replace(after.season, roads=_road_map(path, network)))
+        notes.append(f"Roads of {path.name} will be used for every drive.")
+    return Understood(
+        sources=tuple(_said(before.season, None if clashes else after.season, source, between) for source in sources),
+        notes=tuple(notes),
+        faults=(*own, *between),
+        before=before,
+        after=after,
+        networks=tuple(network for _, network in networks),
+    )
+
+
+def accept(file: SeasonFile, understood: Understood) -> bool:
+    """Take in what was understood, as one step; return whether that changed anything.
+
+    Raises:
+        InputError: with every fault that stands in the way; the season is then unchanged.
+        ImpossibleError: the season has changed since it was held against the files.
+        SeasonFileError: a road map cannot be kept beside the season file, which is then unchanged.
+    """
+    if understood.faults:
+        raise InputError(*understood.faults)
+    if Held.of(file) != understood.before:
+        raise ImpossibleError("The season has changed since the files were read.", "Look at them again, then import.")
+    for network in understood.networks:
+        _keep_beside(file, understood.after.season, network)
+    if understood.changes:
+        with file.step(_label([source.path.name for source in understood.sources])):
+            file.save_season(understood.after.season)
+            file.save_conditions(understood.after.conditions)
+    return understood.changes
+
+
+def _files(source: Path) -> tuple[list[Path], list[Path]]:
+    """Return the files that a path stands for, and those of a folder that are left out."""
+    if not source.is_dir():
+        return [source], []
+    inside = sorted(path for path in source.rglob("*") if path.is_file())
+    wanted = [path for path in inside if path.suffix.lower() in _TAKEN_FROM_FOLDERS]
+    return wanted, [path for path in inside if path not in wanted] if wanted else []
+
+
+def _empty_folder(folder: Path) -> SourceRead:
+    todo = "Name another folder, or the files themselves."
+    fault = Fault(str(folder), "", "a folder with files to import", "none", todo)
+    return SourceRead(folder, None, "", faults=(fault,))
+
+
+def _read(path: Path, attribution: str) -> SourceRead:
+    kind, reason = None, ""
+    try:
+        known = recognise(path)
+        kind, reason = known.kind, known.reason
+        if kind is SourceKind.ROADS:
+            return SourceRead(path, kind, reason, network=RoadNetwork.read(path, attribution=attribution))
+        if kind is SourceKind.PROTOCOL:
+            return SourceRead(path, kind, reason, faults=(_protocol_fault(path),))
+        return SourceRead(path, kind, reason, read=_READERS[kind](path))
+    except InputError as error:
+        return SourceRead(path, kind, reason, faults=error.faults)
+
+
+def _protocol_fault(path: Path) -> Fault:
+    name = read_protocol(path).name
+    return Fault(
+        source=path.name,
+        where="",
+        expected="routes, volunteers, dates, weather or roads",
+        found=f"the protocol '{name}'",
+        todo="A season keeps the protocol it was made with; make one with: dimpsy new FILE --protocol " + path.name,
+    )
+
+
+def _joined(before: Held, reads: Sequence[Read | ConditionsRead]) -> tuple[Held, list[str], list[Fault]]:
+    """Return the season with the reads in it, notes on them, and faults between them."""
+    of_season = [read for read in reads if not isinstance(read, ConditionsRead)]
+    of_evenings = [read for read in reads if isinstance(read, ConditionsRead)]
+    season, notes = before.season, list[str]()
+    try:
+        if of_season:
+            merged = merge(season, of_season)
+            season, notes = merged.season, list(merged.notes)
+        conditions, said = merge_conditions(season, before.conditions, of_evenings)
+    except InputError as error:
+        return replace(before, season=season), notes, list(error.faults)
+    return Held(season, conditions), [*notes, *said], []
+
+
+def _one_map(networks: Sequence[tuple[Path, RoadNetwork]]) -> list[Fault]:
+    if len(networks) < 2:
+        return []
+    names = ", ".join(path.name for path, _ in networks)
+    return [Fault(names, "", "one road map", f"{len(networks)}", "Import the one that covers the season.")]
+
+
+def _road_map(path: Path, network: RoadNetwork) -> RoadMap:
+    return RoadMap(source_name=path.name, content_hash=network.content_hash, attribution=network.attribution)
+
+
+def _said(before: Season, after: Season | None, source: SourceRead, between: Sequence[Fault]) -> SourceUnderstood:
+    """Return what is said of a file; ``after`` is None where the files do not go together."""
+    mine = [fault for fault in between if fault.source == str(source.path)]
+    return SourceUnderstood(
+        path=source.path,
+        kind="" if source.kind is None else KIND_WORDS[source.kind],
+        reason=source.reason,
+        items=tuple(_items(before, after, source.read)),
+        faults=(*source.faults, *mine),
+    )
+
+
+def _items(before: Season, after: Season | None, read: Read | ConditionsRead | None) -> Iterator[Item]:
+    if isinstance(read, RoutesRead):
+        codes = dict.fromkeys(
+            [row.code for row in read.routes] + [row.code for row in read.names] + [row.route for row in read.points]
+        )
+        yield from route_items(before, after, codes)
+    elif isinstance(read, VolunteersRead):
+        yield from volunteer_items(before, after, [row.volunteer.code for row in read.volunteers])
+    elif isinstance(read, AvailabilityRead):
+        yield from volunteer_items(before, after, dict.fromkeys(row.volunteer for row in read.rows))
+
+
+def _keep_beside(file: SeasonFile, season: Season, network: RoadNetwork) -> None:
+    if season.roads is None:
+        raise DimpsyError("A road map was read, and the season names none.")
+    beside = roads_path(file.path, season.roads)
+    try:
+        network.save(beside)
+    except OSError as error:
+        why = error.strerror or str(error)
+        raise SeasonFileError(
+            f"{beside}: the road map cannot be kept there ({why}). Nothing was changed; make room, and import again."
+        ) from error
+
+
+def _label(names: list[str]) -> str:
+    """Return the step's name for the history, of a length that can be read."""
+    more = f" and {len(names) - _NAMES_SHOWN} more" if len(names) > _NAMES_SHOWN else ""
+    return f"Import {', '.join(names[:_NAMES_SHOWN])}{more}"
