@@ -19,6 +19,7 @@ from planner.desktop.map.layers import (
     LandingLayer,
     Lines,
     MarkLayer,
+    OrderLayer,
     ReachLayer,
     TieLayer,
     WayLayer,
@@ -73,7 +74,7 @@ class MapContent(MapSurface):
         self._worker = Worker("map", self)
         worker = self._worker
         self.destroyed.connect(worker.close)
-        self._lay_out()
+        self.lay_out()
 
     @property
     def is_settled(self) -> bool:
@@ -102,7 +103,7 @@ class MapContent(MapSurface):
         if [route.title for route in before.routes] != [route.title for route in routes]:
             self._labels = None
         self._landing = None
-        self._lay_out()
+        self.lay_out()
         self._thin()
         if not len(before.east):
             self.fit_all()
@@ -112,22 +113,22 @@ class MapContent(MapSurface):
         self._settle_ground([home.place for home in homes])
         self.homes = tuple(homes)
         self._thin()
-        self._lay_out()
+        self.lay_out()
 
     def show_ties(self, ties: Sequence[MapTie]) -> None:
         """Show who goes where, as straight light lines."""
         self.ties = tuple(ties)
-        self._lay_out()
+        self.lay_out()
 
     def show_way(self, way: Sequence[Place], order: Sequence[int]) -> None:
         """Show the way of one outing along roads, with arrows, and the points' order of counting; empty: none."""
         self._way = (tuple(way), tuple(order))
-        self._lay_out()
+        self.lay_out()
 
     def show_reach(self, lines: Sequence[Sequence[Place]]) -> None:
         """Show the roads that somebody can reach; empty: none."""
         self._reach = tuple(lines)
-        self._lay_out()
+        self.lay_out()
 
     def mark_findings(self, findings: Mapping[tuple[str, int | None], Severity]) -> None:
         """Mark the worst finding of points (route, number) and of routes as a whole (route, None)."""
@@ -135,14 +136,14 @@ class MapContent(MapSurface):
             return
         self.findings = dict(findings)
         self._thin()
-        self._lay_out()
+        self.lay_out()
 
     def show_landing(self, place: Place | None, origin: Place | None = None) -> None:
         """Show where a point that hangs on the mouse at ``origin`` would come to lie; None: nowhere."""
         self._landing = None
         if place is not None:
             self._landing = LandingLayer(place, self.ground.spot(origin or place), self.ground)
-        self._lay_out()
+        self.lay_out()
 
     def set_units(self, units: Units) -> None:
         """Show lengths in these units."""
@@ -177,25 +178,27 @@ class MapContent(MapSurface):
     def show_band(self, band: QRectF | None) -> None:
         """Show the band that is being drawn."""
         self.band = band
-        self._lay_out()
+        self.lay_out()
 
     def show_sheet(self, sheet: RouteSheet) -> None:
         """Show the same routes with a point elsewhere."""
         self.sheet = sheet
-        self._lay_out()
+        self.lay_out()
 
-    def _lay_out(self) -> None:
+    def lay_out(self) -> None:
         """Put the layers together in the order they are painted."""
         ground = self.ground
-        way, _order = self._way
+        way, order = self._way
         layers: list[Layer] = []
         if self._reach:
             layers.append(ReachLayer(Lines.of(self._reach, ground)))
         if self.ties:
             layers.append(TieLayer(self.ties, ground))
         if way:
-            layers.append(WayLayer(way, ground))
-        layers.append(RouteLayer(self.sheet, self._thinned))
+            layers.append(WayLayer(way, ground, (self.sheet.east, self.sheet.south)))
+        layers.append(RouteLayer(self.sheet, self._thinned, has_way=bool(way)))
+        if order:
+            layers.append(OrderLayer(self.sheet, self._rows_in_order(order)))
         layers.append(HomeLayer(self.homes, ground))
         if self._labels is not None and self._thinned is not None:
             layers.append(LabelLayer(self._labels, self._thinned.names_from, self.sheet))
@@ -206,6 +209,13 @@ class MapContent(MapSurface):
             layers.append(BandLayer(self.band))
         self.layers = layers
         self.update()
+
+    def _rows_in_order(self, order: Sequence[int]) -> list[int]:
+        """Return the rows of the points of the selected route, or of the only one, in an order of their numbers."""
+        routes = self.sheet.routes
+        code = self.selected[0] or (routes[0].code if len(routes) == 1 else "")
+        rows = [self.sheet.row(code, number) for number in order]
+        return [row for row in rows if row is not None]
 
     def _prepare(self, topic: str, work: Callable[[], _T], then: Callable[[_T], None]) -> None:
         """Have something prepared on the map's own thread; a later one of the same topic makes it stale."""
@@ -237,7 +247,7 @@ class MapContent(MapSurface):
 
         def ready(thinned: Thinned) -> None:
             self._thinned, self._labels = thinned, labels
-            self._lay_out()
+            self.lay_out()
 
         self._prepare("points", lambda: thin(sheet, marks, labels), ready)
 

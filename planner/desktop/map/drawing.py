@@ -34,6 +34,8 @@ class Sight:
     """Number of the selected point."""
     ratio: float
     """Pixels of the screen per pixel of the window."""
+    kept_free: tuple[QRectF, ...] = ()
+    """Where no name may stand, pixels of the window."""
 
     @property
     def frame(self) -> QRectF:

@@ -35,7 +35,7 @@ def bar_length(most_m: float, units: Units) -> tuple[float, str]:
 
 
 class Furniture:
-    """Scale bar, north and attribution."""
+    """Scale bar, north and attribution, along the lower edge."""
 
     def __init__(self, ground: Ground, attribution: str, font: QFont) -> None:
         self.ground = ground
@@ -45,12 +45,32 @@ class Furniture:
         self._metrics = QFontMetricsF(self._font)
 
     def paint(self, painter: QPainter, sight: Sight) -> None:
-        """Paint all three along the lower edge."""
+        """Paint all three."""
         painter.setFont(self._font)
-        self._paint_north(painter, sight)
-        self._paint_bar(painter, sight)
-        if self.attribution:
-            self._paint_attribution(painter, sight)
+        north, bar, *attribution = self.boxes(sight)
+        for box in (north, bar, *attribution):
+            painter.setPen(Qt.PenStyle.NoPen)
+            painter.setBrush(clear(sight.colours.surface, 0.88))
+            painter.drawRoundedRect(box, 3.0, 3.0)
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        self._paint_north(painter, sight, north)
+        self._paint_bar(painter, sight, bar)
+        for box in attribution:
+            painter.setPen(QColor(sight.colours.quiet))
+            painter.drawText(box, Qt.AlignmentFlag.AlignCenter, self._attribution_words(sight))
+
+    def boxes(self, sight: Sight) -> tuple[QRectF, ...]:
+        """Return the plates they stand on: north, scale bar, and attribution where there is one."""
+        bottom, high = sight.camera.height - MARGIN_PX, self._metrics.height()
+        north = QRectF(MARGIN_PX, bottom - high - 24.0, 22.0, high + 24.0)
+        length, words = self.bar(sight)
+        wide = length + self._metrics.horizontalAdvance(words) + 20.0
+        bar = QRectF(north.right() + 6.0, bottom - high - 6.0, wide, high + 6.0)
+        if not self.attribution:
+            return north, bar
+        wide = self._metrics.horizontalAdvance(self._attribution_words(sight)) + 12.0
+        right = sight.camera.width - MARGIN_PX
+        return north, bar, QRectF(right - wide, bottom - high - 2.0, wide, high + 2.0)
 
     def bar(self, sight: Sight) -> tuple[float, str]:
         """Return the pixels that the scale bar is long, true in the middle of the window, and what it says."""
@@ -60,53 +80,24 @@ class Furniture:
         length_m, words = bar_length(BAR_PX / pixels_a_metre, sight.units)
         return length_m * pixels_a_metre, words
 
-    def _paint_bar(self, painter: QPainter, sight: Sight) -> None:
-        length, words = self.bar(sight)
-        left, bottom = MARGIN_PX + 26.0, sight.camera.height - MARGIN_PX
-        high, wide = self._metrics.height(), length + self._metrics.horizontalAdvance(words) + 18.0
-        self._plate(painter, sight, QRectF(left - 6.0, bottom - high - 4.0, wide, high + 4.0))
-        painter.setPen(QPen(QColor(sight.colours.ink), 1.6))
-        level = bottom - 5.0
-        painter.drawPolyline(
-            [
-                QPointF(left, level - 6),
-                QPointF(left, level),
-                QPointF(left + length, level),
-                QPointF(left + length, level - 6),
-            ]
-        )
-        painter.drawText(QPointF(left + length + 6.0, bottom - self._metrics.descent() - 2.0), words)
+    def _attribution_words(self, sight: Sight) -> str:
+        return self._metrics.elidedText(self.attribution, Qt.TextElideMode.ElideRight, sight.camera.width / 2)
 
-    def _paint_north(self, painter: QPainter, sight: Sight) -> None:
-        x, bottom = MARGIN_PX + 8.0, sight.camera.height - MARGIN_PX
+    def _paint_bar(self, painter: QPainter, sight: Sight, box: QRectF) -> None:
+        length, words = self.bar(sight)
+        left, right, level = box.left() + 6.0, box.left() + 6.0 + length, box.bottom() - 6.0
+        painter.setPen(QPen(QColor(sight.colours.ink), 1.6))
+        ends = [QPointF(left, level - 6), QPointF(left, level), QPointF(right, level), QPointF(right, level - 6)]
+        painter.drawPolyline(ends)
+        painter.drawText(QPointF(right + 7.0, box.bottom() - self._metrics.descent() - 2.0), words)
+
+    def _paint_north(self, painter: QPainter, sight: Sight, box: QRectF) -> None:
+        x, bottom = box.center().x(), box.bottom() - 3.0
         letter = QCoreApplication.translate("Map", "N", "north, on the map")
-        high = self._metrics.height()
-        self._plate(painter, sight, QRectF(x - 11.0, bottom - high - 24.0, 22.0, high + 24.0))
-        arrow = [
-            QPointF(x, bottom - 22),
-            QPointF(x + 6, bottom - 4),
-            QPointF(x, bottom - 8),
-            QPointF(x - 6, bottom - 4),
-        ]
+        arrow = [QPointF(x, bottom - 19), QPointF(x + 6, bottom), QPointF(x, bottom - 5), QPointF(x - 6, bottom)]
         painter.setPen(Qt.PenStyle.NoPen)
         painter.setBrush(QColor(sight.colours.ink))
         painter.drawPolygon(QPolygonF(arrow))
         painter.setBrush(Qt.BrushStyle.NoBrush)
         painter.setPen(QColor(sight.colours.ink))
-        box = QRectF(x - 11.0, bottom - high - 23.0, 22.0, high)
         painter.drawText(box, Qt.AlignmentFlag.AlignHCenter | Qt.AlignmentFlag.AlignTop, letter)
-
-    def _paint_attribution(self, painter: QPainter, sight: Sight) -> None:
-        most = sight.camera.width / 2
-        words = self._metrics.elidedText(self.attribution, Qt.TextElideMode.ElideRight, most)
-        wide, high = self._metrics.horizontalAdvance(words) + 10.0, self._metrics.height() + 2.0
-        box = QRectF(sight.camera.width - wide - 4.0, sight.camera.height - high - 4.0, wide, high)
-        self._plate(painter, sight, box)
-        painter.setPen(QColor(sight.colours.quiet))
-        painter.drawText(box, Qt.AlignmentFlag.AlignCenter, words)
-
-    def _plate(self, painter: QPainter, sight: Sight, box: QRectF) -> None:
-        painter.setPen(Qt.PenStyle.NoPen)
-        painter.setBrush(clear(sight.colours.surface, 0.85))
-        painter.drawRoundedRect(box, 3.0, 3.0)
-        painter.setBrush(Qt.BrushStyle.NoBrush)

@@ -94,7 +94,10 @@ class LabelLayer:
         boxes = self.labels.boxes
         there &= (x + boxes.half_width > 0) & (x - boxes.half_width < sight.camera.width)
         there &= (y + boxes.half_height > 0) & (y - boxes.half_height < sight.camera.height)
-        found = {place: self._box(place, x, y) for place in np.flatnonzero(there).tolist()}
+        boxed = {place: self._box(place, x, y) for place in np.flatnonzero(there).tolist()}
+        found = {
+            place: box for place, box in boxed.items() if not any(box.intersects(free) for free in sight.kept_free)
+        }
         chosen = self._chosen(sight)
         if chosen is None:
             return found

@@ -7,14 +7,14 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtCore import QCoreApplication, QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
 
 from planner.desktop.map.boxes import Boxes
 from planner.desktop.map.drawing import Sight, clear, draw_lines, mixed
 from planner.desktop.map.ground import Floats, Ground, Ints
 from planner.desktop.map.route_sheet import RouteSheet
-from planner.desktop.map.sprites import MARK_PX, Sprites, set_down
+from planner.desktop.map.sprites import DISC_PX, MARK_PX, Role, Sprites, set_down
 from planner.desktop.map.things import MapHome, MapTie
 from planner.domain.finding import Severity
 from planner.domain.geo import Place
@@ -95,8 +95,9 @@ class HomeLayer:
 class WayLayer:
     """The way of one outing along roads, with arrows in its direction."""
 
-    def __init__(self, way: Sequence[Place], ground: Ground) -> None:
+    def __init__(self, way: Sequence[Place], ground: Ground, discs: tuple[Floats, Floats]) -> None:
         self.east, self.south = ground.spots(way)
+        self._discs = discs
 
     def paint(self, painter: QPainter, sight: Sight, _sprites: Sprites) -> None:
         """Paint the way on a lighter bed, then its arrows."""
@@ -114,10 +115,38 @@ class WayLayer:
     def _paint_arrows(self, painter: QPainter, sight: Sight, x: Floats, y: Floats) -> None:
         painter.setPen(QPen(QColor(sight.colours.surface), 1.2))
         painter.setBrush(QColor(sight.colours.accent))
+        disc_x, disc_y = sight.camera.spots(*self._discs)
         for spot, angle in along(x, y, ARROWS_EVERY_PX):
-            if sight.frame.contains(spot):
+            nearest = float(np.hypot(disc_x - spot.x(), disc_y - spot.y()).min(initial=np.inf))
+            if sight.frame.contains(spot) and nearest > DISC_PX + ARROW_PX:
                 painter.drawPolygon(_arrow(spot, angle))
         painter.setBrush(Qt.BrushStyle.NoBrush)
+
+
+class OrderLayer:
+    """The order of counting: where the counts start and end, and each point's turn where it is not the numbers' own."""
+
+    def __init__(self, sheet: RouteSheet, rows: Sequence[int]) -> None:
+        """Take the rows of the points in the order they are counted."""
+        self.east, self.south = sheet.east[list(rows)], sheet.south[list(rows)]
+        numbers = sheet.numbers[list(rows)]
+        self._is_plain = bool((np.diff(numbers) > 0).all() or (np.diff(numbers) < 0).all())
+
+    def paint(self, painter: QPainter, sight: Sight, sprites: Sprites) -> None:
+        """Paint a small plate below each point that has something to say."""
+        x, y = sight.camera.spots(self.east, self.south)
+        for turn in range(len(x)):
+            words = self._words(turn)
+            if words:
+                below = DISC_PX + 3.0 + sprites.label_size(words)[1] / 2
+                set_down(painter, sprites.label(words, Role.USUAL), QPointF(x[turn], y[turn] + below))
+
+    def _words(self, turn: int) -> str:
+        if turn == 0:
+            return QCoreApplication.translate("Map", "start", "where the counts begin")
+        if turn == len(self.east) - 1:
+            return QCoreApplication.translate("Map", "end", "where the counts end")
+        return "" if self._is_plain else QCoreApplication.translate("Map", "{}.", "turn of counting").format(turn + 1)
 
 
 def along(x: Floats, y: Floats, every: float) -> list[tuple[QPointF, float]]:

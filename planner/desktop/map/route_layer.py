@@ -25,9 +25,11 @@ POINT_MARGIN_PX = 30.0
 class RouteLayer:
     """Lines of routes, circles, dots and numbered discs."""
 
-    def __init__(self, sheet: RouteSheet, thinned: Thinned | None) -> None:
+    def __init__(self, sheet: RouteSheet, thinned: Thinned | None, *, has_way: bool = False) -> None:
+        """Take the routes; ``has_way``: a way along roads stands for the line of the selected or only route."""
         self.sheet = sheet
         self.thinned = thinned
+        self._has_way = has_way
 
     def paint(self, painter: QPainter, sight: Sight, sprites: Sprites) -> None:
         """Paint what is in sight, the selected route last."""
@@ -40,8 +42,9 @@ class RouteLayer:
         rows = self._rows_in_sight(x, y, sight)
         self._paint_circles(painter, sight, x, y, rows)
         colour = mixed(sight.colours.accent, sight.colours.ground, 0.35 if chosen is not None else 0.1)
-        self._paint_lines(painter, colour, LINE_PX if len(others) <= FEW_ROUTES else 1.0, others, (x, y))
-        if chosen is not None:
+        if not self._has_way or len(self.sheet.routes) > 1:
+            self._paint_lines(painter, colour, LINE_PX if len(others) <= FEW_ROUTES else 1.0, others, (x, y))
+        if chosen is not None and not self._has_way:
             self._paint_lines(painter, QColor(sight.colours.accent), LINE_PX + 1.5, np.array([chosen]), (x, y))
         self._paint_points(painter, sight, sprites, (x, y), rows)
 

@@ -127,6 +127,8 @@ class MapSurface(QWidget):
         """Paint one frame."""
         painter = QPainter(self)
         sight = self.sight
+        furniture = Furniture(self.ground, self._attribution, self.font())
+        sight = replace(sight, kept_free=furniture.boxes(sight))
         if self.sprites.ratio != sight.ratio:
             self.repaint_all()
         painter.fillRect(self.rect(), QColor(self.colours.ground))
@@ -135,8 +137,7 @@ class MapSurface(QWidget):
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         for layer in self.layers:
             layer.paint(painter, sight, self.sprites)
-        if self.layers:
-            Furniture(self.ground, self._attribution, self.font()).paint(painter, sight)
+        furniture.paint(painter, sight)
         if self.hasFocus():
             painter.setPen(QPen(QColor(self.colours.focus), 2.0))
             painter.drawRect(QRectF(self.rect()).adjusted(1, 1, -1, -1))

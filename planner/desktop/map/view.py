@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 from PySide6.QtCore import QEvent, QPointF, QRectF, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QHelpEvent, QKeyEvent, QMouseEvent, QWheelEvent
+from PySide6.QtGui import QFocusEvent, QHelpEvent, QKeyEvent, QMouseEvent, QResizeEvent, QWheelEvent
 from PySide6.QtWidgets import QToolTip, QWidget
 
 from planner.desktop.look.colours import Colours
 from planner.desktop.map import keyboard, naming, pointing
+from planner.desktop.map.buttons import MapButtons
 from planner.desktop.map.carrying import Carried
 from planner.desktop.map.content import MapContent
 from planner.desktop.map.hand import Hand
@@ -40,6 +41,7 @@ class MapView(MapContent):
         self.is_editable = False
         self._hand = Hand(self)
         self._carried: Carried | None = None
+        self._buttons = MapButtons(self)
         self.setAccessibleName(self.tr("Map"))
         self._tell()
 
@@ -49,11 +51,16 @@ class MapView(MapContent):
             self.give_up()
         self.is_editable = editable
 
+    def set_colours(self, colours: Colours) -> None:
+        """Change the palette."""
+        super().set_colours(colours)
+        self._buttons.set_colours(colours)
+
     def select(self, route: str, point: int | None = None) -> None:
         """Show a route, or one of its points, as selected; an empty code: none."""
         self.selected = (route, point)
         self._tell()
-        self.update()
+        self.lay_out()
 
     def hit(self, spot: QPointF) -> Hit | None:
         """Return the point, home or route under a spot of the window."""
@@ -141,6 +148,11 @@ class MapView(MapContent):
         self.show_sheet(carried.before)
         self.point_returned.emit(carried.route, carried.point)
         return True
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Keep the buttons in their corner."""
+        super().resizeEvent(event)
+        self._buttons.place()
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         """Begin what the mouse does."""
