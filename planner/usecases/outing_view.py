@@ -6,6 +6,7 @@ Nothing here is kept: the file is neither read nor written.
 from __future__ import annotations
 
 import datetime as dt
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from enum import StrEnum
@@ -37,7 +38,7 @@ from planner.usecases.sun_path import SunPath, sun_path
 from planner.usecases.ways import way_along_roads
 
 SKY_AROUND = dt.timedelta(hours=4)
-"""How much of the sky is computed before the planned departure and after the planned return: room to move in."""
+"""How much of the sky is computed before and after the planned outing and its window: room to move in."""
 
 
 class Occasion(StrEnum):
@@ -82,6 +83,17 @@ class OutingSight:
     """From the lead's home: it decides the order of the work."""
     own: OutingRequest
     """From this person's home."""
+
+    @property
+    def sunset_utc(self) -> dt.datetime | None:
+        """Sunset of the date at the route; None where the sun does not set."""
+        sets = self.own.sunset_utc
+        return None if math.isnan(sets) else dt.datetime.fromtimestamp(sets, dt.UTC)
+
+    @property
+    def count_minutes(self) -> float:
+        """The protocol's minutes at each point."""
+        return self.own.count_minutes
 
 
 @dataclass(frozen=True, slots=True)
@@ -205,8 +217,10 @@ def _run(team: OutingRequest, own: OutingRequest, plan: Outing, tried: WhatIf) -
 
 
 def _sun(season: Season, route: Route, outing: Outing) -> SunPath:
-    begin, end = outing.leave_home_utc - SKY_AROUND, outing.due_home_utc + SKY_AROUND
-    return sun_path(_last_stand(route, outing), begin, end, season.zone)
+    begin, end = outing.leave_home_utc, outing.due_home_utc
+    if outing.window is not None:
+        begin, end = min(begin, outing.window.open_utc), max(end, outing.window.close_utc)
+    return sun_path(_last_stand(route, outing), begin - SKY_AROUND, end + SKY_AROUND, season.zone)
 
 
 def _moon(season: Season, route: Route, outing: Outing) -> tuple[MoonState, MoonState] | None:

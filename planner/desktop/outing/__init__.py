@@ -1,0 +1,1 @@
+"""The Outing room: one date of one team, the sky above, the ground below."""

@@ -1,0 +1,130 @@
+"""The figures of an outing, large: what is to spare, when to leave, when to be back, how many points count."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
+
+from planner.desktop.look.colours import Colours
+from planner.desktop.look.marks import mark_pixmap
+from planner.desktop.look.words import figure, quiet, statement
+from planner.desktop.outing.evening import Evening, Lane
+from planner.desktop.outing.words import (
+    due_time,
+    home_words,
+    leave_time,
+    margin_figure,
+    margin_words,
+    points_words,
+    sentence,
+)
+from planner.domain.finding import Severity
+from planner.printing.times import LocalClock
+
+
+class Figure(QWidget):
+    """One large figure with what it means below it."""
+
+    def __init__(self, name: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.value = figure()
+        self.value.setWordWrap(False)
+        self.value.setAccessibleName(name)
+        self.meaning = quiet()
+        self.mark = QLabel()
+        self.mark.setVisible(False)
+        top = QHBoxLayout()
+        top.setSpacing(6)
+        top.addWidget(self.mark)
+        top.addWidget(self.value, 1)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addLayout(top)
+        column.addWidget(self.meaning)
+        column.addStretch(1)
+
+    def show_figure(self, value: str, meaning: str) -> None:
+        """Show a figure and its meaning."""
+        self.value.setText(value)
+        self.meaning.setText(meaning)
+
+    def show_mark(self, severity: Severity | None, colours: Colours, *, shown: bool) -> None:
+        """Set the mark of a severity before the figure, or take it away."""
+        self.mark.setVisible(shown)
+        if shown:
+            self.mark.setPixmap(mark_pixmap(severity, colours, 22, self.devicePixelRatioF()))
+
+
+class Figures(QWidget):
+    """All figures of an outing in a row."""
+
+    def __init__(self, colours: Colours, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._colours = colours
+        self.margin = Figure(self.tr("Margin"))
+        self.leave = Figure(self.tr("Latest departure"))
+        self.due = Figure(self.tr("Due back"))
+        self.points = Figure(self.tr("Points counted"))
+        self.other_sky = statement()
+        self.other_sky.setVisible(False)
+        self._lay_out()
+
+    def set_colours(self, colours: Colours) -> None:
+        """Paint marks in another palette from now on."""
+        self._colours = colours
+
+    def show_evening(self, evening: Evening, points: int, sunset_utc: dt.datetime | None) -> None:
+        """Show an evening's figures; those of the other sky in a sentence below.
+
+        Args:
+            evening: what is shown.
+            points: how many points the route has.
+            sunset_utc: what a set-up day is held against; None where the sun does not set.
+        """
+        lane, clock = evening.lanes[0], evening.clock
+        self._show_margin(lane, clock, sunset_utc)
+        meaning = self.tr("leave home, tried out") if evening.tried else self.tr("latest departure from home")
+        self.leave.show_figure(leave_time(lane.outing, clock), meaning)
+        self.due.show_figure(due_time(lane.outing, clock), self.tr("due back home"))
+        self._show_points(lane, points)
+        self.other_sky.setVisible(len(evening.lanes) > 1)
+        for other in evening.lanes[1:]:
+            words = self.tr("{sky}: leave home {time}, {margin}.")
+            text = words.format(
+                sky=sentence(other.name), time=leave_time(other.outing, clock), margin=margin_words(other, clock)
+            )
+            self.other_sky.setText(text)
+
+    def _show_margin(self, lane: Lane, clock: LocalClock, sunset_utc: dt.datetime | None) -> None:
+        margin = lane.outing.margin_minutes
+        if margin is None:
+            self.margin.show_figure(due_time(lane.outing, clock), sentence(home_words(lane.outing, sunset_utc, clock)))
+            late = sunset_utc is not None and lane.outing.due_home_utc > sunset_utc + dt.timedelta(seconds=1)
+        else:
+            self.margin.show_figure(margin_figure(margin), sentence(margin_words(lane, clock)))
+            late = bool(lane.run.late_counts)
+        self.margin.show_mark(Severity.BROKEN if late else None, self._colours, shown=True)
+
+    def _show_points(self, lane: Lane, points: int) -> None:
+        outing = lane.outing
+        self.points.setVisible(outing.margin_minutes is not None)
+        value = self.tr("{counted} of {points}").format(counted=len(outing.order), points=points)
+        lost = bool(outing.missed)
+        words = self.tr("{points} not counted").format(points=sentence(points_words(outing.missed)))
+        self.points.show_figure(value, words if lost else self.tr("points counted, all of them"))
+        self.points.show_mark(Severity.TROUBLE, self._colours, shown=lost)
+
+    def _lay_out(self) -> None:
+        row = QHBoxLayout()
+        row.setSpacing(22)
+        for one, stretch in ((self.margin, 5), (self.leave, 3), (self.due, 3), (self.points, 4)):
+            one.value.setAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignBottom)
+            row.addWidget(one, stretch)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(4)
+        column.addLayout(row)
+        column.addWidget(self.other_sky)
