@@ -137,7 +137,7 @@ def change_point(
     place: Place | None = None,
     note: str | None = None,
 ) -> RouteChanged:
-    """Change what is given of a point; None leaves it as it stands.
+    """Change what is given of a point; None leaves it as it stands. A new number is a new place in the order.
 
     Raises:
         RuleError: there is no such route or point, another point has the new number or stands at the new place.
@@ -150,7 +150,25 @@ def change_point(
         note=old.note if note is None else note.strip(),
     )
     points = [new if point is old else point for point in route.points]
+    if new.number != old.number:
+        points.sort(key=lambda point: point.number)
     return set_points(file, code, points, f"{_verb(old, new)} point {number}")
+
+
+def shift_point(file: SeasonFile, code: str, number: int, by: int) -> RouteChanged:
+    """Let a point change places, and numbers, with the one before it (-1) or behind it (1) in the order.
+
+    Raises:
+        RuleError: there is no such route or point, or the order ends there.
+    """
+    route = file.season().route(code)
+    at = route.points.index(route.point(number))
+    if not 0 <= at + by < len(route.points):
+        raise RuleError(f"point {number} is the {'first' if by < 0 else 'last'} of route {code} already")
+    points = list(route.points)
+    one, other = points[at], points[at + by]
+    points[at], points[at + by] = replace(other, number=one.number), replace(one, number=other.number)
+    return set_points(file, code, points, f"count point {number} {'earlier' if by < 0 else 'later'}")
 
 
 def drop_points(file: SeasonFile, code: str, numbers: Collection[int]) -> RouteChanged:
@@ -177,6 +195,19 @@ def set_points(file: SeasonFile, code: str, points: Sequence[Point], label: str)
     if highest > MOST_POINTS:
         raise RuleError(f"points are numbered up to {MOST_POINTS}, found {highest}")
     return _put(file, f"Route {code}: {label}", route, replace(route, points=tuple(points)))
+
+
+def free_route_code(season: Season) -> str:
+    """Return a code for the next new route, formed like that of the last one: R25 behind R24."""
+    last = season.routes[-1].code if season.routes else ""
+    stem = last.rstrip("0123456789")
+    digits = last[len(stem) :]
+    if not digits:
+        stem, digits = stem or "R", "00"
+    taken, number = {route.code for route in season.routes}, int(digits)
+    while (code := f"{stem}{number:0{len(digits)}d}") in taken or code == f"{stem}{'0' * len(digits)}":
+        number += 1
+    return code
 
 
 def needs_spelt(words: frozenset[str], protocol: Protocol) -> frozenset[str]:

@@ -18,7 +18,7 @@ from planner.domain.errors import DimpsyError, ImpossibleError, RuleError
 from planner.domain.geo import Place
 from planner.domain.measures import Speed
 from planner.domain.plan import VisitKey
-from planner.domain.route import Point
+from planner.domain.route import Point, Route
 from planner.domain.weather import Quantity
 from planner.store import SeasonFile
 from planner.usecases import editing_routes
@@ -31,8 +31,10 @@ from planner.usecases.editing_routes import (
     change_route,
     drop_points,
     drop_route,
+    free_route_code,
     needs_spelt,
     set_points,
+    shift_point,
 )
 from tests.unit.usecases.checked_seasons import PROTOCOL, june
 from tests.unit.usecases.edited_seasons import PLAN, SEASON, made, season_file
@@ -58,6 +60,8 @@ CHANGES: dict[str, Change] = {
     "Route R1: new point 5": lambda file: add_point(file, "R1", ELSEWHERE),
     "Route R1: move point 2": lambda file: change_point(file, "R1", 2, place=ELSEWHERE),
     "Route R1: renumber point 2": lambda file: change_point(file, "R1", 2, new_number=7),
+    "Route R1: count point 2 earlier": lambda file: shift_point(file, "R1", 2, -1),
+    "Route R1: count point 2 later": lambda file: shift_point(file, "R1", 2, 1),
     "Route R1: note on point 2": lambda file: change_point(file, "R1", 2, note="by the gate"),
     "Route R1: drop points 1 and 4": lambda file: drop_points(file, "R1", {4, 1}),
     "Route R1: drop point 1": lambda file: drop_points(file, "R1", {1}),
@@ -159,6 +163,8 @@ REFUSED: dict[str, Change] = {
     "point 3 appears twice": lambda file: change_point(file, "R1", 2, new_number=3),
     "numbered from 1": lambda file: change_point(file, "R1", 2, new_number=0),
     "numbered up to 999": lambda file: change_point(file, "R1", 2, new_number=1000),
+    "point 1 is the first of route R1 already": lambda file: shift_point(file, "R1", 1, -1),
+    "point 4 is the last of route R1 already": lambda file: shift_point(file, "R1", 4, 1),
     "points 2 and 3 would stand at one place": lambda file: change_point(
         file, "R1", 3, place=SEASON.route("R1").point(2).place
     ),
@@ -201,6 +207,39 @@ def test_that_the_first_point_of_a_new_route_is_point_one(file: SeasonFile) -> N
     changed = add_point(file, "R3", ELSEWHERE)
     assert changed.after is not None
     assert changed.after.points == (Point(1, ELSEWHERE),)
+
+
+def test_that_a_new_number_is_a_new_place_in_the_order(file: SeasonFile) -> None:
+    before = SEASON.route("R1")
+    changed = change_point(file, "R1", 1, new_number=9)
+    assert changed.after is not None
+    assert [point.number for point in changed.after.points] == [2, 3, 4, 9]
+    assert changed.after.points[-1].place == before.point(1).place
+
+
+def test_that_two_neighbours_change_places_and_the_numbers_stay_in_order(file: SeasonFile) -> None:
+    before = SEASON.route("R1")
+    changed = shift_point(file, "R1", 2, 1)
+    assert changed.after is not None
+    assert [point.number for point in changed.after.points] == [1, 2, 3, 4]
+    places = [before.point(number).place for number in (1, 3, 2, 4)]
+    assert [point.place for point in changed.after.points] == places
+
+
+@pytest.mark.parametrize(
+    ("codes", "free"),
+    [
+        ([], "R01"),
+        (["R01", "R02"], "R03"),
+        (["R09"], "R10"),
+        (["R2", "R1"], "R3"),
+        (["North 7"], "North 8"),
+        (["heath"], "heath01"),
+        (["R99"], "R100"),
+    ],
+)
+def test_that_a_new_routes_code_goes_on_from_the_last(codes: list[str], free: str) -> None:
+    assert free_route_code(replace(SEASON, routes=tuple(Route(code, "", ()) for code in codes))) == free
 
 
 def test_that_needs_are_spelt_as_abilities_are_kept() -> None:
