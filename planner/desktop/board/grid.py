@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from dataclasses import replace
 
 from PySide6.QtCore import (
@@ -14,7 +13,7 @@ from PySide6.QtCore import (
     QRect,
     Qt,
 )
-from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QRegion, QResizeEvent, QWheelEvent
+from PySide6.QtGui import QFontMetrics, QPainter, QPaintEvent, QRegion, QResizeEvent, QWheelEvent
 from PySide6.QtWidgets import QAbstractItemView, QWidget
 
 from planner.desktop.board.geometry import BoardGeometry, lanes_for
@@ -39,10 +38,9 @@ class BoardGrid(QAbstractItemView):
 
     def __init__(self, model: BoardModel, colours: Colours, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._board = model
+        self.board = model
         self._strokes = Strokes.of(colours, self.font(), self.devicePixelRatioF())
-        self._geometry = BoardGeometry(0, 0, 32, self._lane_height())
-        self._today = dt.date.min
+        self._geometry = BoardGeometry(0, 0, 32, _lane_height(self.fontMetrics()))
         self._dates = DatesHeader(model, self)
         self._titles = LinesHeader(model, self)
         self._titles.row_clicked.connect(self._choose_row)
@@ -70,11 +68,6 @@ class BoardGrid(QAbstractItemView):
         self._strokes = Strokes.of(colours, self.font(), self.devicePixelRatioF())
         self._measure()
 
-    def show_today(self, today: dt.date) -> None:
-        """Mark a date as today."""
-        self._today = self._dates.today = today
-        self._repaint()
-
     def zoom_to(self, column_width: int, around: int | None = None) -> None:
         """Make each date that many pixels wide; the date at a place of the viewport stays where it is."""
         width = min(max(column_width, NARROWEST), WIDEST)
@@ -87,7 +80,7 @@ class BoardGrid(QAbstractItemView):
     def selected_lines(self) -> tuple[Line, ...]:
         """Return the routes that are chosen."""
         rows = sorted({index.row() for index in self.selectionModel().selectedRows()})
-        return tuple(self._board.lines[row] for row in rows if not self._board.lines[row].heads)
+        return tuple(self.board.lines[row] for row in rows if not self.board.lines[row].heads)
 
     # What Qt asks of an item view.
 
@@ -110,13 +103,13 @@ class BoardGrid(QAbstractItemView):
         """Return the cell at a place of the viewport."""
         x, y = point.x(), point.y()  # type: ignore[attr-defined]  # a QPoint, which Qt's signature does not say
         at = self.board_geometry
-        return self._board.index(at.row_at(y), at.column_at(x))
+        return self.board.index(at.row_at(y), at.column_at(x))
 
     def moveCursor(self, action: _Move, _modifiers: Qt.KeyboardModifier) -> QModelIndex:
         """Return the cell that a key leads to."""
         current = self.currentIndex()
         if not current.isValid():
-            return self._board.index(0, max(self._board.column_of(self._today), 0))
+            return self.board.index(0, max(self.board.column_of(self.board.today), 0))
         page = max(self.viewport().height() // self._geometry.row_height - 1, 1)
         last_row, last_column = self._geometry.rows - 1, self._geometry.columns - 1
         down, across = {
@@ -132,7 +125,7 @@ class BoardGrid(QAbstractItemView):
             _Move.MoveEnd: (0, last_column),
         }[action]
         row = min(max(current.row() + down, 0), last_row)
-        return self._board.index(row, min(max(current.column() + across, 0), last_column))
+        return self.board.index(row, min(max(current.column() + across, 0), last_column))
 
     def horizontalOffset(self) -> int:
         """Return the pixels scrolled away at the left."""
@@ -152,8 +145,8 @@ class BoardGrid(QAbstractItemView):
         rows = at.rows_in(box.top(), box.bottom())
         if not rows or not self._geometry.columns:
             return
-        corner = self._board.index(rows[-1], self._geometry.columns - 1)
-        self.selectionModel().select(QItemSelection(self._board.index(rows[0], 0), corner), command)
+        corner = self.board.index(rows[-1], self._geometry.columns - 1)
+        self.selectionModel().select(QItemSelection(self.board.index(rows[0], 0), corner), command)
 
     def visualRegionForSelection(self, _selection: QItemSelection) -> QRegion:
         """Return the whole viewport: painting it takes no longer than finding out what changed."""
@@ -193,24 +186,21 @@ class BoardGrid(QAbstractItemView):
         super().wheelEvent(event)
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        """Paint what is seen of the board."""
-        painter = QPainter(self.viewport())
+        """Paint the lines that are seen, and the ring round the current cell."""
+        painter, clip, at = QPainter(self.viewport()), event.rect(), self.board_geometry
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        self.paint_board(painter, event.rect())
-        painter.end()
-
-    def paint_board(self, painter: QPainter, clip: QRect) -> None:
-        """Paint the lines inside a rectangle, and the ring round the current cell."""
-        at = self.board_geometry
-        board = BoardPainter(self._strokes, at, self._board.days)
-        board.paint_ground(painter, clip, self._today)
+        board = BoardPainter(self._strokes, at, self.board.days)
+        board.paint_ground(painter, clip, self.board.today)
         for row in at.rows_in(clip.top(), clip.bottom()):
-            board.paint_line(painter, row, self._board.lines[row], clip)
+            board.paint_line(painter, row, self.line_shown(row), clip)
         current = self.currentIndex()
         if current.isValid() and self.hasFocus():
-            painter.setPen(self._strokes.focus)
-            painter.setBrush(Qt.BrushStyle.NoBrush)
-            painter.drawRoundedRect(self.visualRect(current).adjusted(0, 1, 0, -1), 3, 3)
+            paint_ring(painter, self.visualRect(current), self._strokes)
+        painter.end()
+
+    def line_shown(self, row: int) -> Line:
+        """Return what is painted in a row."""
+        return self.board.lines[row]
 
     def changeEvent(self, event: QEvent) -> None:
         """Measure again when the font has changed."""
@@ -218,33 +208,21 @@ class BoardGrid(QAbstractItemView):
         if event.type() is QEvent.Type.FontChange:
             self.show_in(self._strokes.colours)
 
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Zoom with Ctrl and plus or minus; all else as in every item view."""
-        zoom = {Qt.Key.Key_Plus: 1.25, Qt.Key.Key_Equal: 1.25, Qt.Key.Key_Minus: 0.8}
-        factor = zoom.get(Qt.Key(event.key()))
-        if factor is not None and event.modifiers() & Qt.KeyboardModifier.ControlModifier:
-            self.zoom_to(round(self._geometry.column_width * factor))
-            return
-        super().keyPressEvent(event)
-
     # Inside.
-
-    def _lane_height(self) -> int:
-        return max(round(self.fontMetrics().height() * 1.35), 20)
 
     def _measure(self) -> None:
         """Take the measures anew: another season, font, palette or zoom."""
-        lines = [line for line in self._board.lines if not line.heads]
+        lines = [line for line in self.board.lines if not line.heads]
         visits = max((len(line.ranges) for line in lines), default=1)
         self._geometry = BoardGeometry(
-            rows=len(self._board.lines),
-            columns=len(self._board.days),
+            rows=len(self.board.lines),
+            columns=len(self.board.days),
             column_width=self._geometry.column_width,
-            lane_height=self._lane_height(),
+            lane_height=_lane_height(self.fontMetrics()),
             lanes=lanes_for([line.ranges for line in lines], visits),
         )
         self._titles.strokes = self._dates.strokes = self._strokes
-        margins = self._titles.sizeHint().width(), self._dates.wanted_height(self._strokes)
+        margins = self._titles.sizeHint().width(), self._dates.wanted_height(self._strokes, self._geometry)
         self.setViewportMargins(margins[0], margins[1], 0, 0)
         self._place_headers()
         self.updateGeometries()
@@ -262,12 +240,12 @@ class BoardGrid(QAbstractItemView):
 
     def _choose_row(self, row: int, held: Qt.KeyboardModifier) -> None:
         """Choose a route by its title: alone, one more with Ctrl, or all up to it with Shift."""
-        index = self._board.index(row, max(self.currentIndex().column(), 0))
+        index = self.board.index(row, max(self.currentIndex().column(), 0))
         flags = QItemSelectionModel.SelectionFlag
         if held & Qt.KeyboardModifier.ControlModifier:
             self.selectionModel().setCurrentIndex(index, flags.Toggle | flags.Rows)
         elif held & Qt.KeyboardModifier.ShiftModifier and self.currentIndex().isValid():
-            first = self._board.index(self.currentIndex().row(), 0)
+            first = self.board.index(self.currentIndex().row(), 0)
             self.selectionModel().select(QItemSelection(first, index), flags.ClearAndSelect | flags.Rows)
         else:
             self.selectionModel().setCurrentIndex(index, flags.ClearAndSelect | flags.Rows)
@@ -276,3 +254,14 @@ class BoardGrid(QAbstractItemView):
 def _outside(low: int, high: int, end: int) -> int:
     """Return by how much a span must be moved to lie inside a viewport that ends there."""
     return low if low < 0 else max(high - end, 0)
+
+
+def paint_ring(painter: QPainter, cell: QRect, strokes: Strokes) -> None:
+    """Paint a ring round a cell: it has the focus, or a visit hangs over it."""
+    painter.setPen(strokes.focus)
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.drawRoundedRect(cell.adjusted(0, 1, 0, -1), 3, 3)
+
+
+def _lane_height(metrics: QFontMetrics) -> int:
+    return max(round(metrics.height() * 1.35), 20)

@@ -27,13 +27,12 @@ class DatesHeader(QWidget):
         self._model = model
         self.strokes: Strokes | None = None
         self.geometry_of_board: BoardGeometry | None = None
-        self.today: dt.date | None = None
         self.setAccessibleName(tr("Dates"))
 
-    def wanted_height(self, strokes: Strokes) -> int:
-        """Return the height that the header needs."""
-        line = QFontMetricsF(strokes.small).height()
-        return round(line * (4.6 if self._model.moon else 3.4))
+    def wanted_height(self, strokes: Strokes, board: BoardGeometry) -> int:
+        """Return the height that the header needs: months, dates, weekdays, the moon, a lane for each kind of visit."""
+        lines = 3.45 + (1.2 if self._model.moon else 0) + (max(board.lanes) + 1)
+        return round(QFontMetricsF(strokes.small).height() * lines)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint the months and dates that are seen."""
@@ -48,6 +47,7 @@ class DatesHeader(QWidget):
         for column in columns:
             self._date(painter, QRectF(board.cell(0, column)), self._model.days[column], line)
         self._months(painter, columns, line)
+        self._visits(painter, line)
         painter.setPen(strokes.edge)
         painter.drawLine(0, self.height() - 1, self.width(), self.height() - 1)
         painter.end()
@@ -71,19 +71,39 @@ class DatesHeader(QWidget):
             if width_of(strokes.bold, month) <= room.width():
                 painter.drawText(room, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, month)
 
+    def _visits(self, painter: QPainter, line: float) -> None:
+        """Name the dates that each visit may have, as far as they are seen."""
+        strokes, board = self.strokes, self.geometry_of_board
+        assert strokes is not None
+        assert board is not None
+        painter.setFont(strokes.small)
+        first = self._model.days[0]
+        top = self.height() - line * (max(board.lanes) + 1) - 2
+        for number, dates in enumerate(self._model.visit_ranges, start=1):
+            left = board.cell(0, (dates.first - first).days).left()
+            right = board.cell(0, (dates.last - first).days).right()
+            bar = QRectF(left + 1, top + board.lanes[number - 1] * line, right - left - 1, line - 1)
+            painter.fillRect(bar, strokes.band)
+            seen = bar.intersected(QRectF(self.rect())).adjusted(6, 0, 0, 0)
+            words = tr("visit {number}").format(number=number)
+            if seen.width() >= width_of(strokes.small, words):
+                painter.setPen(strokes.ink)
+                painter.drawText(seen, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, words)
+
     def _date(self, painter: QPainter, cell: QRectF, day: dt.date, line: float) -> None:
         strokes = self.strokes
         assert strokes is not None
-        box = QRectF(cell.left(), line * 1.25, cell.width(), self.height() - line * 1.25)
+        bottom = line * (3.4 + (1.2 if self._model.moon else 0))
+        box = QRectF(cell.left(), line * 1.25, cell.width(), bottom - line * 1.25)
         if day.weekday() >= 5:
             painter.fillRect(box, mixed(strokes.group, strokes.edge.color(), 0.22))
         if day in self._model.nowhere:
             painter.fillRect(box, strokes.hatch)
-        if day == self.today:
-            painter.fillRect(QRectF(box.left(), self.height() - 4, box.width(), 4), strokes.accent.color())
+        if day == self._model.today:
+            painter.fillRect(QRectF(box.left(), box.top() + 2 * line + 1, box.width(), 3), strokes.accent.color())
         narrow = width_of(strokes.small, "Wed") > box.width() - 2
         weekday = f"{day:%a}"[:1] if narrow else f"{day:%a}"
-        painter.setFont(strokes.bold if day == self.today else strokes.small)
+        painter.setFont(strokes.bold if day == self._model.today else strokes.small)
         painter.setPen(strokes.ink)
         centred = Qt.AlignmentFlag.AlignHCenter | Qt.AlignmentFlag.AlignVCenter
         if not narrow or box.width() >= width_of(strokes.small, "00") or day.weekday() == 0:
@@ -181,8 +201,7 @@ class LinesHeader(QWidget):
         painter.setPen(Qt.PenStyle.NoPen)
         painter.setBrush(strokes.ink.color())
         painter.drawPolygon(QPolygonF(corners))
-        count = tr("{filled} of {asked}").format(filled=line.filled, asked=line.asked)
-        self._texts(painter, QRectF(box).adjusted(20, 0, -_PAD, 0), line.title, count, bold=True)
+        self._texts(painter, QRectF(box).adjusted(20, 0, -_PAD, 0), line.title, "", bold=True)
 
     def _route(self, painter: QPainter, box: QRect, line: Line, row: int) -> None:
         strokes = self.strokes

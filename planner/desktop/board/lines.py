@@ -126,6 +126,7 @@ class BoardSources:
     after: Plan | None = None
     """The plan that is previewed."""
     fold: Fold = Fold.NOTHING
+    today: dt.date = dt.date.min
     folded: frozenset[str] = frozenset()
     """Names of the groups whose routes are hidden."""
 

@@ -10,6 +10,7 @@ from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersisten
 
 from planner.desktop.board.lines import BoardSources, Line, Part, lines_of
 from planner.desktop.board.said import cell_said, day_said, tr
+from planner.domain.calendar import DateRange
 from planner.domain.plan import VisitKey
 from planner.usecases.board_light import MoonNight
 
@@ -66,9 +67,14 @@ class BoardModel(QAbstractTableModel):
             self.headerDataChanged.emit(Qt.Orientation.Horizontal, 0, len(self._days) - 1)
 
     @property
-    def sources(self) -> BoardSources | None:
-        """What is shown; None before anything is."""
-        return self._sources
+    def today(self) -> dt.date:
+        """The date that is marked as today; one long past before anything is shown."""
+        return self._sources.today if self._sources is not None else dt.date.min
+
+    @property
+    def visit_ranges(self) -> tuple[DateRange, ...]:
+        """The season's dates of visit 1, visit 2 …; routes may have their own."""
+        return self._sources.season.visits if self._sources is not None else ()
 
     @property
     def lines(self) -> tuple[Line, ...]:
@@ -88,6 +94,10 @@ class BoardModel(QAbstractTableModel):
         """Return the column of a date; -1 outside the season."""
         column = (day - self._days[0]).days if self._days else -1
         return column if 0 <= column < len(self._days) else -1
+
+    def day_at(self, column: int) -> dt.date:
+        """Return the date of a column; the last one right of all columns."""
+        return self._days[column] if 0 <= column < len(self._days) else self._days[-1]
 
     def visit_at(self, index: Index) -> VisitKey | None:
         """Return the visit that a cell speaks of."""

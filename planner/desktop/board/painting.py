@@ -52,7 +52,7 @@ class BoardPainter:
         """Paint one line of the board."""
         cell = self._at.cell(row, 0)
         if line.heads:
-            painter.fillRect(clip.left(), cell.top(), clip.width(), cell.height(), self._strokes.group)
+            self._head(painter, line, QRect(clip.left(), cell.top(), clip.width(), cell.height()))
         else:
             self._bands(painter, row, line, clip)
             self._hatched(painter, row, line)
@@ -60,6 +60,15 @@ class BoardPainter:
             self._blocks(painter, row, line, clip)
         painter.setPen(self._strokes.line)
         painter.drawLine(clip.left(), cell.bottom(), clip.right(), cell.bottom())
+
+    def _head(self, painter: QPainter, line: Line, box: QRect) -> None:
+        """Say how much of a group is filled, where the dates of a route would be."""
+        painter.fillRect(box, self._strokes.group)
+        painter.setFont(self._strokes.small)
+        painter.setPen(self._strokes.quiet)
+        words = tr("{filled} of {asked} visits filled").format(filled=line.filled, asked=line.asked)
+        middle = Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft
+        painter.drawText(box.adjusted(8, 0, 0, 0), middle, words)
 
     def paint_entry(self, painter: QPainter, row: int, entry: Entry, *, ghost: bool = False) -> None:
         """Paint one block: a visit, a set-up day or a reserve date."""
