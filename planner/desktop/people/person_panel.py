@@ -1,0 +1,77 @@
+"""Who one volunteer is: each field that is changed is one step of the file."""
+
+from __future__ import annotations
+
+from PySide6.QtWidgets import QScrollArea, QVBoxLayout, QWidget
+
+from planner.desktop.desk import Desk
+from planner.desktop.look.words import quiet
+from planner.desktop.people.person_fields import PersonFields
+from planner.domain.errors import DimpsyError, InputError
+from planner.domain.volunteer import Volunteer
+from planner.usecases.editing_people import PersonChanged, change_person
+from planner.usecases.person_entry import PersonEntry, PersonField
+
+_WIDEST = 75
+"""Letters: a line longer than that is no easier to type."""
+
+
+class PersonPanel(QScrollArea):
+    """The form of the volunteer who is chosen."""
+
+    def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._desk = desk
+        self._person: Volunteer | None = None
+        self._followed: dict[str, str] = {}
+        self.fields = PersonFields()
+        self.fields.typed.connect(self._change)
+        page = QWidget()
+        self.fields.setMaximumWidth(self.fontMetrics().averageCharWidth() * _WIDEST)
+        layout = QVBoxLayout(page)
+        layout.addWidget(self.fields)
+        layout.addWidget(
+            quiet(
+                self.tr(
+                    "Names, homes and numbers stay in this season file. A partner's paper shows the first name and"
+                    " the telephone number, nothing else."
+                )
+            )
+        )
+        layout.addStretch(1)
+        self.setWidgetResizable(True)
+        self.setWidget(page)
+
+    def show_person(self, person: Volunteer | None) -> None:
+        """Show somebody; nobody leaves the form empty and locked."""
+        other = person is None or self._person is None or person.code != self._person.code
+        self._person = person
+        if other:
+            self.fields.say_faults(())
+            for edit in self.fields.edits.values():
+                edit.setModified(False)
+        reason = self._desk.session.snapshot.read_only_reason
+        self.fields.set_locked(reason if person is not None else self.tr("Choose a volunteer first."))
+        if person is not None:
+            self.fields.show_entry(PersonEntry.of(person))
+
+    def _change(self, field: PersonField, text: str) -> None:
+        if self._person is None:
+            return
+        code = self._person.code
+        self._desk.session.do(
+            lambda file: change_person(file, code, field, text),
+            lambda changed: self._changed(field, changed),
+            lambda error: self._refused(field, error),
+        )
+
+    def _changed(self, field: PersonField, changed: PersonChanged) -> None:
+        self.fields.clear_fault(field)
+        if changed.label:
+            self._desk.say(f"{changed.label}.")
+
+    def _refused(self, field: PersonField, error: DimpsyError) -> None:
+        if isinstance(error, InputError):
+            self.fields.say_faults(fault for fault in error.faults if fault.where == field.value)
+        else:
+            self._desk.say(str(error))
