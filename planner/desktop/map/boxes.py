@@ -36,15 +36,16 @@ class Boxes:
         return Boxes(*(np.concatenate(pair) for pair in pairs))
 
 
-def boxes_from(boxes: Boxes, least: Floats) -> Floats:
+def boxes_from(boxes: Boxes, least: Floats, always: int = 0) -> Floats:
     """Return the scale (pixels per metre) from which on each thing is shown; inf: never.
 
     Args:
         boxes: the things.
         least: scale from which on each may be shown at all.
+        always: so many of the first are shown from ``least`` on, whatever they lie on.
     """
     shown_from = least.copy()
-    for this in range(1, len(shown_from)):
+    for this in range(max(always, 1), len(shown_from)):
         shown_from[this] = max(_apart_from(boxes, this, shown_from[:this]), least[this])
     return shown_from
 
@@ -69,7 +70,7 @@ def _apart_from(boxes: Boxes, this: int, shown_from: Floats) -> float:
 
 def overlap(metres: Floats, pixels: Floats | float, reach: Floats | float) -> tuple[Floats, Floats]:
     """Return between which scales two things overlap along one axis: |metres * scale + pixels| < reach."""
-    with np.errstate(divide="ignore", invalid="ignore"):
+    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         one, other = (-reach - pixels) / metres, (reach - pixels) / metres
     low, high = np.minimum(one, other), np.maximum(one, other)
     level = metres == 0.0
@@ -100,7 +101,7 @@ def rounds_from(east: Floats, south: Floats, apart_px: float, least_scale: float
     order = np.argsort(second, kind="stable")
     first, second = first[order], second[order]
     metres = np.hypot(*(places[first] - places[second]).T)
-    with np.errstate(divide="ignore"):
+    with np.errstate(divide="ignore", over="ignore"):
         parted = apart_px / metres
     begins = np.searchsorted(second, np.arange(len(east) + 1))
     for this in np.unique(second).tolist():

@@ -66,6 +66,11 @@ class RoadTiles:
         self._stand_in: int | None = None
         """Step whose pictures fill in for those that are not there yet."""
 
+    @property
+    def kept(self) -> int:
+        """How many pictures there are."""
+        return len(self._kept)
+
     def paint(self, painter: QPainter, camera: Camera) -> None:
         """Set down what there is; pictures of another size, stretched, where the right ones are not there yet."""
         missing = [key for key in self.wanted(camera) if key not in self._kept]

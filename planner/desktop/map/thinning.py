@@ -44,8 +44,9 @@ def thin(sheet: RouteSheet, marks: Boxes, labels: Labels) -> Thinned:
         marks: what marks of findings cover.
         labels: the names, the weightiest first.
     """
-    names, dots_from = labels.boxes, _points_from(sheet, DOT_APART_PX, DOT_SCALE)
-    names_from = boxes_from(marks.before(names), _least_scales(sheet, labels, len(marks.east)))[len(marks.east) :]
+    names, first = labels.boxes, len(marks.east)
+    names_from = boxes_from(marks.before(names), _least_scales(sheet, labels, first), always=first)[first:]
+    dots_from = _points_from(sheet, DOT_APART_PX, DOT_SCALE)
     discs_from = _points_from(sheet, DISC_APART_PX, DISC_SCALE)
     for name in range(len(names_from)):
         met, parted = _foreign_points(sheet, names, name, DISC_PX)
