@@ -3,16 +3,61 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
-from planner.domain.conditions import Condition, Conditions, with_conditions
+from planner.domain.conditions import MEASURES, Condition, Conditions, conditions_at, with_conditions
 from planner.domain.errors import RuleError
+from planner.domain.measures import Measure
+from planner.domain.protocol import Protocol
 from planner.domain.season import Season
 from planner.domain.verdict import Call, LimitCall, Verdict, quantities_asked, verdict
+from planner.domain.weather import Quantity
 from planner.store import Changed, SeasonFile
 from planner.usecases.planning import listed_codes
 
-__all__ = ["Call", "LimitCall", "Verdict", "forget_conditions", "keep_conditions", "quantities_asked", "verdict"]
+__all__ = [
+    "Call",
+    "LimitCall",
+    "Verdict",
+    "conditions_for",
+    "forget_conditions",
+    "keep_conditions",
+    "quantities_asked",
+    "read_measure",
+    "unverified_limits",
+    "verdict",
+]
+
+
+def read_measure(quantity: Quantity, text: str, usual_unit: str) -> Measure:
+    """Return the figure that somebody typed: '12', '12 mph', '7,5 °C'.
+
+    Args:
+        quantity: what it is a figure of.
+        text: as typed.
+        usual_unit: the unit that is meant where none is typed.
+
+    Raises:
+        RuleError: it is no figure of that quantity, or the quantity has none.
+    """
+    kind = MEASURES.get(quantity)
+    if kind is None:
+        raise RuleError(f"{quantity.value} is told in words, not as a figure")
+    plain = text.replace(",", ".").replace("°", " ").replace("º", " ").strip()
+    return kind.parse(f"{plain} {usual_unit}" if plain[-1:].isdigit() else plain)
+
+
+def conditions_for(kept: Iterable[Conditions], date: dt.date, routes: Sequence[str]) -> Conditions:
+    """Return what stands for some routes together: what they have in common; no routes: what is said for every one."""
+    if not routes:
+        return next((one for one in kept if one.date == date and not one.route), Conditions(date))
+    each = [conditions_at(kept, date, route).known for route in routes]
+    return Conditions(date, routes[0], tuple(one for one in each[0] if all(one in others for others in each)))
+
+
+def unverified_limits(protocol: Protocol) -> bool:
+    """Say whether some of the protocol's weather limits are from memory, so that nobody should rely on them unread."""
+    return any(figure.key.partition("[")[0].partition(".")[0] == "weather" for figure in protocol.from_memory)
 
 
 def keep_conditions(file: SeasonFile, date: dt.date, known: Sequence[Condition], routes: Sequence[str] = ()) -> Changed:

@@ -46,7 +46,7 @@ class Notice:
 
 
 def notices(problem: SeasonProblem, moves: Sequence[Move], going: Sequence[str], because: str) -> tuple[Notice, ...]:
-    """Return a letter to everybody whose outings differ, in the season's order.
+    """Return a letter to everybody whose outings differ: who would go out first comes first.
 
     A letter holds the reader's own outings, the first name and number of whoever goes with them, and the
     coordinator's number: of others it says nothing.
@@ -57,8 +57,12 @@ def notices(problem: SeasonProblem, moves: Sequence[Move], going: Sequence[str],
         going: codes of those who still have an outing.
         because: what broke, in words that may be told to all of them: 'the weather'. Empty: nothing is said of it.
     """
-    touched = {code for move in moves for code in move.people}
-    people = (one for one in problem.season.volunteers if one.code in touched)
+    soonest: dict[str, dt.date] = {}
+    for move in moves:
+        for code in move.people:
+            soonest[code] = min(soonest.get(code, dt.date.max), move.before.date)
+    touched = (one for one in problem.season.volunteers if one.code in soonest)
+    people = sorted(touched, key=lambda one: soonest[one.code])
     return tuple(
         _Letter(problem, one.code, tuple(moves), because).written(fresh_paper=one.code in going) for one in people
     )

@@ -9,16 +9,23 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from planner.domain.check_in import USUAL_GRACE, CheckIn, Stage, Whereabouts
-from planner.domain.conditions import Condition, Conditions, Seen
+from planner.domain.conditions import Condition, Conditions, Seen, Share
 from planner.domain.errors import RuleError
-from planner.domain.measures import Speed
+from planner.domain.measures import Speed, Temperature
 from planner.domain.plan import Plan, PlannedVisit, Status, VisitKey
 from planner.domain.verdict import Call
 from planner.domain.weather import Quantity
+from planner.exchange import shipped_protocol
 from planner.scheduling import SeasonProblem, outing_for, setup_outing_for
 from planner.store import SeasonFile
 from planner.usecases.check_in import check_in, moment_of, take_back_check_in
-from planner.usecases.conditions import forget_conditions, keep_conditions
+from planner.usecases.conditions import (
+    conditions_for,
+    forget_conditions,
+    keep_conditions,
+    read_measure,
+    unverified_limits,
+)
 from planner.usecases.evening import (
     EveningOuting,
     date_to_show,
@@ -332,3 +339,52 @@ def test_that_a_clock_time_means_the_moment_nearest_to_what_is_expected(clock: s
     near = dt.datetime.fromisoformat(expected).replace(tzinfo=dt.UTC)
     wanted = dt.datetime.fromisoformat(meant).replace(tzinfo=dt.UTC)
     assert moment_of(dt.time.fromisoformat(clock), near, LONDON) == wanted
+
+
+@pytest.mark.parametrize(
+    ("quantity", "text", "unit", "read"),
+    [
+        (Quantity.WIND, "12", "km/h", Speed(12, "km/h")),
+        (Quantity.WIND, " 12 mph ", "km/h", Speed(12, "mph")),
+        (Quantity.WIND, "3,5", "m/s", Speed(3.5, "m/s")),
+        (Quantity.AIR_TEMPERATURE, "-2", "C", Temperature(-2, "C")),
+        (Quantity.AIR_TEMPERATURE, "45 °F", "C", Temperature(45, "F")),
+        (Quantity.CLOUD, "80", "%", Share(80, "%")),
+        (Quantity.CLOUD, "80 %", "%", Share(80, "%")),
+    ],
+)
+def test_that_a_figure_is_read_as_it_is_typed(quantity: Quantity, text: str, unit: str, read: object) -> None:
+    assert read_measure(quantity, text, unit) == read
+
+
+@pytest.mark.parametrize(
+    ("quantity", "text"),
+    [
+        (Quantity.WIND, ""),
+        (Quantity.WIND, "much"),
+        (Quantity.WIND, "12 C"),
+        (Quantity.CLOUD, "120"),
+        (Quantity.RAIN, "3"),
+    ],
+)
+def test_that_what_is_no_figure_of_the_quantity_is_refused(quantity: Quantity, text: str) -> None:
+    with pytest.raises(RuleError):
+        read_measure(quantity, text, "km/h" if quantity is Quantity.WIND else "%")
+
+
+def test_that_several_routes_show_what_they_have_in_common() -> None:
+    kept = (
+        Conditions(DAY, known=(BREEZE, DRY)),
+        Conditions(DAY, "A", (GALE,)),
+        Conditions(DAY + ONE_DAY, known=(GALE,)),
+    )
+    assert conditions_for(kept, DAY, ()) == kept[0]
+    assert conditions_for(kept, DAY, ["A"]).known == (DRY, GALE)
+    assert conditions_for(kept, DAY, ["B", "C"]).known == (DRY, BREEZE)
+    assert conditions_for(kept, DAY, ["A", "B"]).known == (DRY,)
+    assert conditions_for(kept, DAY - ONE_DAY, ()) == Conditions(DAY - ONE_DAY)
+
+
+def test_that_limits_from_memory_are_known_as_such() -> None:
+    assert unverified_limits(shipped_protocol("frogs_three_periods"))
+    assert not unverified_limits(shipped_protocol("heath_nightjars"))

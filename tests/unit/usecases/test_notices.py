@@ -59,6 +59,13 @@ def test_that_everybody_touched_gets_a_letter_and_nobody_else() -> None:
     assert list(found) == ["A", "B"]
 
 
+def test_that_who_would_go_out_first_is_told_first() -> None:
+    late = Move(VisitKey("R1", 2), planned("R1/2", "A", 5), None)
+    soon = Move(R1, planned("R1/1", "B", 0), None)
+    found = notices(season(), [late, soon], [], "")
+    assert [one.volunteer for one in found] == ["B", "A"]
+
+
 def test_that_who_moves_reads_the_old_and_the_new_date_times_partner_and_reserve() -> None:
     after = planned("R1/1", "A", 2, second="B", reserve=4)
     text = letters(planned("R1/1", "A", 0, second="B"), after)["A"].text

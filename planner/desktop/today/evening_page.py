@@ -1,0 +1,245 @@
+"""The evening at a glance: who is overdue, the date, the outings, the map, and what can be done."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import TypeVar
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import (
+    QFrame,
+    QHBoxLayout,
+    QPushButton,
+    QScrollArea,
+    QSplitter,
+    QTabWidget,
+    QVBoxLayout,
+    QWidget,
+)
+
+from planner.desktop.desk import Desk
+from planner.desktop.look.words import quiet
+from planner.desktop.today.alarm import Alarm
+from planner.desktop.today.care_panel import CarePanel
+from planner.desktop.today.check_in_panel import CheckInPanel
+from planner.desktop.today.conditions_panel import ConditionsPanel
+from planner.desktop.today.date_bar import DateBar
+from planner.desktop.today.disruption_panel import DisruptionPanel
+from planner.desktop.today.evening_map import EveningMap
+from planner.desktop.today.outings_table import OutingsTable
+from planner.desktop.today.watch import Watch
+from planner.domain.check_in import CheckIn, Stage
+from planner.usecases.check_in import check_in
+from planner.usecases.evening import neighbour_dates
+from planner.usecases.watch import OutingNow, PersonNow, StillOut
+
+_SIDE = 400
+_WEATHER, _CHECK_IN, _BREAKS, _CARE = range(4)
+"""Places of the panels, in the order of the evening."""
+_Panel = TypeVar("_Panel", bound=QWidget)
+
+
+class EveningPage(QWidget):
+    """One date: the table and the map at the left, weather, check-in, disruptions and cautions at the right."""
+
+    broke = Signal(object)
+    """A Disruption whose ways on are wanted."""
+    table_chosen = Signal(object)
+    """Path of a table of conditions to import."""
+
+    def __init__(self, desk: Desk, watch: Watch) -> None:
+        super().__init__()
+        self._desk, self._watch = desk, watch
+        self.alarm = Alarm(desk.colours)
+        self.dates = DateBar(desk.colours)
+        self.table = OutingsTable(desk)
+        self.map = EveningMap(desk)
+        self.panels = QTabWidget()
+        self._made: dict[int, QWidget] = {}
+        self._wanted: tuple[str, ...] = ()
+        self._lay_out()
+        self._connect()
+        self.refresh()
+
+    def refresh(self) -> None:
+        """Show the evening as it stands now."""
+        season, plan = self._desk.session.snapshot.season, self._desk.session.snapshot.plan
+        watch = self._watch
+        self.dates.show_date(watch.date, self._desk.today(), neighbour_dates(plan, watch.date))
+        self.dates.show_standing(watch.shown, season.tzinfo, timed=watch.timed)
+        self.alarm.show_overdue(watch.overdue, watch.strays, season, self._desk.now())
+        self.table.rows.show(watch.shown, season.tzinfo)
+        self.map.show_outings(watch.shown)
+        self._look_at(self.table.current)
+        self._choose_wanted()
+
+    @property
+    def conditions(self) -> ConditionsPanel:
+        """The weather of the evening."""
+        return self._panel(_WEATHER, ConditionsPanel, lambda: ConditionsPanel(self._desk, self._watch))
+
+    @property
+    def check_in(self) -> CheckInPanel:
+        """Who has rung in."""
+        return self._panel(_CHECK_IN, CheckInPanel, lambda: CheckInPanel(self._desk, self._watch))
+
+    @property
+    def disruption(self) -> DisruptionPanel:
+        """What may break."""
+        return self._panel(_BREAKS, DisruptionPanel, self._new_disruption)
+
+    @property
+    def care(self) -> CarePanel:
+        """The cautions."""
+        return self._panel(_CARE, CarePanel, lambda: CarePanel(self._desk))
+
+    def show_conditions(self) -> None:
+        """Bring the weather to the front."""
+        self.panels.setCurrentIndex(_WEATHER)
+
+    def show_check_in(self) -> None:
+        """Bring check-in to the front."""
+        self.panels.setCurrentIndex(_CHECK_IN)
+
+    def show_disruption(self) -> None:
+        """Bring what may break to the front."""
+        self.panels.setCurrentIndex(_BREAKS)
+
+    def show_care(self) -> None:
+        """Bring the cautions to the front."""
+        self.panels.setCurrentIndex(_CARE)
+
+    def choose_routes(self, codes: Sequence[str]) -> None:
+        """Choose the outings of some routes."""
+        self.table.choose(one for one in self._watch.shown if one.outing.key.route in codes)
+
+    def choose_when_there(self, codes: Sequence[str]) -> None:
+        """Choose the outings of some routes, as soon as the timetables of the date are there."""
+        self._wanted = tuple(codes)
+        self._choose_wanted()
+
+    def _choose_wanted(self) -> None:
+        if self._wanted and self._watch.shown:
+            codes, self._wanted = self._wanted, ()
+            self.choose_routes(codes)
+
+    def _panel(self, at: int, kind: type[_Panel], make: Callable[[], _Panel]) -> _Panel:
+        """Return a panel, made when it is first wanted: the room must be there at once."""
+        made = self._made.get(at)
+        if not isinstance(made, kind):
+            made = make()
+            self._made[at] = made
+            self._areas[at].setWidget(made)
+            self._inform(made)
+        return made
+
+    def _new_disruption(self) -> DisruptionPanel:
+        panel = DisruptionPanel(self._desk, self._watch)
+        panel.broke.connect(self.broke.emit)
+        panel.choose.connect(self.table.choose)
+        return panel
+
+    def _front(self, at: int) -> None:
+        """Make what is brought to the front."""
+        panels: tuple[Callable[[], QWidget], ...] = (
+            lambda: self.conditions,
+            lambda: self.check_in,
+            lambda: self.disruption,
+            lambda: self.care,
+        )
+        panels[at]()
+
+    def _inform(self, panel: QWidget) -> None:
+        """Tell a panel what is looked at and chosen."""
+        if isinstance(panel, ConditionsPanel | CheckInPanel | DisruptionPanel):
+            panel.look_at(self.table.current)
+        if isinstance(panel, ConditionsPanel | DisruptionPanel):
+            panel.set_chosen(self.table.chosen)
+
+    def _look_at(self, now: OutingNow | None) -> None:
+        for panel in self._made.values():
+            if isinstance(panel, ConditionsPanel | CheckInPanel | DisruptionPanel):
+                panel.look_at(now)
+        self.map.look_at(now)
+
+    def _choose(self) -> None:
+        for panel in self._made.values():
+            if isinstance(panel, ConditionsPanel | DisruptionPanel):
+                panel.set_chosen(self.table.chosen)
+
+    def _safe(self, outing: OutingNow, person: PersonNow) -> None:
+        word = CheckIn(outing.outing.date, outing.outing.key.route, person.goer.code, Stage.HOME, self._desk.now())
+        self._desk.session.do(lambda file: check_in(file, [word]))
+
+    def _stray_safe(self, stray: StillOut) -> None:
+        word = CheckIn(stray.date, stray.route, stray.volunteer, Stage.HOME, self._desk.now())
+        self._desk.session.do(lambda file: check_in(file, [word]))
+
+    def _connect(self) -> None:
+        watch = self._watch
+        watch.changed.connect(self.refresh)
+        watch.date_changed.connect(lambda _date: self.refresh())
+        self.dates.wanted.connect(watch.show_date)
+        self.alarm.date_wanted.connect(watch.show_date)
+        self.alarm.safe.connect(self._safe)
+        self.alarm.stray_safe.connect(self._stray_safe)
+        self.table.looked_at.connect(self._look_at)
+        self.table.chosen_changed.connect(self._choose)
+        self.map.routes_chosen.connect(self.choose_routes)
+        self.conditions.table_chosen.connect(lambda path: self.table_chosen.emit(Path(path)))
+        self.panels.currentChanged.connect(self._front)
+        self._desk.look_changed.connect(self._dress)
+
+    def _dress(self) -> None:
+        for part in (self.alarm, self.dates):
+            part.set_colours(self._desk.colours)
+        self.table.rows.set_colours(self._desk.colours)
+
+    def _lay_out(self) -> None:
+        left = QSplitter(Qt.Orientation.Vertical)
+        left.addWidget(self.table)
+        left.addWidget(self.map)
+        left.setStretchFactor(0, 3)
+        left.setStretchFactor(1, 2)
+        left.setChildrenCollapsible(False)
+        titles = (self.tr("Weather"), self.tr("Check-in"), self.tr("Something breaks"), self.tr("Care"))
+        self._areas = tuple(_scroll_area() for _ in titles)
+        for area, title in zip(self._areas, titles, strict=True):
+            self.panels.addTab(area, title)
+        self.panels.setMinimumWidth(_SIDE)
+        self.panels.setAccessibleName(self.tr("What can be done"))
+        whole = QSplitter(Qt.Orientation.Horizontal)
+        whole.addWidget(left)
+        whole.addWidget(self.panels)
+        whole.setStretchFactor(0, 1)
+        whole.setStretchFactor(1, 0)
+        whole.setChildrenCollapsible(False)
+        whole.setSizes([2 * _SIDE, _SIDE])
+        column = QVBoxLayout(self)
+        column.setContentsMargins(12, 10, 12, 6)
+        column.setSpacing(8)
+        column.addWidget(self.alarm)
+        column.addWidget(self.dates)
+        column.addWidget(whole, 1)
+        column.addLayout(self._care_line())
+
+    def _care_line(self) -> QHBoxLayout:
+        words = self.tr(
+            "Local law, the land manager and the survey's own safety rules come first. No count is worth an accident:"
+            " whoever stands out there may always stop."
+        )
+        more = QPushButton(self.tr("All cautions"))
+        more.clicked.connect(self.show_care)
+        line = QHBoxLayout()
+        line.addWidget(quiet(words), 1)
+        line.addWidget(more)
+        return line
+
+
+def _scroll_area() -> QScrollArea:
+    area = QScrollArea()
+    area.setWidgetResizable(True)
+    area.setFrameShape(QFrame.Shape.NoFrame)
+    area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+    return area

@@ -1,0 +1,171 @@
+"""The Today room: the evening, the ways on when something breaks, and whom to tell."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from pathlib import Path
+from typing import ClassVar
+
+from PySide6.QtGui import QAction
+from PySide6.QtWidgets import QStackedWidget, QVBoxLayout
+
+from planner.desktop.desk import Desk
+from planner.desktop.room import OpenFindings, Room, RoomName
+from planner.desktop.today.evening_page import EveningPage
+from planner.desktop.today.tell_page import TellPage
+from planner.desktop.today.watch import Watch
+from planner.desktop.today.ways_page import WaysPage
+from planner.domain.disruption import Disruption
+from planner.domain.finding import Severity, Subject
+from planner.usecases.cancelling import Accepted, WaysOn, accept, papers_to_print, ways_of
+from planner.usecases.importing import import_sources
+from planner.usecases.notices import Notice, cause_told, notices
+
+
+class TodayRoom(Room):
+    """Who is out tonight, and what the coordinator does about it."""
+
+    name: ClassVar[RoomName] = RoomName.TODAY
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__(desk)
+        self.watch = Watch(desk, self)
+        self.evening = EveningPage(desk, self.watch)
+        self.ways: WaysPage | None = None
+        self.tell: TellPage | None = None
+        self.pages = QStackedWidget()
+        self.pages.addWidget(self.evening)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(self.pages)
+        self._open: OpenFindings | None = None
+        self._commands = self._make_commands()
+        self.evening.broke.connect(self.find_ways)
+        self.evening.table_chosen.connect(self.import_table)
+        self.watch.changed.connect(self._count)
+
+    def show_subject(self, subject: Subject) -> None:
+        """Show the evening of a visit, of a person, or a date; bring the row of a route to the front."""
+        plan = self.desk.session.snapshot.plan
+        visits = [visit for visit in plan if subject.route in ("", visit.key.route)]
+        visits = [visit for visit in visits if subject.visit in (None, visit.key.number)]
+        visits = [visit for visit in visits if not subject.volunteer or subject.volunteer in visit.people]
+        named = bool(subject.route or subject.volunteer)
+        coming = sorted(visit.date for visit in visits if visit.date >= self.watch.date)
+        date = subject.date or (next(iter(coming or sorted(visit.date for visit in visits)), None) if named else None)
+        self.show_evening()
+        if date is not None:
+            self.watch.show_date(date)
+        if subject.route:
+            self.evening.choose_when_there((subject.route,))
+
+    def open_here(self) -> OpenFindings | None:
+        """Return how many people are overdue and how many outings stand against the weather."""
+        return self._open
+
+    def commands(self) -> Sequence[QAction]:
+        """Return what can be done here."""
+        return self._commands
+
+    def show_evening(self) -> None:
+        """Go back to the evening."""
+        if self.ways is not None:
+            self.ways.put_away()
+        self.pages.setCurrentWidget(self.evening)
+
+    def find_ways(self, disruption: Disruption) -> None:
+        """Look for the ways on, away from the interface, and show them side by side."""
+        page = self._ways_page()
+        self.pages.setCurrentWidget(page)
+        page.show_computing(disruption)
+        problem, snapshot = self.watch.problem, self.desk.session.snapshot
+        if problem is None:
+            self.show_evening()
+            self.desk.say(self.tr("Light and drives are still being computed. Ask again in a moment."))
+            return
+        at_today = replace(problem, today=self.desk.today())
+        self.desk.session.think_long(
+            lambda: ways_of(snapshot.season, snapshot.plan, at_today, disruption),
+            self._show_ways,
+            words=self.tr("Looking for ways on"),
+            topic="today.ways",
+            owner=self,
+            failed=page.show_failure,
+        )
+
+    def import_table(self, path: Path) -> None:
+        """Take in a table of conditions."""
+        self.desk.session.do(
+            lambda file: import_sources(file, [path]),
+            lambda done: self.desk.say(" ".join(done.notes) or self.tr("All of it stood already.")),
+        )
+
+    def _ways_page(self) -> WaysPage:
+        if self.ways is None:
+            self.ways = WaysPage(self.desk)
+            self.ways.left.connect(self.show_evening)
+            self.ways.accepted.connect(self._accept)
+            self.pages.addWidget(self.ways)
+        return self.ways
+
+    def _tell_page(self) -> TellPage:
+        if self.tell is None:
+            self.tell = TellPage(self.desk, self.watch)
+            self.tell.left.connect(self.show_evening)
+            self.pages.addWidget(self.tell)
+        return self.tell
+
+    def _show_ways(self, offer: WaysOn) -> None:
+        page = self._ways_page()
+        if self.pages.currentWidget() is page:
+            page.show_offer(offer)
+
+    def _accept(self, offer: WaysOn, number: int) -> None:
+        page = self._ways_page()
+        self.desk.session.do(
+            lambda file: accept(file, offer, number), lambda done: self._tell(offer, done), failed=page.refuse
+        )
+
+    def _tell(self, offer: WaysOn, done: Accepted) -> None:
+        way = done.way
+        going = papers_to_print(offer.season, way)
+        cause = cause_told(offer.disruption)
+        self.desk.session.think(
+            lambda: notices(offer.problem, way.moves, going, cause),
+            lambda letters: self._show_letters(done, letters),
+            topic="today.letters",
+            owner=self,
+        )
+
+    def _show_letters(self, done: Accepted, letters: Sequence[Notice]) -> None:
+        self._ways_page().put_away()
+        page = self._tell_page()
+        page.show_accepted(done, letters)
+        self.pages.setCurrentWidget(page)
+
+    def _count(self) -> None:
+        due = self.watch.due
+        found = OpenFindings(due, Severity.BROKEN) if due else None
+        if found != self._open:
+            self._open = found
+            self.open_changed.emit()
+
+    def _make_commands(self) -> tuple[QAction, ...]:
+        made = []
+        for words, run in (
+            (self.tr("Tonight: who is out"), self.show_evening),
+            (self.tr("Write down the conditions of an evening"), self.evening.show_conditions),
+            (self.tr("Check in: left, arrived, safe home"), self.evening.show_check_in),
+            (self.tr("Cancel outings because of the weather"), self.evening.show_disruption),
+            (self.tr("A volunteer drops out"), self.evening.show_disruption),
+            (self.tr("A road is closed"), self.evening.show_disruption),
+        ):
+            action = QAction(words, self)
+            action.triggered.connect(lambda _on=False, do=run: self._run(do))
+            made.append(action)
+        return tuple(made)
+
+    def _run(self, do: Callable[[], None]) -> None:
+        self.show_evening()
+        do()

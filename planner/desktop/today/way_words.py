@@ -1,0 +1,103 @@
+"""A way on in words: what a card says of it."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QCoreApplication
+
+from planner.desktop.today.words import short_day
+from planner.domain.plan import PlannedVisit
+from planner.domain.season import Season
+from planner.scheduling import Move, WayOn
+
+MOST_CODES = 6
+
+
+def _tr(text: str) -> str:
+    return QCoreApplication.translate("ways on", text)
+
+
+def headline(way: WayOn) -> str:
+    """Return who changes and whether other visits move, in a sentence or two."""
+    joins = sorted({code for move in way.moves for code in move.changed_people})
+    people = _tr("The same people go") if not joins else _tr("People change: %1").replace("%1", listed(joins))
+    others = sum(move.moves_visit and move.key not in way.broken for move in way.moves)
+    if not others:
+        return f"{people}; " + _tr("no other visit moves.")
+    return f"{people}; " + _tr("other visits that move: %1.").replace("%1", str(others))
+
+
+def facts(way: WayOn, season: Season) -> tuple[tuple[str, str], ...]:
+    """Return what follows from a way: name and value of each, in one order for all ways."""
+    gap = way.tightest_gap
+    apart = _tr("%1 days, %2 asked for (%3)")
+    shown = (
+        apart.replace("%1", str(gap.days)).replace("%2", str(gap.least_days)).replace("%3", gap.route)
+        if gap is not None
+        else "–"
+    )
+    bare = listed([str(key) for key in way.without_reserve])
+    return (
+        (_tr("Driving"), _driving(way.drive_change_minutes)),
+        (_tr("Without reserve"), bare or _tr("none: every changed visit has one")),
+        (_tr("Tightest gap"), shown),
+        (_tr("Visits filled"), f"{way.filled_before} → {way.filled_after}"),
+        (_tr("Fresh papers"), _papers(way, season)),
+    )
+
+
+def move_line(move: Move) -> str:
+    """Return one visit's move in a line: 'R03 visit 2: Fri 4 Jun → Sun 6 Jun'."""
+    return f"{move.key}: {change(move)}"
+
+
+def change(move: Move) -> str:
+    """Return what becomes of one visit, short."""
+    before, after = move.before, move.after
+    if after is None:
+        return _tr("%1 → no date").replace("%1", short_day(before.date))
+    parts = []
+    if after.date != before.date:
+        parts.append(f"{short_day(before.date)} → {short_day(after.date)}")
+    if after.people != before.people:
+        parts.append(f"{' + '.join(before.people)} → {' + '.join(after.people)}")
+    if not parts:
+        parts.append(_tr("stays on %1; other reserve or set-up").replace("%1", short_day(after.date)))
+    return ", ".join(parts)
+
+
+def stand(visit: PlannedVisit | None, season: Season) -> str:
+    """Return how a visit stands in a plan: date, people, what is held in reserve."""
+    if visit is None:
+        return _tr("not filled")
+    people = ", ".join(f"{code} {season.volunteer(code).name}" for code in visit.people)
+    held = _tr("reserve %1").replace("%1", short_day(visit.reserve)) if visit.reserve else _tr("no reserve")
+    return f"{short_day(visit.date)}  {people}\n{held}{_setup(visit)}"
+
+
+def listed(codes: list[str]) -> str:
+    """Return codes parted by commas; of many the first, and how many more there are."""
+    if len(codes) <= MOST_CODES:
+        return ", ".join(codes)
+    more = _tr("and %1 more").replace("%1", str(len(codes) - MOST_CODES + 1))
+    return f"{', '.join(codes[: MOST_CODES - 1])} {more}"
+
+
+def _setup(visit: PlannedVisit) -> str:
+    if visit.setup is None:
+        return ""
+    return ", " + _tr("set-up %1").replace("%1", short_day(visit.setup))
+
+
+def _driving(minutes: float) -> str:
+    whole = round(minutes)
+    if not whole:
+        return _tr("as before")
+    words = _tr("%1 minutes more") if whole > 0 else _tr("%1 minutes less")
+    return words.replace("%1", str(abs(whole)))
+
+
+def _papers(way: WayOn, season: Season) -> str:
+    names = [one.name for one in season.volunteers if one.code in way.papers]
+    if len(names) <= 3:
+        return ", ".join(names)
+    return _tr("%1 people").replace("%1", str(len(names)))
