@@ -14,14 +14,16 @@ if TYPE_CHECKING:
     from planner.printing.document import Pages, render_pages
     from planner.printing.gui import ensure_gui
     from planner.printing.pdf import write_itinerary
+    from planner.printing.sheets import paint_sheets
 
-__all__ = ["PageCount", "Pages", "Paper", "ensure_gui", "render_pages", "write_itinerary"]
+__all__ = ["PageCount", "Pages", "Paper", "ensure_gui", "paint_sheets", "render_pages", "write_itinerary"]
 
 _DRAWN_BY = {
     "Pages": "planner.printing.document",
     "render_pages": "planner.printing.document",
     "ensure_gui": "planner.printing.gui",
     "write_itinerary": "planner.printing.pdf",
+    "paint_sheets": "planner.printing.sheets",
 }
 
 

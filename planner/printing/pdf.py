@@ -15,6 +15,7 @@ from planner.domain.errors import Fault, InputError
 from planner.domain.itinerary import Itinerary
 from planner.printing.document import Pages, render_pages
 from planner.printing.paper import PageCount, Paper
+from planner.printing.sheets import paint_sheets
 
 DOTS_PER_INCH = 1200
 CREATOR = "Dimpsy"
@@ -66,10 +67,7 @@ def _pdf(pages: Pages) -> bytes:
     writer.setPageSize(QPageSize(_SIZES[pages.paper]))
     writer.setPageMargins(QMarginsF(0, 0, 0, 0))
     painter = QPainter(writer)
-    for number in range(pages.page_count):
-        if number:
-            writer.newPage()
-        pages.paint_page(painter, number)
+    paint_sheets(painter, writer, pages)
     painter.end()
     return bytes(buffer.data().data())
 

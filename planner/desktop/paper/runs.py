@@ -1,0 +1,111 @@
+"""Puts itineraries out, into files or onto a printer, and writes down what went out."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from PySide6.QtCore import QObject, Signal
+from PySide6.QtPrintSupport import QPrinter
+
+from planner.desktop.paper.printer import on_both_sides, print_on
+from planner.desktop.session import SeasonSession
+from planner.domain.errors import DimpsyError
+from planner.printing import Paper
+from planner.usecases.itineraries import PrintFacts
+from planner.usecases.paper_runs import PaperOut, PrintJob, print_job, record_papers, write_papers
+
+Work = Callable[[PrintJob, Callable[[int, int], None], Callable[[], bool]], tuple[PaperOut, ...]]
+"""Puts the papers of a job out, tells how far it is, and asks whether to stop."""
+
+
+@dataclass(frozen=True, slots=True)
+class RunEnd:
+    """What came of a print run."""
+
+    out: tuple[PaperOut, ...]
+    wanted: int
+    """How many papers were asked for."""
+    stopped: bool
+    folder: Path | None = None
+    """Where the files lie; None where it went to a printer."""
+
+    @property
+    def pages(self) -> int:
+        """How many pages went out."""
+        return sum(one.pages for one in self.out)
+
+
+class PrintRuns(QObject):
+    """One print run at a time."""
+
+    began = Signal()
+    progressed = Signal(int, int)
+    """How many papers are done, and of how many."""
+    ended = Signal(object)
+    """A RunEnd."""
+    failed = Signal(object)
+    """The DimpsyError that ended it."""
+
+    def __init__(self, session: SeasonSession, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self._stop: threading.Event | None = None
+
+    @property
+    def running(self) -> bool:
+        """Whether a run goes on."""
+        return self._stop is not None
+
+    def write(self, facts: PrintFacts, volunteers: Sequence[str], folder: Path, paper: Paper) -> None:
+        """Write PDF files into a folder."""
+
+        def work(job: PrintJob, on_done: Callable[[int, int], None], stop: Callable[[], bool]) -> tuple[PaperOut, ...]:
+            return write_papers(job, folder, paper=paper, on_done=on_done, stop=stop)
+
+        self._run(facts, volunteers, work, folder)
+
+    def send(self, facts: PrintFacts, volunteers: Sequence[str], printer: QPrinter, paper: Paper) -> None:
+        """Print on a printer that a person has set up."""
+
+        def work(job: PrintJob, on_done: Callable[[int, int], None], stop: Callable[[], bool]) -> tuple[PaperOut, ...]:
+            both = on_both_sides(printer)
+            return print_on(printer, job, paper, both_sides=both, on_done=on_done, stop=stop)
+
+        self._run(facts, volunteers, work, None)
+
+    def stop(self) -> None:
+        """Stop before the next paper; files that are written stay."""
+        if self._stop is not None:
+            self._stop.set()
+
+    def _run(self, facts: PrintFacts, volunteers: Sequence[str], work: Work, folder: Path | None) -> None:
+        if self._stop is not None:
+            return
+        self._stop = stop = threading.Event()
+        self.began.emit()
+
+        def put_out() -> tuple[PaperOut, ...]:
+            return work(print_job(facts, volunteers), self.progressed.emit, stop.is_set)
+
+        def put(out: tuple[PaperOut, ...]) -> None:
+            end = RunEnd(out, len(volunteers), stop.is_set() and len(out) < len(volunteers), folder)
+            if not out:
+                self._end(end)
+                return
+            self._session.do(
+                lambda file: record_papers(file, out, facts.revision), lambda _none: self._end(end), self._fail
+            )
+
+        words = self.tr("Printing itineraries")
+        self._session.think_long(put_out, put, words=words, stop=stop, owner=self, failed=self._fail)
+
+    def _end(self, end: RunEnd) -> None:
+        self._stop = None
+        self.ended.emit(end)
+
+    def _fail(self, error: DimpsyError) -> None:
+        self._stop = None
+        self.failed.emit(error)
