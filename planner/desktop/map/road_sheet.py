@@ -14,6 +14,8 @@ DETAILS_M = (0.0, 6.0, 30.0, 150.0)
 COARSEST_BEND_PX = 0.75
 SQUARES_ACROSS = 256
 """Along the longer side of the map."""
+BLOCK = 8
+"""Squares across, for judging how close together roads lie."""
 APART_PX = 6.0
 """A rank of roads is shown from where its lines and those of weightier ranks stand so far apart on the whole."""
 
@@ -135,9 +137,16 @@ def _shown_from(whole: Detail, squares: Squares) -> Floats:
     steps = np.hypot(np.diff(whole.east), np.diff(whole.south))
     steps[whole.starts[1:-1] - 1] = 0.0
     metres = np.bincount(whole.ranks, np.add.reduceat(steps, whole.starts[:-1]), minlength=len(RoadRank))
-    filled = np.count_nonzero(np.diff(squares.begins)) * squares.side_m**2
     with np.errstate(divide="ignore"):
-        apart_m = filled / np.cumsum(metres)
+        apart_m = _filled_m2(squares) / np.cumsum(metres)
     scales = APART_PX / apart_m
     scales[: int(np.argmax(metres > 0)) + 1] = 0.0
     return scales
+
+
+def _filled_m2(squares: Squares) -> float:
+    """Return the ground that has roads, in square metres, counted in squares large enough for several."""
+    filled = np.flatnonzero(np.diff(squares.begins))
+    rows, columns = np.divmod(filled, squares.across)
+    blocks = np.unique(np.stack([rows // BLOCK, columns // BLOCK]), axis=1).shape[1]
+    return float(blocks * (BLOCK * squares.side_m) ** 2)

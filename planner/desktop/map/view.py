@@ -43,7 +43,6 @@ class MapView(MapContent):
         self._carried: Carried | None = None
         self._buttons = MapButtons(self)
         self.setAccessibleName(self.tr("Map"))
-        self._tell()
 
     def set_editable(self, editable: bool) -> None:  # set like Qt's own properties
         """Say whether points may be moved."""
@@ -56,10 +55,14 @@ class MapView(MapContent):
         super().set_colours(colours)
         self._buttons.set_colours(colours)
 
+    def lay_out(self) -> None:
+        """Put the layers together, and say in words what is shown and selected, for those who do not see it."""
+        super().lay_out()
+        self.setAccessibleDescription(naming.description(self.sheet, self.selected, self.findings))
+
     def select(self, route: str, point: int | None = None) -> None:
         """Show a route, or one of its points, as selected; an empty code: none."""
         self.selected = (route, point)
-        self._tell()
         self.lay_out()
 
     def hit(self, spot: QPointF) -> Hit | None:
@@ -200,7 +203,3 @@ class MapView(MapContent):
         east, south = float(self.sheet.east[row]), float(self.sheet.south[row])
         if not self.sight.frame.adjusted(30, 30, -30, -30).contains(self.camera.spot(east, south)):
             self.look_at(self.camera.centred(east, south))
-
-    def _tell(self) -> None:
-        """Say in words what is shown and selected, for those who do not see it."""
-        self.setAccessibleDescription(naming.description(self.sheet, self.selected, self.findings))

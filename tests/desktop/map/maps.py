@@ -53,8 +53,9 @@ def shown_map(qtbot: QtBot, prepare: Callable[[MapView], None], colours: Colours
     view.resize(800, 600)
     prepare(view)
     view.show()
-    qtbot.waitExposed(view)
+    view.activateWindow()
     view.setFocus()
+    qtbot.waitUntil(view.hasFocus)
     settle(qtbot, view)
     return view
 

@@ -13,14 +13,14 @@ from planner.desktop.map.boxes import Boxes, boxes_from, rounds_from
 from planner.desktop.map.ground import Floats
 
 SCALES = [2.0 ** (step / 4) for step in range(-56, 8)]
-PLACES = st.floats(-20_000, 20_000) | st.sampled_from([0.0, 100.0])
+PLACES = st.integers(-2_000_000, 2_000_000).map(lambda centimetres: centimetres / 100.0)
 ONE = st.tuples(PLACES, PLACES, st.floats(-30, 30), st.floats(-30, 30), st.floats(3, 80), st.floats(3, 20))
 ROUNDS = st.lists(st.tuples(PLACES, PLACES), min_size=0, max_size=14)
 
 
 def _boxes(rows: list[tuple[float, ...]], owners: list[int]) -> Boxes:
-    columns = np.array(rows, dtype=np.float64).reshape(-1, 6).T
-    return Boxes(*columns, np.array(owners, dtype=np.int64))
+    east, south, aside, below, wide, high = np.array(rows, dtype=np.float64).reshape(-1, 6).T
+    return Boxes(east, south, aside, below, wide, high, np.array(owners, dtype=np.int64))
 
 
 def _overlap(boxes: Boxes, one: int, other: int, scale: float) -> bool:
