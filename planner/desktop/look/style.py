@@ -79,7 +79,9 @@ def qt_palette(colours: Colours) -> QPalette:
 
 def style_sheet(colours: Colours) -> str:
     """Return the style sheet: clear edges, and a focus ring that is always seen."""
-    return _SHEET.format_map({name: getattr(colours, name) for name in colours.__slots__})
+    drawn = resources() / "controls"
+    pictures = {name: (drawn / f"{name}-{colours.name}.svg").as_posix() for name in ("up", "down", "tick")}
+    return _SHEET.format_map({name: getattr(colours, name) for name in colours.__slots__} | pictures)
 
 
 _SHEET = """
@@ -105,6 +107,24 @@ QLineEdit, QPlainTextEdit, QTextEdit, QDateEdit, QTimeEdit, QDateTimeEdit, QSpin
 }}
 QLineEdit:focus, QPlainTextEdit:focus, QTextEdit:focus, QDateEdit:focus, QTimeEdit:focus, QDateTimeEdit:focus,
 QSpinBox:focus, QDoubleSpinBox:focus, QComboBox:focus {{ border: 2px solid {focus}; padding: 2px 4px; }}
+QComboBox::drop-down, QDateEdit::drop-down {{ border: 0; width: 22px; }}
+QComboBox::down-arrow, QDateEdit::down-arrow {{ image: url("{down}"); width: 12px; height: 12px; }}
+QSpinBox::up-button, QDoubleSpinBox::up-button, QTimeEdit::up-button, QDateTimeEdit::up-button,
+QSpinBox::down-button, QDoubleSpinBox::down-button, QTimeEdit::down-button, QDateTimeEdit::down-button {{
+    border: 0; width: 20px; subcontrol-origin: padding;
+}}
+QSpinBox::up-button, QDoubleSpinBox::up-button, QTimeEdit::up-button, QDateTimeEdit::up-button {{
+    subcontrol-position: top right;
+}}
+QSpinBox::down-button, QDoubleSpinBox::down-button, QTimeEdit::down-button, QDateTimeEdit::down-button {{
+    subcontrol-position: bottom right;
+}}
+QSpinBox::up-arrow, QDoubleSpinBox::up-arrow, QTimeEdit::up-arrow, QDateTimeEdit::up-arrow {{
+    image: url("{up}"); width: 10px; height: 10px;
+}}
+QSpinBox::down-arrow, QDoubleSpinBox::down-arrow, QTimeEdit::down-arrow, QDateTimeEdit::down-arrow {{
+    image: url("{down}"); width: 10px; height: 10px;
+}}
 QLineEdit:disabled, QComboBox:disabled, QSpinBox:disabled {{ color: {edge}; background: {ground}; }}
 QLineEdit:read-only {{ background: {ground}; }}
 QAbstractItemView {{
@@ -119,6 +139,15 @@ QHeaderView::section {{
 }}
 QCheckBox:focus, QRadioButton:focus, QGroupBox:focus {{ border: 2px solid {focus}; border-radius: 4px; }}
 QCheckBox, QRadioButton {{ border: 2px solid transparent; padding: 2px; }}
+QCheckBox::indicator, QRadioButton::indicator, QAbstractItemView::indicator, QGroupBox::indicator {{
+    width: 14px; height: 14px; border: 1px solid {edge}; border-radius: 3px; background: {surface};
+}}
+QRadioButton::indicator {{ border-radius: 8px; }}
+QCheckBox::indicator:checked, QAbstractItemView::indicator:checked, QGroupBox::indicator:checked {{
+    background: {accent}; border-color: {accent}; image: url("{tick}");
+}}
+QRadioButton::indicator:checked {{ background: {accent}; border: 3px solid {surface}; }}
+QCheckBox::indicator:disabled, QRadioButton::indicator:disabled {{ border-color: {line}; background: {ground}; }}
 QSplitter::handle {{ background: {line}; }}
 QScrollArea {{ border: 0; }}
 QTabBar::tab {{ color: {quiet}; background: {raised}; padding: 6px 12px; border: 1px solid {line}; }}

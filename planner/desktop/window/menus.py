@@ -94,7 +94,9 @@ class Menus(QObject):
         view.addAction(self.history)
         self._fill_choice(view.addMenu(self.tr("&Palette")), "palette", self._palettes(), window.choose_palette)
         units = {Units.METRIC.value: self.tr("&Metric"), Units.IMPERIAL.value: self.tr("&Imperial")}
-        bar.setCornerWidget(self._corner())
+        # Kept here: the menu bar alone does not keep it alive.
+        self._buttons = self._corner()
+        bar.setCornerWidget(self._buttons)
         self._fill_choice(
             view.addMenu(self.tr("&Units")), "units", units, lambda name: window.choose_units(Units(name))
         )
