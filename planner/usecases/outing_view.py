@@ -76,7 +76,7 @@ class OutingSight:
     planned: OutingRun
     """As planned for this person: each sky leaves at its own latest departure."""
     sun: SunPath
-    """Where the counts end, or at the last point of a set-up day."""
+    """Where the counts end; on a set-up day at the route's first point, whose sunset it is held against."""
     moon: tuple[MoonState, MoonState] | None
     """As the window opens and as it closes, where the protocol asks for the moon."""
     team: OutingRequest
@@ -184,6 +184,12 @@ def findings_on(checked: Checked, dated: OutingDate) -> tuple[Finding, ...]:
     return tuple(finding for finding in checked.findings if _concerns(finding, dated))
 
 
+def findings_on_visit(checked: Checked, key: VisitKey) -> tuple[Finding, ...]:
+    """Return what the checks say of a visit, filled or not: of itself, and of its route where that is why."""
+    route = (finding for finding in checked.findings if finding.subject.route == key.route)
+    return tuple(finding for finding in route if finding.subject.visit in (None, key.number))
+
+
 def _concerns(finding: Finding, dated: OutingDate) -> bool:
     subject = finding.subject
     if subject.route == dated.key.route and subject.visit == dated.key.number:
@@ -235,5 +241,5 @@ def _moon(season: Season, route: Route, outing: Outing) -> tuple[MoonState, Moon
 
 
 def _last_stand(route: Route, outing: Outing) -> Place:
-    """Return where the counts end: the closing of the window hangs on the sun there."""
-    return (route.point(outing.order[-1]) if outing.order else route.points[-1]).place
+    """Return where the counts end, as the closing hangs on the sun there; else where a set-up day's sunset is told."""
+    return (route.point(outing.order[-1]) if outing.order else route.points[0]).place

@@ -23,6 +23,9 @@ from planner.desktop.outing.words import (
 from planner.domain.finding import Severity
 from planner.printing.times import LocalClock
 
+_ROUNDING = 0.01
+"""Minutes that arithmetic may leave behind."""
+
 
 class Figure(QWidget):
     """One large figure with what it means below it."""
@@ -101,8 +104,10 @@ class Figures(QWidget):
     def _show_margin(self, lane: Lane, clock: LocalClock, sunset_utc: dt.datetime | None) -> None:
         margin = lane.outing.margin_minutes
         if margin is None:
-            self.margin.show_figure(due_time(lane.outing, clock), sentence(home_words(lane.outing, sunset_utc, clock)))
-            late = sunset_utc is not None and lane.outing.due_home_utc > sunset_utc + dt.timedelta(seconds=1)
+            spare = _minutes_before(sunset_utc, lane.outing.due_home_utc)
+            figure_words = due_time(lane.outing, clock) if spare is None else margin_figure(spare)
+            self.margin.show_figure(figure_words, sentence(home_words(lane.outing, sunset_utc, clock)))
+            late = spare is not None and spare < -_ROUNDING
         else:
             self.margin.show_figure(margin_figure(margin), sentence(margin_words(lane, clock)))
             late = bool(lane.run.late_counts)
@@ -128,3 +133,7 @@ class Figures(QWidget):
         column.setSpacing(4)
         column.addLayout(row)
         column.addWidget(self.other_sky)
+
+
+def _minutes_before(limit: dt.datetime | None, moment: dt.datetime) -> float | None:
+    return None if limit is None else (limit - moment).total_seconds() / 60 + _ROUNDING

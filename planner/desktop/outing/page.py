@@ -42,6 +42,7 @@ class OutingPage(QWidget):
         self.steps = StepTable(desk.colours)
         self.table = self._table()
         self.rules = RuleList(desk.colours)
+        self.rules.setContentsMargins(8, 0, 0, 0)
         self.view.step_pointed.connect(self._point_at)
         self.table.selectionModel().currentRowChanged.connect(self._row_chosen)
         self.ground.map.point_clicked.connect(self._point_clicked)

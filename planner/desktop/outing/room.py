@@ -16,15 +16,16 @@ from planner.desktop.outing import icons
 from planner.desktop.outing.choosing import ChoiceBar
 from planner.desktop.outing.evening import MINUTE
 from planner.desktop.outing.page import OutingPage
-from planner.desktop.outing.rule_list import Line
+from planner.desktop.outing.rule_list import Line, RuleList, finding_lines
 from planner.desktop.outing.showing import evening_of, lanes_of
 from planner.desktop.outing.trial import Trial
 from planner.desktop.outing.words import squeeze_words, troubles
 from planner.desktop.room import Room, RoomName
 from planner.domain.errors import DimpsyError
 from planner.domain.finding import Severity, Subject
+from planner.domain.plan import VisitKey
 from planner.scheduling import OutingRun
-from planner.usecases.outing_view import OutingSight, findings_on, outing_sight, try_out
+from planner.usecases.outing_view import OutingSight, findings_on, findings_on_visit, outing_sight, try_out
 
 
 class OutingRoom(Room):
@@ -44,7 +45,8 @@ class OutingRoom(Room):
         self.page = OutingPage(desk)
         self.copy = QAction(self.tr("Copy the picture of the outing"), self)
         self.copy.triggered.connect(self._copy_picture)
-        self._message, self._hint, self._way_on = heading(), statement(), QPushButton()
+        self._message, self._hint, self.to_board = heading(), statement(), QPushButton()
+        self.reasons = RuleList(desk.colours)
         self._stack = QStackedWidget()
         self._lay_out()
         self._dress()
@@ -83,7 +85,7 @@ class OutingRoom(Room):
         session, dated, visit = self.desk.session, self.choice.dated, self.choice.visit
         problem, plan = session.problem, session.snapshot.plan
         if dated is None:
-            self._say_unfilled(visit is not None)
+            self._say_unfilled(visit)
             return
         if problem is None:
             self._say(self.tr("Light and drives are being computed."), self.tr("The outing is shown in a moment."))
@@ -167,6 +169,8 @@ class OutingRoom(Room):
     def _show_rules(self) -> None:
         if self._sight is not None and self._run is not None:
             self.page.show_rules(tuple(self._lines(self._sight, self._run)))
+        elif self.choice.dated is None:
+            self._say_unfilled(self.choice.visit)
 
     def _lines(self, sight: OutingSight, run: OutingRun) -> Iterator[Line]:
         """Yield what is broken as it is tried, then what the checks say of the plan, then why habitat lies apart."""
@@ -176,21 +180,26 @@ class OutingRoom(Room):
             lines += [(severity, f"{sky}{words}") for severity, words in troubles(lane, planned)]
         checked = self.desk.session.checked
         found = findings_on(checked, sight.dated) if checked is not None else ()
-        lines += [(finding.severity, f"{finding.what} {finding.todo}".rstrip()) for finding in found]
+        lines += finding_lines(found)
         if not lines:
-            nothing = self.tr(
-                "Every count lies inside the light window, and the checks find nothing against this outing."
-            )
-            lines.append((None, nothing) if checked is not None else (Severity.NOTE, self.tr("Still being checked.")))
+            counts = self.tr("Every count lies inside its light.") if sight.window is not None else ""
+            known = (None, f"{counts} {self.tr('The checks find nothing against this outing.')}".strip())
+            lines.append(known if checked is not None else (Severity.NOTE, self.tr("Still being checked.")))
         yield from lines
         if sight.plan.squeeze is not None:
             yield Severity.NOTE, squeeze_words(sight.plan.squeeze)
 
-    def _say_unfilled(self, visit: bool) -> None:
-        if visit:
-            self._say(self.tr("This visit is not filled."), self.tr("The board says why, and what would fill it."))
-        else:
-            self._say(self.tr("There are no outings yet."), self.tr("Plan the season on the board first."))
+    def _say_unfilled(self, visit: VisitKey | None) -> None:
+        if visit is None:
+            self._say(
+                self.tr("There are no outings yet."), self.tr("Import routes, then plan the season on the board.")
+            )
+            return
+        checked = self.desk.session.checked
+        found = findings_on_visit(checked, visit) if checked is not None else ()
+        self._say(self.tr("This visit is not filled."), self.tr("The board shows what would fill it."))
+        self.reasons.show_lines(finding_lines(found))
+        self.reasons.setVisible(bool(found))
 
     def _cannot(self, error: DimpsyError) -> None:
         self._say(self.tr("This outing cannot be made as planned."), str(error))
@@ -201,13 +210,14 @@ class OutingRoom(Room):
         self._trial = Trial()
         self._message.setText(message)
         self._hint.setText(hint)
+        self.reasons.setVisible(False)
         self._stack.setCurrentIndex(1)
 
     def _copy_picture(self) -> None:
         QGuiApplication.clipboard().setPixmap(self.page.view.grab())
         self.desk.say(self.tr("The picture is on the clipboard. It shows no names."))
 
-    def _to_board(self) -> None:
+    def _go_to_board(self) -> None:
         visit = self.choice.visit
         subject = Subject(route=visit.route, visit=visit.number) if visit is not None else Subject()
         self.desk.go(RoomName.BOARD, subject)
@@ -216,22 +226,26 @@ class OutingRoom(Room):
         colours = self.desk.colours
         self.choice.set_icons(drawn_icon(icons.before, colours), drawn_icon(icons.after, colours))
         self.copy.setIcon(drawn_icon(icons.picture, colours))
-        self._way_on.setIcon(icon("board", colours))
+        self.to_board.setIcon(icon("board", colours))
+        self.reasons.set_colours(colours)
 
     def _lay_out(self) -> None:
         copy = QToolButton()
         copy.setDefaultAction(self.copy)
         copy.setAccessibleName(self.copy.text())
         self.choice.add_button(copy)
-        self._way_on.setText(self.tr("To the &board"))
-        self._way_on.clicked.connect(self._to_board)
+        self.to_board.setText(self.tr("To the &board"))
+        self.to_board.clicked.connect(self._go_to_board)
         empty = QWidget()
         words = QVBoxLayout(empty)
-        words.addStretch(1)
+        words.setContentsMargins(0, 24, 0, 0)
+        words.setSpacing(8)
         for widget in (self._message, self._hint):
             words.addWidget(widget)
-        words.addWidget(self._way_on, 0, Qt.AlignmentFlag.AlignLeft)
-        words.addStretch(2)
+        words.addWidget(self.to_board, 0, Qt.AlignmentFlag.AlignLeft)
+        words.addSpacing(12)
+        words.addWidget(self.reasons, 1)
+        words.addStretch(1)
         scrolled = QScrollArea()
         scrolled.setWidgetResizable(True)
         scrolled.setFocusPolicy(Qt.FocusPolicy.NoFocus)

@@ -11,10 +11,15 @@ from planner.desktop.look.colours import Colours
 from planner.desktop.look.marks import mark_pixmap
 from planner.desktop.look.words import heading, statement
 from planner.desktop.outing.words import severity_words
-from planner.domain.finding import Severity
+from planner.domain.finding import Finding, Severity
 
 Line = tuple[Severity | None, str]
 """A severity, None where nothing is wrong, and a sentence."""
+
+
+def finding_lines(findings: Sequence[Finding]) -> list[Line]:
+    """Return what the checks say, a line for each."""
+    return [(finding.severity, f"{finding.what} {finding.todo}".rstrip()) for finding in findings]
 
 
 class RuleList(QWidget):
@@ -38,7 +43,7 @@ class RuleList(QWidget):
         scrolled.setAccessibleName(self.tr("What the rules say"))
         scrolled.setMinimumHeight(64)
         column = QVBoxLayout(self)
-        column.setContentsMargins(8, 0, 0, 0)
+        column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(4)
         column.addWidget(heading(self.tr("What the rules say")))
         column.addWidget(scrolled, 1)

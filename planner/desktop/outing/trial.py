@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QCheckBox, QDoubleSpinBox, QHBoxLayout, QLabel, QP
 from planner.desktop.look.words import quiet
 from planner.desktop.outing.evening import MINUTE
 from planner.desktop.outing.evening_view import COUNT_STEP
+from planner.desktop.outing.flow import FlowLayout
 from planner.printing.times import LocalClock, minute_before
 from planner.usecases.outing_view import OutingSight, WhatIf
 
@@ -118,7 +119,8 @@ class TryBar(QWidget):
         self.count.setKeyboardTracking(False)
         self.between = QCheckBox(self.tr("&Habitat between the counts"))
         self.back = QPushButton(self.tr("&Back to the plan"))
-        self.note = quiet(self.tr("Only tried out: nothing here is saved."))
+        self.note = quiet(self.tr("Nothing here is saved."))
+        self.note.setWordWrap(False)
         self.departure.valueChanged.connect(lambda value: self._try(self._trial.leaving(value)))
         self.count.valueChanged.connect(lambda value: self._try(self._trial.counting(value, self._usual)))
         self.between.toggled.connect(lambda on: self._try(Trial(None, self._trial.count_minutes, on)))
@@ -160,18 +162,18 @@ class TryBar(QWidget):
         self.tried.emit(trial)
 
     def _lay_out(self) -> None:
-        row = QHBoxLayout(self)
-        row.setContentsMargins(0, 0, 0, 0)
-        row.setSpacing(8)
+        row = FlowLayout(self)
         for words, control in (
             (self.tr("&Leave home"), self.departure),
             (self.tr("&Minutes at each point"), self.count),
         ):
             label = QLabel(words)
             label.setBuddy(control)
-            row.addWidget(label)
-            row.addWidget(control)
-            row.addSpacing(8)
-        row.addWidget(self.between)
-        row.addWidget(self.back)
-        row.addWidget(self.note, 1)
+            pair = QWidget()
+            side_by_side = QHBoxLayout(pair)
+            side_by_side.setContentsMargins(0, 0, 8, 0)
+            side_by_side.addWidget(label)
+            side_by_side.addWidget(control)
+            row.addWidget(pair)
+        for widget in (self.between, self.back, self.note):
+            row.addWidget(widget)

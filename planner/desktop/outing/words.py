@@ -186,16 +186,13 @@ def _drive_words(step: Step) -> str:
 
 def squeeze_words(squeeze: Squeeze) -> str:
     """Return what habitat between the counts would come to."""
-    left = squeeze.minutes_left_per_point
-    time = tr("{minutes} min").format(minutes=f"{left:.1f}") if left > 0 else tr("no time")
-    lost = squeeze.points_lost
+    left, lost = squeeze.minutes_left_per_point, squeeze.points_lost
+    time = tr("Between the counts there is no time for habitat")
+    if left > 0:
+        time = tr("Between the counts there are {minutes} min for habitat at each point").format(minutes=f"{left:.1f}")
     if not lost:
-        return tr("Between the counts there are {time} for habitat at each point; every count would still fit.").format(
-            time=time
-        )
-    return tr("Between the counts there are {time} for habitat at each point; {points} would fall out.").format(
-        time=time, points=points_words(lost)
-    )
+        return tr("{time}; every count would still fit.").format(time=time)
+    return tr("{time}; {points} would fall out.").format(time=time, points=points_words(lost))
 
 
 def troubles(lane: Lane, planned: Lane) -> tuple[tuple[Severity, str], ...]:

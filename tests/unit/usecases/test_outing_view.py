@@ -22,6 +22,7 @@ from planner.usecases.outing_view import (
     OutingSight,
     WhatIf,
     findings_on,
+    findings_on_visit,
     outing_sight,
     outings_of,
     outings_of_visit,
@@ -176,6 +177,7 @@ def test_that_the_findings_of_an_outing_are_those_of_its_visit_and_its_people_th
     other = [finding(route="R1", visit=2), finding(route="R1"), finding(volunteer="V2", date=day(4)), finding()]
     checked = Checked("", (other[0], mine, *other[1:], both), may_be_planned=True, may_be_printed=True)
     assert findings_on(checked, dated(VISIT, Occasion.VISIT)) == (mine, both)
+    assert findings_on_visit(checked, VISIT.key) == (mine, other[1])
 
 
 @pytest.mark.slow
