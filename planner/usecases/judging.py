@@ -81,6 +81,23 @@ def judge(problem: SeasonProblem, plan: Plan, visit: PlannedVisit) -> Verdict:
     )
 
 
+@dataclass(frozen=True, slots=True)
+class VisitFacts:
+    """What a visit comes to as it stands."""
+
+    margin_minutes: float | None
+    """The lead's; None where the date has no outing."""
+    points_missed: int
+    drive_minutes: float
+    """Of all people out and back, a set-up on a day of its own included."""
+
+
+def visit_facts(problem: SeasonProblem, visit: PlannedVisit) -> VisitFacts:
+    """Return margin and driving of a visit as it stands."""
+    margin, missed = _margin(problem, visit)
+    return VisitFacts(margin, missed, _minutes(problem, visit))
+
+
 def added(before: Iterable[Finding], after: Iterable[Finding]) -> list[Finding]:
     """Return the findings that were not said before, in their order.
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import threading
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
@@ -11,7 +12,7 @@ from planner.domain.errors import ImpossibleError, RuleError
 from planner.domain.finding import Finding, Severity
 from planner.domain.plan import Explanation, Plan, PlannedVisit, VisitKey
 from planner.domain.season import Season
-from planner.scheduling import OnEvent, Outcome, SeasonProblem, SeasonResult, Stop, audit, never, plan_season
+from planner.scheduling import OnEvent, Outcome, SeasonProblem, SeasonResult, Stop, audit, never, plan_season, when_set
 from planner.store import SeasonFile
 from planner.usecases.opening import whole_road_network
 from planner.usecases.season_problem import season_problem
@@ -134,6 +135,11 @@ def solve(task: PlanningTask, *, stop: Stop = never, seed: int = 0, on_event: On
     result = plan_season(task.problem, stop=stop, seed=seed, start=start, on_event=on_event, only=only)
     held, stood = task.held, task.before.by_key
     return replace(result, plan=Plan(tuple(stood[one.key] if one.key in held else one for one in result.plan)))
+
+
+def solve_until(task: PlanningTask, stop: threading.Event, on_event: OnEvent = _ignore) -> SeasonResult:
+    """Plan the visits of a task until it is proven best or somebody sets the event; see :func:`solve`."""
+    return solve(task, stop=when_set(stop), on_event=on_event)
 
 
 def keep(file: SeasonFile, task: PlanningTask, result: SeasonResult) -> Planned:

@@ -10,6 +10,7 @@ from enum import StrEnum
 from planner.domain.errors import ImpossibleError
 from planner.domain.finding import Severity
 from planner.domain.plan import Plan, PlannedVisit, VisitKey
+from planner.domain.season import Season
 from planner.domain.window import PartOfDay
 from planner.scheduling import SeasonProblem, audit, drive_one_way_minutes
 from planner.scheduling.problem import FloatArray
@@ -49,10 +50,12 @@ def on_date(problem: SeasonProblem, plan: Plan, visit: PlannedVisit, date: dt.da
     that breaks least, and the reserve date to the first date after that breaks nothing. Where none does, none is held.
     """
     moved = replace(visit, date=date)
-    moved = _least_broken(problem, plan, moved, [replace(moved, setup=day) for day in _setups(problem, visit, date)])
+    moved = _least_broken(
+        problem, plan, moved, [replace(moved, setup=day) for day in setups_for(problem.season, visit, date)]
+    )
     if visit.reserve is None:
         return moved
-    held = [replace(moved, reserve=day) for day in _reserves(problem, visit, date)]
+    held = [replace(moved, reserve=day) for day in reserves_for(problem.season, visit, date)]
     return _least_broken(problem, plan, moved, [*held, replace(moved, reserve=None)])
 
 
@@ -159,9 +162,9 @@ def with_person(visit: PlannedVisit, role: Role, code: str) -> PlannedVisit:
     return replace(visit, lead=code, second=visit.lead if code == visit.second else visit.second)
 
 
-def _setups(problem: SeasonProblem, visit: PlannedVisit, date: dt.date) -> Iterator[dt.date | None]:
+def setups_for(season: Season, visit: PlannedVisit, date: dt.date) -> Iterator[dt.date | None]:
     """Yield the days a set-up may lie on for a visit on a date, the likeliest first."""
-    rule = problem.season.protocol.setup
+    rule = season.protocol.setup
     if rule is None or visit.key.number != 1 or not (rule.required or visit.setup is not None):
         yield None
         return
@@ -172,9 +175,8 @@ def _setups(problem: SeasonProblem, visit: PlannedVisit, date: dt.date) -> Itera
     yield from (day for day in days if day != visit.setup or visit.setup == visit.date)
 
 
-def _reserves(problem: SeasonProblem, visit: PlannedVisit, date: dt.date) -> Iterator[dt.date]:
+def reserves_for(season: Season, visit: PlannedVisit, date: dt.date) -> Iterator[dt.date]:
     """Yield the dates that may be held for a visit on a date, the one held now first."""
-    season = problem.season
     last = min(season.visit_dates(season.route(visit.key.route), visit.key.number).last, season.dates.last)
     if visit.reserve is not None and date < visit.reserve <= last:
         yield visit.reserve

@@ -10,7 +10,7 @@ from planner.domain.calendar import DateRange
 from planner.domain.change import Change, ChangeKind
 from planner.domain.errors import ImpossibleError
 from planner.domain.finding import Severity
-from planner.domain.plan import Explanation, Plan, Relaxation, VisitKey
+from planner.domain.plan import Explanation, Plan, Relaxation, Status, VisitKey
 from planner.domain.route import Route
 from planner.domain.season import Season
 from planner.domain.volunteer import Availability, Volunteer
@@ -33,6 +33,29 @@ class Offer:
     def of(self, key: VisitKey) -> Explanation | None:
         """Return the explanation of one visit; None where it lacks nothing, or nobody has looked."""
         return next((one for one in self.explanations if one.key == key), None)
+
+
+@dataclass(frozen=True, slots=True)
+class Lacking:
+    """A visit that is unfilled, or has no reserve date."""
+
+    key: VisitKey
+    reserve_only: bool
+
+
+def lacking_visits(season: Season, plan: Plan) -> tuple[Lacking, ...]:
+    """Return the visits that are unfilled, then those that are still to be made and have no reserve date."""
+    planned = plan.by_key
+    keys = [
+        VisitKey(route.code, number) for route in season.routes for number in range(1, len(season.protocol.visits) + 1)
+    ]
+    unfilled = [Lacking(key, reserve_only=False) for key in keys if key not in planned]
+    bare = (
+        key
+        for key in keys
+        if key in planned and planned[key].reserve is None and planned[key].status is not Status.DONE
+    )
+    return (*unfilled, *(Lacking(key, reserve_only=True) for key in bare))
 
 
 def explained(problem: SeasonProblem, season: Season, plan: Plan) -> Offer:

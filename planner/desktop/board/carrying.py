@@ -12,11 +12,12 @@ from planner.desktop.board.said import tr
 from planner.desktop.desk import Desk
 from planner.domain.errors import DimpsyError, ImpossibleError
 from planner.domain.plan import PlannedVisit, VisitKey
+from planner.usecases.judging import Verdict
+from planner.usecases.placing import Placed, place, why_fixed
+from planner.usecases.proposing import Role, propose, within_reach
 
 if TYPE_CHECKING:
     from planner.store import SeasonFile
-    from planner.usecases.judging import Verdict
-    from planner.usecases.placing import Placed
 
 
 class Carrying(QObject):
@@ -65,8 +66,6 @@ class Carrying(QObject):
             day: the date over which it hangs at first.
             by_mouse: whether it is dragged; then it goes back where a drop is refused, else it stays in the hand.
         """
-        from planner.usecases.placing import why_fixed
-
         session = self._desk.session
         visit = session.snapshot.plan.by_key.get(key)
         reason = session.snapshot.read_only_reason or (why_fixed(visit, self._desk.today()) if visit else "")
@@ -119,12 +118,10 @@ class Carrying(QObject):
             return
         problem = self._desk.session.problem
 
-        def place(file: SeasonFile) -> Placed:
-            from planner.usecases.placing import place as place_visit
+        def save(file: SeasonFile) -> Placed:
+            return place(file, verdict.visit, problem=problem)
 
-            return place_visit(file, verdict.visit, problem=problem)
-
-        self._desk.session.do(place, then=lambda _: self.placed.emit(key), failed=self._failed)
+        self._desk.session.do(save, then=lambda _: self.placed.emit(key), failed=self._failed)
 
     def put_back(self) -> None:
         """Leave the visit where it stands."""
@@ -145,8 +142,6 @@ class Carrying(QObject):
             return
 
         def think() -> tuple[Verdict, tuple[str, ...]]:
-            from planner.usecases.proposing import Role, propose, within_reach
-
             verdict = propose(problem, plan, key, day, lead)
             return verdict, self._reach or within_reach(problem, verdict.visit, Role.LEAD)
 

@@ -13,11 +13,10 @@ from planner.desktop.board.model import BoardModel
 from planner.desktop.desk import Desk
 from planner.domain.finding import Finding
 from planner.domain.plan import Plan
+from planner.usecases.board_light import DatesWithout, MoonNight, dates_without, moon_nights
 
 if TYPE_CHECKING:
     import datetime as dt
-
-    from planner.usecases.board_light import DatesWithout, MoonNight
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,8 +84,6 @@ class BoardFeed(QObject):
             return
 
         def look() -> _Sky:
-            from planner.usecases.board_light import dates_without, moon_nights
-
             return _Sky(moon_nights(problem.season), dates_without(problem))
 
         self._desk.session.think(look, self._sky, topic="board sky", owner=self)

@@ -96,7 +96,7 @@ class BoardPainter:
         for number, dates in enumerate(line.ranges, start=1):
             band = self._at.band(row, self._column(dates.first), self._column(dates.last), number)
             if band.intersects(QRectF(clip)):
-                painter.fillRect(band.adjusted(1, 0, -1, 0), self._strokes.band)
+                painter.fillRect(band.adjusted(1, 0, -1, 0), self._strokes.veil)
 
     def _named_bands(self, painter: QPainter, row: int, line: Line, clip: QRect) -> None:
         """Name a visit that is unfilled at the left end of its band, as far as that is seen."""
@@ -143,11 +143,11 @@ class BoardPainter:
             if then is None:
                 self._struck(painter, row, before[number])
                 continue
-            for entry in entries_of([then]):
-                self.paint_entry(painter, row, entry)
             if number in before and before[number].date != then.date:
                 here = self._at.block(row, self._column(before[number].date), number)
                 self._arrow(painter, here, self._at.block(row, self._column(then.date), number))
+            for entry in entries_of([then]):
+                self.paint_entry(painter, row, entry)
 
     def _struck(self, painter: QPainter, row: int, visit: PlannedVisit) -> None:
         box = self._at.block(row, self._column(visit.date), visit.key.number)

@@ -18,6 +18,9 @@ class Strokes:
     surface: QColor
     weekend: QColor
     band: QColor
+    """Of a visit's dates, where words stand on it."""
+    veil: QColor
+    """The same, but what lies below shines through."""
     group: QColor
     hatch: QBrush
     line: QPen
@@ -45,6 +48,7 @@ class Strokes:
             surface=surface,
             weekend=mixed(surface, QColor(colours.line), 0.35),
             band=mixed(surface, accent, 0.16 if not colours.dark else 0.24),
+            veil=_thin(accent, 0.16 if not colours.dark else 0.24),
             group=QColor(colours.raised),
             hatch=_hatch(mixed(surface, ink, 0.38), ratio),
             line=QPen(QColor(colours.line), 1),
@@ -88,6 +92,12 @@ def paint_pin(painter: QPainter, box: QRectF, strokes: Strokes) -> None:
     path.addRect(QRectF(middle - 0.6 * unit, box.top() + 5 * unit, 1.2 * unit, 3 * unit))
     painter.fillPath(path, strokes.ink.color())
     painter.strokePath(path, QPen(strokes.surface, 0.8))
+
+
+def _thin(colour: QColor, share: float) -> QColor:
+    made = QColor(colour)
+    made.setAlphaF(share)
+    return made
 
 
 def _sized(font: QFont, scale: float, *, bold: bool = False) -> QFont:

@@ -102,8 +102,9 @@ class BoardView(BoardGrid):
         row, column = self.board.row_of(code), max(self.board.column_of(day), 0)
         if row >= 0:
             index = self.board.index(row, column)
+            seen = self.viewport().rect().contains(self.visualRect(index))
             self.setCurrentIndex(index)
-            self.scrollTo(index)
+            self.scrollTo(index, self.ScrollHint.EnsureVisible if seen else self.ScrollHint.PositionAtCenter)
 
     # Keys and mouse.
 

@@ -13,7 +13,7 @@ from planner.domain.errors import RuleError
 from planner.domain.finding import Finding, Rule, Severity
 from planner.domain.plan import Plan, PlannedVisit, VisitKey
 from planner.scheduling import SeasonProblem, audit, driving, outing_for, plan_season
-from planner.usecases.judging import added, judge
+from planner.usecases.judging import added, judge, visit_facts
 from tests.unit.scheduling.audit_seasons import CLEAN, Scene, june
 from tests.unit.scheduling.random_seasons import varied_season
 
@@ -100,3 +100,13 @@ def test_that_a_visit_the_protocol_does_not_have_is_refused() -> None:
 def test_that_the_same_finding_said_twice_is_new_once() -> None:
     findings = audit(_SCENE, Plan())
     assert added(findings, [*findings, findings[0]]) == [findings[0]]
+
+
+def test_that_the_facts_of_a_visit_are_those_of_its_outing_and_of_all_its_drives() -> None:
+    pair = replace(CLEAN.by_key[VisitKey("R1", 1)], second="V3")
+    facts = visit_facts(_SCENE, pair)
+    assert facts.margin_minutes == outing_for(_SCENE, pair, "V1").margin_minutes
+    assert facts.points_missed == 0
+    assert facts.drive_minutes == pytest.approx(3 * 2 * 20.0)  # both to the visit, the lead to the set-up as well
+    dark = Scene(dark={june(5): "the sun stays above"}).problem()
+    assert visit_facts(dark, pair).margin_minutes is None

@@ -12,12 +12,12 @@ import pytest
 from planner.domain.change import Change, ChangeKind
 from planner.domain.errors import ImpossibleError
 from planner.domain.finding import Severity
-from planner.domain.plan import Explanation, Plan, Relaxation, VisitKey
+from planner.domain.plan import Explanation, Plan, Relaxation, Status, VisitKey
 from planner.domain.protocol import Gap
 from planner.domain.window import PartOfDay
 from planner.scheduling import SeasonProblem, audit, plan_season
 from planner.store import SeasonFile
-from planner.usecases.relaxing import Offer, explained, hindrance, plan_with, relax, season_with
+from planner.usecases.relaxing import Offer, explained, hindrance, lacking_visits, plan_with, relax, season_with
 from tests.unit.scheduling.changed_seasons import changed
 from tests.unit.scheduling.random_seasons import busy_season, tiny_season
 from tests.unit.scheduling.seasons import day, days, planned, problem, protocol, route, volunteer
@@ -187,3 +187,18 @@ def test_that_offers_of_a_busy_season_that_make_others_move_come_true(tmp_path: 
             if visit.key.route in {explanation.key.route, *(m.route for m in explanation.relaxations[number - 1].moves)}
         }
         assert len(made.plan()) > len(plan) or explanation.lacks_reserve_only
+
+
+def test_that_unfilled_visits_come_first_then_those_without_a_reserve_date_that_are_still_to_be_made() -> None:
+    season = problem(routes=[route("R1"), route("R2")]).season
+    plan = Plan(
+        (
+            planned("R1/1", "V0", 1),
+            planned("R1/2", "V0", 8, status=Status.DONE),
+            planned("R2/2", "V0", 9, reserve=11),
+        )
+    )
+    found = [(str(one.key), one.reserve_only) for one in lacking_visits(season, plan)]
+    assert found == [("R2 visit 1", False), ("R1 visit 1", True)]
+    broken = {(f.subject.route, f.subject.visit) for f in audit(problem(routes=[route("R1"), route("R2")]), plan)}
+    assert {(one.key.route, one.key.number) for one in lacking_visits(season, plan)} <= broken

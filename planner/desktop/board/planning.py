@@ -1,0 +1,144 @@
+"""A planning run from the window: read, solve on the long thread with live progress, keep; or stopped, or failed."""
+
+from __future__ import annotations
+
+import threading
+import time
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from enum import StrEnum
+from functools import partial
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject, Signal
+
+from planner.desktop.board.said import tr
+from planner.desktop.desk import Desk
+from planner.domain.errors import DimpsyError
+from planner.usecases.planning import Planned, PlanningTask, Scope, keep, read_task, solve_until
+from planner.usecases.relaxing import Offer
+
+if TYPE_CHECKING:
+    from planner.scheduling import Progress, SeasonResult
+    from planner.store import SeasonFile
+
+A_SECOND = 10
+"""Events shown in a second at most: more nobody reads."""
+
+
+class End(StrEnum):
+    """How a run ended: three different things."""
+
+    FINISHED = "finished"
+    STOPPED = "stopped"
+    FAILED = "failed"
+
+
+@dataclass(frozen=True, slots=True)
+class RunEnd:
+    """What became of a run."""
+
+    end: End
+    words: str
+    offer: Offer | None = None
+    """Why visits lack something and what would help; None where the run looked at some routes only, or failed."""
+
+
+class Planning(QObject):
+    """One planning run at a time."""
+
+    began = Signal()
+    progressed = Signal(object)
+    """A Progress of the run that goes on; at most ten in a second."""
+    ended = Signal(object)
+    """A RunEnd."""
+
+    def __init__(self, desk: Desk, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._desk = desk
+        self._stop: threading.Event | None = None
+
+    @property
+    def runs(self) -> bool:
+        """Whether a run goes on."""
+        return self._stop is not None
+
+    def start(self, scope: Scope, routes: Iterable[str] = ()) -> None:
+        """Plan all, the chosen routes or what is missing; while a run goes on, nothing happens."""
+        if self.runs:
+            return
+        stop, today, chosen = threading.Event(), self._desk.today(), tuple(routes)
+        self._stop = stop
+        self.began.emit()
+
+        def read(file: SeasonFile) -> PlanningTask:
+            return read_task(file, scope=scope, routes=chosen, today=today)
+
+        self._desk.session.ask(read, partial(self._solve, stop), owner=self, failed=self._fail)
+
+    def stop(self) -> None:
+        """Stop the run and keep the best plan so far."""
+        if self._stop is not None:
+            self._stop.set()
+
+    def _solve(self, stop: threading.Event, task: PlanningTask) -> None:
+        tell = _throttled(self.progressed.emit)
+
+        def solve() -> SeasonResult:
+            return solve_until(task, stop, on_event=tell)
+
+        self._desk.session.think_long(
+            solve, partial(self._keep, task), words=tr("Planning"), stop=stop, owner=self, failed=self._fail
+        )
+
+    def _keep(self, task: PlanningTask, result: SeasonResult) -> None:
+        def save(file: SeasonFile) -> Planned:
+            return keep(file, task, result)
+
+        self._desk.session.do(save, then=partial(self._kept, task), failed=self._fail)
+
+    def _kept(self, task: PlanningTask, planned: Planned) -> None:
+        snapshot = self._desk.session.snapshot
+        whole = task.scope is not Scope.SELECTED
+        offer = Offer(snapshot.season, snapshot.plan, planned.result.explanations) if whole else None
+        end = End(planned.result.outcome.value)
+        self._stop = None
+        self.ended.emit(RunEnd(end, _said(end, planned), offer))
+
+    def _fail(self, error: DimpsyError) -> None:
+        self._stop = None
+        self.ended.emit(RunEnd(End.FAILED, tr("Planning failed, nothing was changed. {why}").format(why=error)))
+
+
+def _said(end: End, planned: Planned) -> str:
+    """Return what a run came to, in words."""
+    plan = planned.result.plan
+    what = tr("{filled} of {visits} visits filled, {reserved} with a reserve date.").format(
+        filled=len(plan), visits=planned.visits, reserved=sum(visit.reserve is not None for visit in plan)
+    )
+    if end is End.STOPPED:
+        how = (
+            tr("Stopped. The best plan found so far is kept:")
+            if planned.saved
+            else tr("Stopped. The plan stays as it was:")
+        )
+        return f"{how} {what}"
+    how = tr("Finished:") if planned.saved else tr("Finished. Nothing better was found, the plan stays as it was:")
+    return f"{how} {what} {_sentence(planned.result.why)}"
+
+
+def _sentence(words: str) -> str:
+    return f"{words[:1].upper()}{words[1:].rstrip('.')}." if words else ""
+
+
+def _throttled(emit: Callable[[Progress], None]) -> Callable[[Progress], None]:
+    """Return what hands events on, so many in a second at most."""
+    last = [float("-inf")]
+
+    def tell(event: Progress) -> None:
+        now = time.monotonic()
+        if now - last[0] >= 1 / A_SECOND:
+            last[0] = now
+            emit(event)
+
+    return tell
