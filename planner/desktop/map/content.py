@@ -27,6 +27,7 @@ from planner.desktop.map.layers import (
 from planner.desktop.map.road_sheet import RoadSheet
 from planner.desktop.map.route_layer import RouteLayer
 from planner.desktop.map.route_sheet import RouteSheet
+from planner.desktop.map.sprites import Sprites
 from planner.desktop.map.surface import Layer, MapSurface
 from planner.desktop.map.things import MapHome, MapTie
 from planner.desktop.map.thinning import Thinned, rough, thin
@@ -60,6 +61,9 @@ class MapContent(MapSurface):
         """The routes as the room handed them over, before a point was carried elsewhere."""
         self._thinned: Thinned | None = None
         self._labels: Labels | None = None
+        """The names that are shown; those measured last may still wait to be thinned."""
+        self._measured_labels = labels_of(self.sheet, (), self.ground, self.sprites)
+        self._measured_from: tuple[RouteSheet, Sequence[MapHome], Sprites] = (self.sheet, (), self.sprites)
         self.homes: Sequence[MapHome] = ()
         self.ties: Sequence[MapTie] = ()
         self._way: tuple[Sequence[Place], Sequence[int]] = ((), ())
@@ -155,6 +159,11 @@ class MapContent(MapSurface):
         self.colours = colours
         self.repaint_all()
 
+    def repaint_all(self) -> None:
+        """Make everything anew that depends on colours, font or density; names may have become longer or shorter."""
+        super().repaint_all()
+        self._thin()
+
     def fit_all(self) -> None:
         """See all routes; without any, all homes or roads."""
         self.fit(self._everything)
@@ -242,7 +251,7 @@ class MapContent(MapSurface):
     def _thin(self) -> None:
         """Find out anew from which sizes on points and names have room."""
         sheet = self.sheet
-        labels = labels_of(sheet, self.homes, self.ground, self.sprites)
+        labels = self._measured()
         marks = MarkLayer(sheet, self.findings).boxes()
 
         def ready(thinned: Thinned) -> None:
@@ -250,6 +259,14 @@ class MapContent(MapSurface):
             self.lay_out()
 
         self._prepare("points", lambda: thin(sheet, marks, labels), ready)
+
+    def _measured(self) -> Labels:
+        """Return the names of what is shown, measured anew only where they or the font have changed."""
+        source = (self.sheet, self.homes, self.sprites)
+        if any(one is not other for one, other in zip(source, self._measured_from, strict=True)):
+            self._measured_labels = labels_of(self.sheet, self.homes, self.ground, self.sprites)
+            self._measured_from = source
+        return self._measured_labels
 
     def _settle_ground(self, places: Sequence[Place]) -> None:
         """Choose the middle of the map once, from the first places that are shown."""

@@ -7,13 +7,14 @@ from pathlib import Path
 import numpy as np
 import pytest
 from PySide6.QtCore import QPoint, QPointF, Qt
-from PySide6.QtGui import QHelpEvent, QWheelEvent
+from PySide6.QtGui import QFont, QHelpEvent, QPolygonF, QWheelEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QToolButton, QToolTip
 from pytestqt.qtbot import QtBot
 
 from planner.desktop.look.colours import DARK, LIGHT, Colours
 from planner.desktop.map import MapHome, MapTie, MapView
+from planner.desktop.map.labels import LabelLayer
 from planner.desktop.units import Units
 from planner.domain.finding import Severity
 from planner.domain.geo import Place, sphere_metres
@@ -190,6 +191,15 @@ def test_that_a_band_tells_the_routes_inside(view: MapView, qtbot: QtBot) -> Non
     assert view.band is None
 
 
+@pytest.mark.parametrize("aside", [-300, 300])
+def test_that_a_band_beside_the_points_tells_none(view: MapView, qtbot: QtBot, aside: int) -> None:
+    points = QPolygonF([spot_of(view, one.code, point.number) for one in ROUTES for point in one.points])
+    beside = points.boundingRect().translated(aside * 3, 0)
+    with qtbot.waitSignal(view.area_chosen) as told:
+        view.choose_band(beside)
+    assert told.args == [()]
+
+
 def test_that_escape_lets_go_of_a_band(view: MapView, qtbot: QtBot) -> None:
     QTest.mousePress(view, LEFT, Qt.KeyboardModifier.ShiftModifier, QPoint(10, 10))
     QTest.mouseMove(view, QPoint(300, 300))
@@ -361,6 +371,19 @@ def test_that_the_palette_changes_with_all_that_was_painted(view: MapView, qtbot
     shades = [picture.pixelColor(x, 8).lightness() for x in range(4, 700, 4)]
     assert np.median(shades) < 40
     assert picture.pixelColor(400, 8).name() == DARK.ground
+
+
+def test_that_names_have_the_room_of_a_larger_font(view: MapView, qtbot: QtBot) -> None:
+    def widest() -> float:
+        layer = next(layer for layer in view.layers if isinstance(layer, LabelLayer))
+        return max(box.width() for box in layer.shown(view.sight).values())
+
+    before = widest()
+    font = QFont(view.font())
+    font.setPointSizeF(font.pointSizeF() * 2)
+    view.setFont(font)
+    settle(qtbot, view)
+    assert widest() > before * 1.6
 
 
 def test_that_everything_can_be_shown_at_once(qtbot: QtBot, tmp_path: Path, colours: Colours) -> None:

@@ -10,7 +10,7 @@ import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 from PySide6.QtCore import QPointF
-from PySide6.QtGui import QImage, QPainter
+from PySide6.QtGui import QColor, QImage, QPainter
 
 from planner.desktop.look.colours import LIGHT, Colours
 from planner.desktop.map.camera import Camera
@@ -92,6 +92,7 @@ def test_that_a_road_grows_as_it_comes_nearer_up_to_its_own_width(rank: RoadRank
 
 def _pixel(tiles: RoadTiles, camera: Camera, x: int, y: int) -> str:
     image = QImage(round(camera.width), round(camera.height), QImage.Format.Format_RGB32)
+    image.fill(QColor(tiles.colours.ground))
     painter = QPainter(image)
     tiles.paint(painter, camera)
     painter.end()
