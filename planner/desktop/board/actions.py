@@ -23,13 +23,18 @@ class BoardActions(QObject):
         self.stop = self._action(tr("Stop planning"))
         self.help_find = self._action(tr("What would help unfilled visits?"))
         self.next_lacking = self._action(tr("Next unfilled visit"), key="Ctrl+J")
-        self.pin = self._action(tr("Pin the visit"), key="Ctrl+P")
-        self.confirm = self._action(tr("Confirm the visit"), key="Ctrl+Shift+C")
+        self.pin = self._action(tr("Pin the visit"), key="P")
+        self.confirm = self._action(tr("Confirm the visit"), key="C")
         self.take_out = self._action(tr("Take the visit out of the plan"), key="Del")
         self.narrower = self._action(tr("Narrower dates"), key="Ctrl+-", icon_text="−")
         self.wider = self._action(tr("Wider dates"), key="Ctrl++", icon_text="+")
         self.whole = self._action(tr("Whole season"), key="Ctrl+0", icon_text=tr("Season"))
         self.today = self._action(tr("Go to today"), key="Ctrl+T", icon_text=tr("Today"))
+
+    @property
+    def on_visits(self) -> tuple[QAction, ...]:
+        """Those whose single keys hold while the board itself has the focus."""
+        return (self.pin, self.confirm, self.take_out)
 
     @property
     def every(self) -> tuple[QAction, ...]:

@@ -73,7 +73,7 @@ class Carrying(QObject):
             reason = tr("Light and drives are still being computed; try again in a moment.")
         self.spot = key, day
         if reason:
-            self.refused.emit(tr("{visit} cannot be moved").format(visit=key), (reason,))
+            self.refused.emit(tr("%1 cannot be moved", key), (reason,))
             return False
         self.key, self.lead, self._reach, self._dropping, self._by_mouse = key, "", (), False, by_mouse
         self.hover(day)
@@ -109,9 +109,7 @@ class Carrying(QObject):
         if verdict.broken:
             if self._by_mouse:
                 self._empty()
-            self.refused.emit(
-                tr("{visit} cannot be placed here").format(visit=key), tuple(one.what for one in verdict.broken)
-            )
+            self.refused.emit(tr("%1 cannot be placed here", key), tuple(one.what for one in verdict.broken))
             return
         self._empty()
         if verdict.visit == verdict.before:

@@ -47,8 +47,6 @@ class FindingLines(QWidget):
         mark = QLabel()
         mark.setPixmap(mark_pixmap(finding.severity, self._desk.colours, 16, self.devicePixelRatioF()))
         row.addWidget(mark, 0, Qt.AlignmentFlag.AlignTop)
-        said = tr("{severity}: {what} {todo}").format(
-            severity=severity_said(finding.severity), what=finding.what, todo=finding.todo
-        )
+        said = tr("%1: %2 %3", severity_said(finding.severity), finding.what, finding.todo)
         row.addWidget(statement(f"{said[:1].upper()}{said[1:]}".strip()), 1)
         return holder

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from dataclasses import replace
 
 from PySide6.QtCore import (
@@ -14,7 +15,7 @@ from PySide6.QtCore import (
     Qt,
 )
 from PySide6.QtGui import QFontMetrics, QPainter, QPaintEvent, QRegion, QResizeEvent, QWheelEvent
-from PySide6.QtWidgets import QAbstractItemView, QWidget
+from PySide6.QtWidgets import QAbstractItemView, QLabel, QWidget
 
 from planner.desktop.board.geometry import BoardGeometry, lanes_for
 from planner.desktop.board.headers import DatesHeader, LinesHeader
@@ -44,6 +45,10 @@ class BoardGrid(QAbstractItemView):
         self._dates = DatesHeader(model, self)
         self._titles = LinesHeader(model, self)
         self._titles.row_clicked.connect(self._choose_row)
+        self._corner = QLabel(tr("Route and leads"), self)
+        self._corner.setAlignment(Qt.AlignmentFlag.AlignBottom | Qt.AlignmentFlag.AlignLeft)
+        self._corner.setMargin(6)
+        self._corner.setAutoFillBackground(True)
         self.setModel(model)
         self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
@@ -51,7 +56,10 @@ class BoardGrid(QAbstractItemView):
         self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName(tr("Board: routes by dates"))
-        model.modelReset.connect(self._measure)
+        self._held: tuple[str, dt.date] | None = None
+        """The route and date of the current cell, while the lines are laid out anew."""
+        model.modelAboutToBeReset.connect(self._hold_place)
+        model.modelReset.connect(self._take_place)
         model.dataChanged.connect(self._repaint)
         model.headerDataChanged.connect(self._measure)
         self._measure()
@@ -210,6 +218,19 @@ class BoardGrid(QAbstractItemView):
 
     # Inside.
 
+    def _hold_place(self) -> None:
+        index = self.currentIndex()
+        route = self.board.lines[index.row()].route if index.isValid() else None
+        self._held = (route.code, self.board.day_at(index.column())) if route is not None else None
+
+    def _take_place(self) -> None:
+        """Measure, and make the cell the current one again that was, if it is still shown."""
+        self._measure()
+        row = self.board.row_of(self._held[0]) if self._held is not None else -1
+        if self._held is not None and row >= 0:
+            self.setCurrentIndex(self.board.index(row, max(self.board.column_of(self._held[1]), 0)))
+        self.visualRegionForSelection(QItemSelection())
+
     def _measure(self) -> None:
         """Take the measures anew: another season, font, palette or zoom."""
         lines = [line for line in self.board.lines if not line.heads]
@@ -222,6 +243,11 @@ class BoardGrid(QAbstractItemView):
             lanes=lanes_for([line.ranges for line in lines], visits),
         )
         self._titles.strokes = self._dates.strokes = self._strokes
+        palette = self._corner.palette()
+        palette.setColor(palette.ColorRole.Window, self._strokes.group)
+        palette.setColor(palette.ColorRole.WindowText, self._strokes.quiet.color())
+        self._corner.setPalette(palette)
+        self._corner.setFont(self._strokes.small)
         margins = self._titles.sizeHint().width(), self._dates.wanted_height(self._strokes, self._geometry)
         self.setViewportMargins(margins[0], margins[1], 0, 0)
         self._place_headers()
@@ -231,6 +257,7 @@ class BoardGrid(QAbstractItemView):
         port, inset = self.viewport().geometry(), self.frameWidth()
         self._dates.setGeometry(port.left(), inset, port.width(), port.top() - inset)
         self._titles.setGeometry(inset, port.top(), port.left() - inset, port.height())
+        self._corner.setGeometry(inset, inset, port.left() - inset, port.top() - inset)
 
     def _repaint(self) -> None:
         self._dates.geometry_of_board = self._titles.geometry_of_board = self.board_geometry

@@ -17,6 +17,9 @@ from planner.desktop.board.strokes import Strokes, mixed, width_of
 from planner.usecases.board_light import MoonNight
 
 _PAD = 8
+_NARROWEST, _WIDEST = 150, 225
+_MEASURED = 200
+"""Titles that the width of the left edge is measured by: the first ones tell."""
 
 
 class DatesHeader(QWidget):
@@ -85,7 +88,7 @@ class DatesHeader(QWidget):
             bar = QRectF(left + 1, top + board.lanes[number - 1] * line, right - left - 1, line - 1)
             painter.fillRect(bar, strokes.band)
             seen = bar.intersected(QRectF(self.rect())).adjusted(6, 0, 0, 0)
-            words = tr("visit {number}").format(number=number)
+            words = tr("visit %1", number)
             if seen.width() >= width_of(strokes.small, words):
                 painter.setPen(strokes.ink)
                 painter.drawText(seen, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, words)
@@ -153,9 +156,17 @@ class LinesHeader(QWidget):
         self.setAccessibleName(tr("Routes"))
 
     def sizeHint(self) -> QSize:
-        """Return the size that shows a usual title whole."""
-        strokes = self.strokes
-        return QSize(round(width_of(strokes.font, "R00 Somewhere Common  V00")) if strokes else 180, 100)
+        """Return the size that shows most titles whole."""
+        if self.strokes is None:
+            return QSize(_NARROWEST, 100)
+        font, bold, small = self.strokes.font, self.strokes.bold, self.strokes.small
+        wanted = [
+            width_of(bold, line.title) + 28
+            if line.heads
+            else width_of(font, line.title) + width_of(small, line.leads[:12]) + 28 + (12 if line.group else 0)
+            for line in self._model.lines[:_MEASURED]
+        ]
+        return QSize(round(min(max(wanted, default=0), _WIDEST)) if wanted else _NARROWEST, 100)
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         """Fold or unfold a group, or choose a route."""

@@ -56,4 +56,4 @@ class LackingModel(QAbstractListModel):
 def lack_said(one: Lacking) -> str:
     """Return a visit with what it lacks: 'R22 visit 2, unfilled'."""
     lacks = tr("no reserve date") if one.reserve_only else tr("unfilled")
-    return tr("{route} visit {number}, {lacks}").format(route=one.key.route, number=one.key.number, lacks=lacks)
+    return tr("%1 visit %2, %3", one.key.route, one.key.number, lacks)

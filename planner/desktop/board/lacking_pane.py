@@ -26,6 +26,9 @@ Index = QModelIndex | QPersistentModelIndex
 LOOKED_FOR_AT_ONCE = 12
 """Up to so many visits that lack something, what would help is looked for without being asked."""
 
+MOST_ROWS = 8
+"""Rows of the list that are seen at once."""
+
 
 class LackingPane(QWidget):
     """A list of visits, and below it the explanation of the one that is chosen."""
@@ -48,7 +51,6 @@ class LackingPane(QWidget):
         self.list = QListView()
         self.list.setModel(self.lacking)
         self.list.setAccessibleName(tr("Visits that lack something"))
-        self.list.setMinimumHeight(90)
         self._none = quiet(tr("Every visit is filled and has a reserve date."))
         self._title = heading()
         self._state = quiet()
@@ -107,8 +109,8 @@ class LackingPane(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(12, 12, 12, 12)
         column.addWidget(self._none)
-        column.addWidget(self.list, 1)
-        column.addWidget(scroll, 2)
+        column.addWidget(self.list)
+        column.addWidget(scroll, 1)
 
     def _list(self) -> None:
         snapshot = self._desk.session.snapshot
@@ -122,6 +124,8 @@ class LackingPane(QWidget):
 
     def _listed(self) -> None:
         self.count_changed.emit(self.lacking.rowCount())
+        rows = min(max(self.lacking.rowCount(), 2), MOST_ROWS)
+        self.list.setFixedHeight(rows * max(self.list.sizeHintForRow(0), 20) + 2 * self.list.frameWidth() + 4)
         if self.lacking.rowCount():
             self.list.setCurrentIndex(self.lacking.index(0, 0))
 

@@ -145,15 +145,13 @@ class BoardModel(QAbstractTableModel):
 def group_said(line: Line) -> str:
     """Return the head of a group in words."""
     state = tr("folded") if line.folded else tr("open")
-    return tr("{name}, {filled} of {asked} visits filled, {state}").format(
-        name=line.title, filled=line.filled, asked=line.asked, state=state
-    )
+    return tr("%1, %2 of %3 visits filled, %4", line.title, line.filled, line.asked, state)
 
 
 def _short(line: Line, day: dt.date) -> list[str]:
     """Return what the blocks on a date say."""
-    words = {Part.DATE: "{lead}", Part.RESERVE: tr("reserve {lead}"), Part.SETUP: tr("set-up {lead}")}
-    return [words[entry.part].format(lead=entry.visit.lead) for entry in line.on(day)]
+    words = {Part.DATE: "%1", Part.RESERVE: tr("reserve %1"), Part.SETUP: tr("set-up %1")}
+    return [words[entry.part].replace("%1", entry.visit.lead) for entry in line.on(day)]
 
 
 def _name(line: Line) -> tuple[str, str, bool]:

@@ -63,13 +63,13 @@ class OfferRows(QWidget):
         words.addWidget(statement(offered.what))
         if offered.moves:
             moved = ", ".join(str(key) for key in offered.moves)
-            words.addWidget(quiet(tr("Also changes {visits}.").format(visits=moved)))
+            words.addWidget(quiet(tr("Also changes %1.", moved)))
         if instead:
             words.addWidget(quiet(instead))
         row.addLayout(words, 1)
         if not instead:
             button = QPushButton(tr("Do this"))
-            button.setAccessibleName(tr("Do this: {what}").format(what=offered.what))
+            button.setAccessibleName(tr("Do this: %1", offered.what))
             button.setEnabled(not why_not)
             button.setToolTip(why_not or tr("Changes the season and fills the visit in one step. It can be undone."))
             button.clicked.connect(lambda: self.pressed.emit(number))

@@ -66,7 +66,7 @@ class BoardPainter:
         painter.fillRect(box, self._strokes.group)
         painter.setFont(self._strokes.small)
         painter.setPen(self._strokes.quiet)
-        words = tr("{filled} of {asked} visits filled").format(filled=line.filled, asked=line.asked)
+        words = tr("%1 of %2 visits filled", line.filled, line.asked)
         middle = Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft
         painter.drawText(box.adjusted(8, 0, 0, 0), middle, words)
 
@@ -109,7 +109,7 @@ class BoardPainter:
                 continue
             mark = QRectF(seen.left() + 5, seen.center().y() - _MARK / 2, _MARK, _MARK)
             paint_mark(painter, mark, Severity.TROUBLE, self._strokes.colours)
-            words = tr("visit {number} unfilled").format(number=number)
+            words = tr("visit %1 unfilled", number)
             room = QRectF(mark.right() + 4, seen.top(), seen.width() - _MARK - 12, seen.height())
             ground = QRectF(room.left() - 2, seen.center().y() - 8, width_of(self._strokes.small, words) + 4, 16)
             painter.fillRect(ground.intersected(seen), self._strokes.band)

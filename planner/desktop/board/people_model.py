@@ -96,7 +96,7 @@ class PeopleModel(QAbstractListModel):
 
     def _named(self, one: Candidate) -> str:
         name = _name_of(self._desk.session.snapshot.season, one.code)
-        return tr("{code} {name}, {minutes:.0f} min away").format(code=one.code, name=name, minutes=one.one_way_minutes)
+        return tr("%1 %2, %3 min away", one.code, name, f"{one.one_way_minutes:.0f}")
 
     def _judge(self, problem: SeasonProblem, plan: Plan, codes: Sequence[str]) -> None:
         """Judge the next few, then those after them."""
@@ -131,15 +131,13 @@ def verdict_in_a_line(verdict: Verdict) -> str:
     wrong = [*verdict.broken, *verdict.still_broken]
     if wrong:
         more = len(wrong) - 1
-        return wrong[0].what if not more else tr("{first} And {count} more.").format(first=wrong[0].what, count=more)
-    margin = "" if verdict.margin_minutes is None else tr(", margin {m:.0f} min").format(m=verdict.margin_minutes)
+        return wrong[0].what if not more else tr("%1 And %2 more.", wrong[0].what, more)
+    margin = "" if verdict.margin_minutes is None else tr(", margin %1 min", f"{verdict.margin_minutes:.0f}")
     drive = round(verdict.drive_change_minutes)
-    driving = (
-        tr(", driving {sign}{minutes} min").format(sign="+" if drive > 0 else "−", minutes=abs(drive)) if drive else ""
-    )
+    driving = tr(", driving %1%2 min", "+" if drive > 0 else "−", abs(drive)) if drive else ""
     if verdict.visit.reserve is None:
-        return tr("fits, without a reserve date{margin}{driving}").format(margin=margin, driving=driving)
-    return tr("fits{margin}{driving}").format(margin=margin, driving=driving)
+        return tr("fits, without a reserve date%1%2", margin, driving)
+    return tr("fits%1%2", margin, driving)
 
 
 def _name_of(season: Season, code: str) -> str:

@@ -107,15 +107,14 @@ class Planning(QObject):
 
     def _fail(self, error: DimpsyError) -> None:
         self._stop = None
-        self.ended.emit(RunEnd(End.FAILED, tr("Planning failed, nothing was changed. {why}").format(why=error)))
+        self.ended.emit(RunEnd(End.FAILED, tr("Planning failed, nothing was changed. %1", error)))
 
 
 def _said(end: End, planned: Planned) -> str:
     """Return what a run came to, in words."""
     plan = planned.result.plan
-    what = tr("{filled} of {visits} visits filled, {reserved} with a reserve date.").format(
-        filled=len(plan), visits=planned.visits, reserved=sum(visit.reserve is not None for visit in plan)
-    )
+    reserved = sum(visit.reserve is not None for visit in plan)
+    what = tr("%1 of %2 visits filled, %3 with a reserve date.", len(plan), planned.visits, reserved)
     if end is End.STOPPED:
         how = (
             tr("Stopped. The best plan found so far is kept:")

@@ -103,10 +103,10 @@ class PlanningStrip(QFrame):
     def _show(self, event: Progress) -> None:
         if not self._planning.runs:
             return
-        self._words.setText(tr("Planning, {seconds:.0f} s: {stage}").format(seconds=event.seconds, stage=event.stage))
+        self._words.setText(tr("Planning for %1 s. Stop keeps the best plan so far.", f"{event.seconds:.0f}"))
         self._figures["filled"].setText(str(event.filled))
         self._figures["reserve"].setText(str(event.reserved))
-        self._figures["driving"].setText(tr("{minutes:.0f} min").format(minutes=event.drive_minutes))
+        self._figures["driving"].setText(tr("%1 min", f"{event.drive_minutes:.0f}"))
         self._figures["proven"].setText(proven_said(event.objective, event.bound))
 
     def _ask_to_stop(self) -> None:
@@ -139,4 +139,4 @@ def proven_said(objective: float | None, bound: float | None) -> str:
     if objective is None or bound is None or objective - bound >= PROVEN_BELOW_MINUTES:
         return tr("not yet known")
     gap = max(0.0, objective - bound)
-    return tr("none is better") if gap < 0.5 else tr("≤ {minutes:.0f} min").format(minutes=gap)
+    return tr("none is better") if gap < 0.5 else tr("≤ %1 min", f"{gap:.0f}")

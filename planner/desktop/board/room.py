@@ -49,6 +49,7 @@ class BoardRoom(Room):
         self.visit_pane = VisitPane(desk, self.steps)
         self.lacking_pane = LackingPane(desk)
         self.tabs = QTabWidget()
+        self.tabs.setAccessibleName(tr("Details"))
         self.tabs.tabBar().setAccessibleName(tr("Visit or unfilled visits"))
         self.tabs.addTab(self.visit_pane, tr("Visit"))
         self.tabs.addTab(self.lacking_pane, tr("Unfilled"))
@@ -102,8 +103,10 @@ class BoardRoom(Room):
     def _connect(self) -> None:
         actions, view = self.actions_here, self.view
         for action in actions.every:
-            action.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
-        self.addActions(list(actions.every))
+            single = action in actions.on_visits
+            contexts = Qt.ShortcutContext
+            action.setShortcutContext(contexts.WidgetShortcut if single else contexts.WidgetWithChildrenShortcut)
+            (view if single else self).addAction(action)
         actions.connect_all(
             {
                 actions.plan_all: self._plan_all,
@@ -150,9 +153,7 @@ class BoardRoom(Room):
         asked = len(snapshot.season.routes) * len(snapshot.season.protocol.visits)
         reserved = sum(visit.reserve is not None for visit in snapshot.plan)
         self.bar.stands.setText(
-            tr("{filled} of {asked} visits filled, {reserved} with a reserve date").format(
-                filled=len(snapshot.plan), asked=asked, reserved=reserved
-            )
+            tr("%1 of %2 visits filled, %3 with a reserve date", len(snapshot.plan), asked, reserved)
         )
         self._allow()
 
@@ -167,7 +168,7 @@ class BoardRoom(Room):
         )
 
     def _count(self, lacking: int) -> None:
-        self.tabs.setTabText(1, tr("Unfilled ({count})").format(count=lacking) if lacking else tr("Unfilled"))
+        self.tabs.setTabText(1, tr("Unfilled (%1)", lacking) if lacking else tr("Unfilled"))
 
     def _show_visit(self, key: VisitKey | None) -> None:
         self.visit_pane.show_visit(key)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 
 from PySide6.QtCore import QCoreApplication
 
@@ -10,10 +11,13 @@ from planner.desktop.board.lines import Entry, Line, Part
 from planner.domain.finding import Severity
 from planner.domain.plan import PlannedVisit, Status
 
+_PLACE = re.compile(r"%([1-9])")
 
-def tr(text: str) -> str:
-    """Return a text of the board in the language of the window."""
-    return QCoreApplication.translate("board", text)
+
+def tr(text: str, *values: object) -> str:
+    """Return a text of the board in the language of the window, ``%1`` and so on replaced by values."""
+    said = QCoreApplication.translate("board", text)
+    return _PLACE.sub(lambda place: str(values[int(place[1]) - 1]), said) if values else said
 
 
 def day_said(day: dt.date) -> str:
@@ -24,7 +28,7 @@ def day_said(day: dt.date) -> str:
 def status_said(visit: PlannedVisit) -> str:
     """Return where a visit stands, in a word or two."""
     word = {Status.PLANNED: tr("planned"), Status.CONFIRMED: tr("confirmed"), Status.DONE: tr("done")}[visit.status]
-    return tr("{status}, pinned").format(status=word) if visit.pinned else word
+    return tr("%1, pinned", word) if visit.pinned else word
 
 
 def severity_said(severity: Severity) -> str:
@@ -40,18 +44,18 @@ def severity_said(severity: Severity) -> str:
 def entry_said(entry: Entry) -> str:
     """Return what stands on a date: 'R01 visit 1, lead V01, second V27, planned'."""
     visit = entry.visit
-    name = tr("{route} visit {number}").format(route=visit.key.route, number=visit.key.number)
+    name = tr("%1 visit %2", visit.key.route, visit.key.number)
     if entry.part is Part.RESERVE:
-        return tr("reserve date of {visit}, {people}").format(visit=name, people=people_said(visit))
+        return tr("reserve date of %1, %2", name, people_said(visit))
     if entry.part is Part.SETUP:
-        return tr("set-up day for {visit}, {person}").format(visit=name, person=visit.lead)
+        return tr("set-up day for %1, %2", name, visit.lead)
     return f"{name}, {people_said(visit)}, {status_said(visit)}"
 
 
 def people_said(visit: PlannedVisit) -> str:
     """Return who goes: 'lead V01, second V27'."""
-    lead = tr("lead {code}").format(code=visit.lead)
-    return f"{lead}, {tr('second {code}').format(code=visit.second)}" if visit.second else lead
+    lead = tr("lead %1", visit.lead)
+    return f"{lead}, {tr('second %1', visit.second)}" if visit.second else lead
 
 
 def cell_said(line: Line, day: dt.date, why: str) -> str:
@@ -65,7 +69,7 @@ def cell_said(line: Line, day: dt.date, why: str) -> str:
     said = [entry_said(entry) for entry in line.on(day)]
     marks = dict(line.marks)
     said += [
-        tr("{severity} on visit {number}").format(severity=severity_said(marks[number]), number=number)
+        tr("%1 on visit %2", severity_said(marks[number]), number)
         for number in dict.fromkeys(entry.visit.key.number for entry in line.on(day))
         if number in marks
     ]
@@ -73,12 +77,12 @@ def cell_said(line: Line, day: dt.date, why: str) -> str:
     if not said and may:
         numbers = ", ".join(map(str, may))
         unfilled = set(may) & set(line.unfilled)
-        open_words = (
-            tr("visit {numbers} may lie here; it is unfilled") if unfilled else tr("visit {numbers} may lie here")
-        )
-        said.append(open_words.format(numbers=numbers))
+        if unfilled:
+            said.append(tr("visit %1 may lie here; it is unfilled", numbers))
+        else:
+            said.append(tr("visit %1 may lie here", numbers))
     if day in line.without:
-        said.append(tr("no light window: {why}").format(why=why) if why else tr("no light window"))
+        said.append(tr("no light window: %1", why) if why else tr("no light window"))
     return "; ".join(said) or tr("nothing here")
 
 
@@ -86,4 +90,4 @@ def minutes_said(minutes: float) -> str:
     """Return whole minutes with their sign: '+12 min', '−3 min', '0 min'."""
     whole = round(minutes)
     sign = "+" if whole > 0 else "−" if whole < 0 else ""
-    return tr("{minutes} min").format(minutes=f"{sign}{abs(whole)}")
+    return tr("%1 min", f"{sign}{abs(whole)}")

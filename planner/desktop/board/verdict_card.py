@@ -115,26 +115,26 @@ def verdict_heading(verdict: Verdict) -> tuple[Severity | None, str]:
     where = f"{day_said(visit.date)}, {people_said(visit)}"
     if verdict.broken:
         count = len(verdict.broken)
-        rules = tr("breaks a rule") if count == 1 else tr("breaks {count} rules").format(count=count)
+        rules = tr("breaks a rule") if count == 1 else tr("breaks %1 rules", count)
         return Severity.BROKEN, f"{where}: {rules}"
     if verdict.still_broken:
-        return Severity.BROKEN, tr("{where}: still breaks a rule").format(where=where)
+        return Severity.BROKEN, tr("%1: still breaks a rule", where)
     worst = min((one.severity for one in verdict.lesser), default=Severity.NOTE)
     if worst < Severity.NOTE:
-        return worst, tr("{where}: possible").format(where=where)
-    return None, tr("{where}: fits").format(where=where)
+        return worst, tr("%1: possible", where)
+    return None, tr("%1: fits", where)
 
 
 def verdict_lines(verdict: Verdict) -> list[str]:
     """Return what a verdict rests on: what would break, then margin, driving, set-up and reserve date."""
     wrong = [one.what for one in (*verdict.broken, *verdict.still_broken)]
     more = len(wrong) - MOST_REASONS
-    lines = wrong[:MOST_REASONS] + ([tr("and {count} more").format(count=more)] if more > 0 else [])
+    lines = wrong[:MOST_REASONS] + ([tr("and %1 more", more)] if more > 0 else [])
     lines += [one.what for one in verdict.lesser if one.severity < Severity.NOTE][:MOST_REASONS]
     margin = verdict.margin_minutes
     if margin is not None:
-        lines.append(tr("Margin {minutes:.0f} min").format(minutes=margin))
-    lines.append(tr("Driving {minutes}").format(minutes=minutes_said(verdict.drive_change_minutes)))
+        lines.append(tr("Margin %1 min", f"{margin:.0f}"))
+    lines.append(tr("Driving %1", minutes_said(verdict.drive_change_minutes)))
     return lines + _dates(verdict)
 
 
@@ -143,11 +143,11 @@ def _dates(verdict: Verdict) -> list[str]:
     before, visit = verdict.before, verdict.visit
     said = []
     if visit.setup is not None and (before is None or before.setup != visit.setup):
-        said.append(tr("Set-up goes to {day}").format(day=day_said(visit.setup)))
+        said.append(tr("Set-up goes to %1", day_said(visit.setup)))
     if visit.reserve is None:
         said += [tr("Reserve date is lost")] if before is not None and before.reserve is not None else []
     elif before is None or before.reserve != visit.reserve:
-        said.append(tr("Reserve date goes to {day}").format(day=day_said(visit.reserve)))
+        said.append(tr("Reserve date goes to %1", day_said(visit.reserve)))
     else:
-        said.append(tr("Reserve date {day} stays").format(day=day_said(visit.reserve)))
+        said.append(tr("Reserve date %1 stays", day_said(visit.reserve)))
     return said

@@ -157,7 +157,7 @@ class VisitPane(QScrollArea):
             return
         season = self._desk.session.snapshot.season
         title = season.route(self._key.route).title
-        self._title.setText(tr("{route}, visit {number}").format(route=title, number=self._key.number))
+        self._title.setText(tr("%1, visit %2", title, self._key.number))
         self._findings.show_findings(self._said_of(self._key))
         if visit is None:
             self._status.setText(
@@ -222,12 +222,12 @@ class VisitPane(QScrollArea):
         said = (
             tr("cannot be told: there is no window on that date")
             if margin is None
-            else tr("{minutes:.0f} min to spare before the window closes").format(minutes=margin)
+            else tr("%1 min to spare before the window closes", f"{margin:.0f}")
         )
         if facts.points_missed:
-            said += tr(", {count} points do not fit").format(count=facts.points_missed)
+            said += tr(", %1 points do not fit", facts.points_missed)
         self._facts["margin"].setText(said)
-        self._facts["driving"].setText(tr("{minutes:.0f} min in all, out and back").format(minutes=facts.drive_minutes))
+        self._facts["driving"].setText(tr("%1 min in all, out and back", f"{facts.drive_minutes:.0f}"))
 
     def _look_for_people(self) -> None:
         visit = self._visit()
