@@ -30,7 +30,6 @@ class _Line:
     key: tuple[dt.date, str, str]
     words: str
     telephone: str
-    date: dt.date
     safe: Callable[[], None]
 
 
@@ -41,8 +40,8 @@ class Alarm(QFrame):
     """The OutingNow and PersonNow of somebody who is home after all."""
     stray_safe = Signal(object)
     """The StillOut of somebody who is home after all."""
-    date_wanted = Signal(object)
-    """The date of an outing to look at."""
+    outing_wanted = Signal(object, str)
+    """Date and route of an outing to look at."""
 
     def __init__(self, colours: Colours, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -67,6 +66,11 @@ class Alarm(QFrame):
         row.addLayout(column, 1)
         self.set_colours(colours)
         self.hide()
+
+    @property
+    def said(self) -> str:
+        """All that is said, in one text."""
+        return "\n".join([self._head.text(), *(label.text() for label in self._labels), self._todo.text()])
 
     def set_colours(self, colours: Colours) -> None:
         """Change to another palette."""
@@ -110,7 +114,6 @@ class Alarm(QFrame):
             (outing.outing.date, outing.outing.key.route, person.goer.code),
             self._overdue_words(outing, person, season, now),
             person.goer.telephone,
-            outing.outing.date,
             partial(self.safe.emit, outing, person),
         )
 
@@ -142,7 +145,6 @@ class Alarm(QFrame):
             (stray.date, stray.route, stray.volunteer),
             words,
             person.telephone if person is not None else "",
-            stray.date,
             partial(self.stray_safe.emit, stray),
         )
 
@@ -161,7 +163,7 @@ class Alarm(QFrame):
         home = QPushButton(self.tr("Is safe home"))
         home.clicked.connect(lambda _on: line.safe())
         show = QPushButton(self.tr("Show"))
-        show.clicked.connect(lambda _on: self.date_wanted.emit(line.date))
+        show.clicked.connect(lambda _on: self.outing_wanted.emit(*line.key[:2]))
         for column, button in enumerate((copy, home, show), start=1):
             button.setAccessibleDescription(line.words)
             self._lines.addWidget(button, row, column, Qt.AlignmentFlag.AlignTop)

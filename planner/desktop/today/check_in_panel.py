@@ -158,7 +158,7 @@ class PersonCard(QFrame):
         super().__init__()
         self._person: PersonNow | None = None
         self.setFrameShape(QFrame.Shape.StyledPanel)
-        self._name, self._times, self._where = statement(), quiet(), statement()
+        self._name, self._number, self._times, self._where = heading(), statement(), quiet(), statement()
         self._mark = QLabel()
         self.copy = QPushButton(self.tr("Copy number"))
         self.heard = {stage: QLabel() for stage in Stage}
@@ -172,7 +172,8 @@ class PersonCard(QFrame):
         self._person = person
         goer = person.goer
         role = self.tr("lead") if goer.leads else self.tr("second")
-        self._name.setText(f"{goer.name}, {role}, {goer.telephone}".rstrip(", "))
+        self._name.setText(f"{goer.name}, {role}")
+        self._number.setText(goer.telephone or self.tr("no number is known"))
         times = self.tr("Leaves %1, due back %2")
         self._times.setText(times.replace("%1", clock(goer.leave_utc, zone)).replace("%2", clock(goer.due_utc, zone)))
         self._where.setText(whereabouts_word(person.whereabouts))
@@ -209,7 +210,11 @@ class PersonCard(QFrame):
 
     def _lay_out(self) -> None:
         head = QHBoxLayout()
-        head.addWidget(self._name, 1)
+        names = QVBoxLayout()
+        names.setSpacing(0)
+        names.addWidget(self._name)
+        names.addWidget(self._number)
+        head.addLayout(names, 1)
         head.addWidget(self.copy)
         state = QHBoxLayout()
         state.addWidget(self._mark)

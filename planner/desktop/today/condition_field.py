@@ -70,9 +70,8 @@ class ConditionField(QWidget):
 
     def settle(self, condition: Condition | None) -> None:
         """Take what is kept as the field's starting point; what somebody is typing stays."""
-        if self.changed:
-            self._filled = condition
-        else:
+        self._filled = condition
+        if not self.changed:
             self.fill(condition)
 
     def set_units(self, units: Units) -> None:

@@ -11,7 +11,6 @@ from PySide6.QtWidgets import (
     QDateEdit,
     QFormLayout,
     QGroupBox,
-    QLabel,
     QPushButton,
     QSpinBox,
     QVBoxLayout,
@@ -19,7 +18,7 @@ from PySide6.QtWidgets import (
 )
 
 from planner.desktop.desk import Desk
-from planner.desktop.look.words import quiet
+from planner.desktop.look.words import quiet, statement
 from planner.desktop.today.watch import Watch
 from planner.desktop.today.words import short_day, what_word
 from planner.domain.calendar import DateRange
@@ -55,7 +54,7 @@ class DisruptionPanel(QWidget):
         self.who, self.since, self.leaves = QComboBox(), QDateEdit(), QPushButton(self.tr("Drops out …"))
         self.road, self.first, self.last = QComboBox(), QDateEdit(), QDateEdit()
         self.closed = QPushButton(self.tr("Is closed …"))
-        self.visit, self.points = QLabel(), QSpinBox()
+        self.visit, self.points = statement(), QSpinBox()
         self.partly = QPushButton(self.tr("Was partly done …"))
         self._lay_out()
         self._connect()
@@ -176,7 +175,7 @@ class DisruptionPanel(QWidget):
         for box in (self.who, self.road):
             box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
             box.setMinimumContentsLength(12)
-        self.visit.setWordWrap(True)
+        self.visit.setMinimumHeight(self.visit.fontMetrics().height())
         column = QVBoxLayout(self)
         column.setSpacing(8)
         column.addWidget(quiet(self.tr("Each button shows the ways on, side by side. Nothing is changed before that.")))
@@ -201,7 +200,7 @@ class DisruptionPanel(QWidget):
         column.addWidget(
             _box(
                 self.tr("A visit was partly done"),
-                [(self.tr("Visit"), self.visit), (self.tr("Points counted"), self.points), ("", self.partly)],
+                [("", self.visit), (self.tr("Points counted"), self.points), ("", self.partly)],
             )
         )
         column.addStretch(1)
@@ -217,9 +216,12 @@ class DisruptionPanel(QWidget):
 def _box(title: str, rows: Sequence[tuple[str, QWidget]]) -> QGroupBox:
     box = QGroupBox(title)
     form = QFormLayout(box)
-    form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.ExpandingFieldsGrow)
+    form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.AllNonFixedFieldsGrow)
     for words, widget in rows:
-        form.addRow(words, widget)
+        if words:
+            form.addRow(words, widget)
+        else:
+            form.addRow(widget)
     return box
 
 

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TypeVar
 
 from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import (
     QFrame,
     QHBoxLayout,
@@ -34,7 +36,7 @@ from planner.usecases.check_in import check_in
 from planner.usecases.evening import neighbour_dates
 from planner.usecases.watch import OutingNow, PersonNow, StillOut
 
-_SIDE = 400
+_SIDE = 384
 _WEATHER, _CHECK_IN, _BREAKS, _CARE = range(4)
 """Places of the panels, in the order of the evening."""
 _Panel = TypeVar("_Panel", bound=QWidget)
@@ -74,10 +76,15 @@ class EveningPage(QWidget):
         self._look_at(self.table.current)
         self._choose_wanted()
 
+    def showEvent(self, event: QShowEvent) -> None:
+        """Make the panel in front when the page is first seen."""
+        super().showEvent(event)
+        self._front(self.panels.currentIndex())
+
     @property
     def conditions(self) -> ConditionsPanel:
         """The weather of the evening."""
-        return self._panel(_WEATHER, ConditionsPanel, lambda: ConditionsPanel(self._desk, self._watch))
+        return self._panel(_WEATHER, ConditionsPanel, self._new_conditions)
 
     @property
     def check_in(self) -> CheckInPanel:
@@ -134,6 +141,11 @@ class EveningPage(QWidget):
             self._inform(made)
         return made
 
+    def _new_conditions(self) -> ConditionsPanel:
+        panel = ConditionsPanel(self._desk, self._watch)
+        panel.table_chosen.connect(lambda path: self.table_chosen.emit(Path(path)))
+        return panel
+
     def _new_disruption(self) -> DisruptionPanel:
         panel = DisruptionPanel(self._desk, self._watch)
         panel.broke.connect(self.broke.emit)
@@ -168,6 +180,12 @@ class EveningPage(QWidget):
             if isinstance(panel, ConditionsPanel | DisruptionPanel):
                 panel.set_chosen(self.table.chosen)
 
+    def _show_outing(self, date: dt.date, route: str) -> None:
+        """Look at one outing, of whatever date, with its check-in."""
+        self._watch.show_date(date)
+        self.choose_when_there((route,))
+        self.show_check_in()
+
     def _safe(self, outing: OutingNow, person: PersonNow) -> None:
         word = CheckIn(outing.outing.date, outing.outing.key.route, person.goer.code, Stage.HOME, self._desk.now())
         self._desk.session.do(lambda file: check_in(file, [word]))
@@ -181,13 +199,12 @@ class EveningPage(QWidget):
         watch.changed.connect(self.refresh)
         watch.date_changed.connect(lambda _date: self.refresh())
         self.dates.wanted.connect(watch.show_date)
-        self.alarm.date_wanted.connect(watch.show_date)
+        self.alarm.outing_wanted.connect(self._show_outing)
         self.alarm.safe.connect(self._safe)
         self.alarm.stray_safe.connect(self._stray_safe)
         self.table.looked_at.connect(self._look_at)
         self.table.chosen_changed.connect(self._choose)
         self.map.routes_chosen.connect(self.choose_routes)
-        self.conditions.table_chosen.connect(lambda path: self.table_chosen.emit(Path(path)))
         self.panels.currentChanged.connect(self._front)
         self._desk.look_changed.connect(self._dress)
 
@@ -216,6 +233,7 @@ class EveningPage(QWidget):
         whole.setStretchFactor(1, 0)
         whole.setChildrenCollapsible(False)
         whole.setSizes([2 * _SIDE, _SIDE])
+        self.setFocusProxy(self.table)
         column = QVBoxLayout(self)
         column.setContentsMargins(12, 10, 12, 6)
         column.setSpacing(8)

@@ -6,7 +6,7 @@ from enum import IntEnum
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
 
-from planner.desktop.today.way_words import change, stand
+from planner.desktop.today.way_words import change, stand, who
 from planner.domain.season import Season
 from planner.scheduling import Move, WayOn
 
@@ -20,6 +20,7 @@ class MoveColumn(IntEnum):
     VISIT = 0
     BEFORE = 1
     AFTER = 2
+    WHO = 3
 
 
 class MovesModel(QAbstractTableModel):
@@ -52,6 +53,7 @@ class MovesModel(QAbstractTableModel):
             MoveColumn.VISIT: self.tr("Visit"),
             MoveColumn.BEFORE: self.tr("As it stands"),
             MoveColumn.AFTER: self.tr("As it would be"),
+            MoveColumn.WHO: self.tr("Who goes"),
         }[MoveColumn(section)]
 
     def data(self, index: _Index, role: int = Qt.ItemDataRole.DisplayRole) -> object:
@@ -75,6 +77,8 @@ class MovesModel(QAbstractTableModel):
                     + why
                 )
             case MoveColumn.BEFORE:
-                return stand(move.before, season)
+                return stand(move.before)
             case MoveColumn.AFTER:
-                return stand(move.after, season)
+                return stand(move.after)
+            case MoveColumn.WHO:
+                return who(move, season)

@@ -22,6 +22,8 @@ from planner.desktop.today.words import (
 )
 from planner.domain.check_in import Whereabouts
 from planner.domain.finding import Severity
+from planner.domain.plan import Status
+from planner.usecases.evening import EveningOuting
 from planner.usecases.watch import OutingNow, PersonNow
 
 _Index = QModelIndex | QPersistentModelIndex
@@ -79,11 +81,15 @@ class OutingsModel(QAbstractTableModel):
 
     def headerData(self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole) -> object:
         """What a column is called."""
-        if orientation is not Qt.Orientation.Horizontal or role != Qt.ItemDataRole.DisplayRole:
+        if orientation is not Qt.Orientation.Horizontal:
+            return None
+        if role == Qt.ItemDataRole.ToolTipRole and section == Column.TIMES:
+            return self.tr("When they leave home at the latest, and when they are due back")
+        if role != Qt.ItemDataRole.DisplayRole:
             return None
         return {
             Column.OUTING: self.tr("Outing"),
-            Column.TIMES: self.tr("Leaves – due back"),
+            Column.TIMES: self.tr("Away"),
             Column.PEOPLE: self.tr("Who, and their number"),
             Column.WEATHER: self.tr("Weather"),
             Column.WHERE: self.tr("Where they are"),
@@ -111,7 +117,7 @@ class OutingsModel(QAbstractTableModel):
         outing = now.outing
         match column:
             case Column.OUTING:
-                return f"{outing.title}\n{what_word(outing)}"
+                return f"{outing.title}\n{what_word(outing)}{self._status(outing)}"
             case Column.TIMES:
                 times = ((clock(one.leave_utc, self._zone), clock(one.due_utc, self._zone)) for one in outing.people)
                 return "\n".join(f"{leave} – {due}" for leave, due in times)
@@ -121,6 +127,11 @@ class OutingsModel(QAbstractTableModel):
                 return call_word(now.verdict.call) if now.verdict is not None else "–"
             case Column.WHERE:
                 return "\n".join(whereabouts_word(person.whereabouts) for person in now.people)
+
+    def _status(self, outing: EveningOuting) -> str:
+        if outing.status is Status.PLANNED:
+            return ""
+        return self.tr(", done") if outing.status is Status.DONE else self.tr(", confirmed")
 
     def _reserve(self, now: OutingNow) -> str:
         if now.outing.reserve is None:

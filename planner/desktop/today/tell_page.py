@@ -75,6 +75,7 @@ class TellPage(QWidget):
         self._fit()
         if notices:
             self.table.setCurrentIndex(self.rows.index(0, 0))
+        self.told.setFocus()
         self._stand()
 
     def write_into(self, folder: Path) -> None:

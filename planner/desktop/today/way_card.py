@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QKeyEvent, QMouseEvent
+from PySide6.QtGui import QMouseEvent
 from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QLabel, QPushButton, QVBoxLayout
 
 from planner.desktop.look.colours import Colours
@@ -14,7 +14,7 @@ from planner.domain.finding import Severity
 from planner.domain.season import Season
 from planner.scheduling import WayOn
 
-MOST_MOVES = 4
+MOST_MOVES = 3
 LEAST_WIDTH = 300
 
 
@@ -30,7 +30,6 @@ class WayCard(QFrame):
         self.number, self._way, self._season = number, way, season
         self.setObjectName("way")
         self.setMinimumWidth(LEAST_WIDTH)
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName(self.tr("Way %1").replace("%1", str(number)))
         self.setAccessibleDescription(headline(way))
         self.look = QPushButton(self.tr("Look at it"))
@@ -51,7 +50,6 @@ class WayCard(QFrame):
         pad = 8 if on else 10
         self.setStyleSheet(
             f"#way {{ background: {colours.surface}; border: {edge}; border-radius: 8px; padding: {pad}px; }}"
-            f"#way:focus {{ border: 3px solid {colours.focus}; padding: 8px; }}"
         )
         self.look.setChecked(on)
         self.look.setText(self.tr("Shown below") if on else self.tr("Look at it"))
@@ -63,46 +61,45 @@ class WayCard(QFrame):
         self.looked_at.emit(self.number)
         super().mousePressEvent(event)
 
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Look at this way by Space or Enter."""
-        if event.key() in (Qt.Key.Key_Space, Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            self.looked_at.emit(self.number)
-        else:
-            super().keyPressEvent(event)
-
     def _lay_out(self) -> None:
         head = QHBoxLayout()
         head.addWidget(self._mark)
         head.addWidget(heading(self._title()), 1)
+        buttons = QHBoxLayout()
+        buttons.addWidget(self.look)
+        buttons.addWidget(self.accept, 1)
         column = QVBoxLayout(self)
         column.setSpacing(6)
         column.addLayout(head)
-        column.addWidget(statement(headline(self._way)))
-        for move in self._way.moves[:MOST_MOVES]:
-            column.addWidget(statement(f"•  {move_line(move)}"))
-        more = len(self._way.moves) - MOST_MOVES
-        if more > 0:
-            column.addWidget(quiet(self.tr("and %1 more, listed below").replace("%1", str(more))))
+        column.addWidget(_slim(statement(headline(self._way))))
+        column.addLayout(buttons)
+        column.addWidget(_slim(statement("\n".join(self._moves()))))
         column.addLayout(self._facts())
         for item in self._way.unfilled[:MOST_MOVES]:
             words = self.tr("%1 is not filled: %2").replace("%1", str(item.key)).replace("%2", " ".join(item.reasons))
             helps = [one.what for one in item.relaxations[:2]]
-            column.addWidget(statement(words + (self.tr(" Would help: ") + "; ".join(helps) if helps else "")))
+            words += self.tr(" Would help: ") + "; ".join(helps) if helps else ""
+            column.addWidget(_slim(statement(words)))
         if self._way.note:
-            column.addWidget(quiet(self._way.note))
+            column.addWidget(_slim(quiet(self._way.note)))
         column.addStretch(1)
-        buttons = QHBoxLayout()
-        buttons.addWidget(self.look)
-        buttons.addWidget(self.accept, 1)
-        column.addLayout(buttons)
+
+    def _moves(self) -> list[str]:
+        lines = [f"•  {move_line(move)}" for move in self._way.moves[:MOST_MOVES]]
+        more = len(self._way.moves) - MOST_MOVES
+        if more > 0:
+            lines.append(self.tr("    and %1 more, listed below").replace("%1", str(more)))
+        return lines
 
     def _facts(self) -> QGridLayout:
         grid = QGridLayout()
         grid.setColumnStretch(1, 1)
         grid.setVerticalSpacing(3)
         for row, (name, value) in enumerate(facts(self._way, self._season)):
-            grid.addWidget(quiet(name), row, 0, Qt.AlignmentFlag.AlignTop)
-            grid.addWidget(statement(value), row, 1)
+            label = quiet(name)
+            label.setWordWrap(False)
+            grid.addWidget(label, row, 0, Qt.AlignmentFlag.AlignTop)
+            grid.addWidget(_slim(statement(value)), row, 1)
         return grid
 
     def _title(self) -> str:
@@ -116,3 +113,9 @@ class WayCard(QFrame):
         if self.number == 1:
             return self.tr("Way 1: least disturbance")
         return self.tr("Way %1").replace("%1", str(self.number))
+
+
+def _slim(label: QLabel) -> QLabel:
+    """Return a label that asks for one line at least; Qt asks for many where a text could wrap."""
+    label.setMinimumHeight(label.fontMetrics().height())
+    return label

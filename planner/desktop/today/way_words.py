@@ -38,7 +38,7 @@ def facts(way: WayOn, season: Season) -> tuple[tuple[str, str], ...]:
     bare = listed([str(key) for key in way.without_reserve])
     return (
         (_tr("Driving"), _driving(way.drive_change_minutes)),
-        (_tr("Without reserve"), bare or _tr("none: every changed visit has one")),
+        (_tr("Without reserve"), bare or _tr("none")),
         (_tr("Tightest gap"), shown),
         (_tr("Visits filled"), f"{way.filled_before} → {way.filled_after}"),
         (_tr("Fresh papers"), _papers(way, season)),
@@ -65,13 +65,22 @@ def change(move: Move) -> str:
     return ", ".join(parts)
 
 
-def stand(visit: PlannedVisit | None, season: Season) -> str:
-    """Return how a visit stands in a plan: date, people, what is held in reserve."""
+def stand(visit: PlannedVisit | None) -> str:
+    """Return how a visit stands in a plan: date, what is held in reserve, set-up."""
     if visit is None:
         return _tr("not filled")
-    people = ", ".join(f"{code} {season.volunteer(code).name}" for code in visit.people)
     held = _tr("reserve %1").replace("%1", short_day(visit.reserve)) if visit.reserve else _tr("no reserve")
-    return f"{short_day(visit.date)}  {people}\n{held}{_setup(visit)}"
+    return f"{short_day(visit.date)}\n{held}{_setup(visit)}"
+
+
+def who(move: Move, season: Season) -> str:
+    """Return who goes, and who went before where that differs."""
+    names = [season.volunteer(code).name for code in move.before.people]
+    if move.after is None or move.after.people == move.before.people:
+        return "\n".join(names)
+    before = ", ".join(names)
+    after = ", ".join(season.volunteer(code).name for code in move.after.people)
+    return f"{before}\n→ {after}"
 
 
 def listed(codes: list[str]) -> str:

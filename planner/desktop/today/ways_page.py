@@ -8,6 +8,7 @@ from PySide6.QtWidgets import (
     QFrame,
     QHBoxLayout,
     QHeaderView,
+    QProgressBar,
     QPushButton,
     QScrollArea,
     QSplitter,
@@ -46,6 +47,7 @@ class WaysPage(QWidget):
         self.moves = MovesModel(self)
         self.table = QTableView()
         self.board = BoardView(desk)
+        self._waiting = QProgressBar()
         self._area = QScrollArea()
         self._below = QSplitter(Qt.Orientation.Horizontal)
         self._lay_out()
@@ -64,6 +66,7 @@ class WaysPage(QWidget):
         self._what.setText(_capital(str(disruption)))
         self._told.setText(self.tr("Looking for ways on … this takes some seconds. Nothing is changed meanwhile."))
         self._hide_parts()
+        self._waiting.show()
 
     def show_failure(self, error: DimpsyError) -> None:
         """Say why there is no way on."""
@@ -73,6 +76,7 @@ class WaysPage(QWidget):
     def show_offer(self, offer: WaysOn) -> None:
         """Show the ways side by side."""
         self._clear()
+        self._waiting.hide()
         self.offer = offer
         self._what.setText(_capital(str(offer.disruption)))
         self._told.setText(self._words_above(offer))
@@ -88,7 +92,7 @@ class WaysPage(QWidget):
         self._below.setVisible(there)
         if there:
             self.look_at(1)
-            self.cards[0].setFocus()
+            self.cards[0].look.setFocus()
 
     def look_at(self, number: int) -> None:
         """Show below what one way changes."""
@@ -98,7 +102,6 @@ class WaysPage(QWidget):
         for card in self.cards:
             card.show_looked_at(self._desk.colours, on=card.number == number)
         self.moves.show(way, self.offer.season)
-        self.table.resizeRowsToContents()
         self.board.show_preview(way.plan)
 
     def put_away(self) -> None:
@@ -154,10 +157,13 @@ class WaysPage(QWidget):
         self.moves.show(None, self._desk.session.snapshot.season)
 
     def _hide_parts(self) -> None:
+        self._waiting.hide()
         self._area.hide()
         self._below.hide()
 
     def _lay_out(self) -> None:
+        self._waiting.setRange(0, 0)
+        self._waiting.setAccessibleName(self.tr("Looking for ways on"))
         head = QHBoxLayout()
         head.addWidget(self._what, 1)
         head.addWidget(self.back, 0, Qt.AlignmentFlag.AlignTop)
@@ -177,15 +183,15 @@ class WaysPage(QWidget):
         both = QSplitter(Qt.Orientation.Vertical)
         both.addWidget(self._area)
         both.addWidget(self._below)
-        both.setSizes([340, 260])
+        both.setSizes([310, 320])
         both.setChildrenCollapsible(False)
         column = QVBoxLayout(self)
         column.setContentsMargins(12, 10, 12, 10)
         column.setSpacing(8)
         column.addLayout(head)
         column.addWidget(self._told)
+        column.addWidget(self._waiting)
         column.addWidget(both, 1)
-        column.addStretch(0)
 
     def _lay_out_table(self) -> None:
         self.table.setModel(self.moves)
@@ -198,8 +204,9 @@ class WaysPage(QWidget):
         self.table.verticalHeader().hide()
         header = self.table.horizontalHeader()
         header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
-        for column in MoveColumn:
-            header.setSectionResizeMode(column, QHeaderView.ResizeMode.Stretch)
+        header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+        header.setSectionResizeMode(MoveColumn.WHO, QHeaderView.ResizeMode.Stretch)
+        self.table.verticalHeader().setDefaultSectionSize(2 * self.table.fontMetrics().lineSpacing() + 8)
 
 
 def _titled(words: str, widget: QWidget) -> QWidget:
