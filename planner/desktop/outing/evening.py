@@ -25,6 +25,8 @@ class Lane:
     name: str
     """In words; empty where there is only one."""
     run: OutingRun
+    short_name: str = ""
+    """In a word, for the table."""
 
     @property
     def outing(self) -> Outing:

@@ -22,7 +22,8 @@ from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
 from planner.desktop.look.colours import Colours
 from planner.desktop.outing.evening import MINUTE, Evening, HourScale
-from planner.desktop.outing.picture import GRIP, SIDE, LaneRows, Layout, Picture
+from planner.desktop.outing.layout import SIDE, LaneRows, Layout
+from planner.desktop.outing.picture import GRIP, Picture
 from planner.desktop.outing.sky_band import sky_strip
 from planner.desktop.outing.words import minutes_words, step_times, step_words, summary
 from planner.domain.outing import Step, StepKind

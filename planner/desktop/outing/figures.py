@@ -19,6 +19,7 @@ from planner.desktop.outing.words import (
     margin_words,
     points_words,
     sentence,
+    tr,
 )
 from planner.domain.finding import Severity
 from planner.printing.times import LocalClock
@@ -71,35 +72,37 @@ class Figures(QWidget):
         self.leave = Figure(self.tr("Latest departure"))
         self.due = Figure(self.tr("Due back"))
         self.points = Figure(self.tr("Points counted"))
-        self.other_sky = statement()
-        self.other_sky.setVisible(False)
+        self.note = statement()
+        self.note.setVisible(False)
         self._lay_out()
 
     def set_colours(self, colours: Colours) -> None:
         """Paint marks in another palette from now on."""
         self._colours = colours
 
-    def show_evening(self, evening: Evening, points: int, sunset_utc: dt.datetime | None) -> None:
+    def show_evening(self, evening: Evening, points: int, sunset_utc: dt.datetime | None, note: str = "") -> None:
         """Show an evening's figures; those of the other sky in a sentence below.
+
+        Where the sky decides, the latest departure is the earlier of the two, and the return the later one.
 
         Args:
             evening: what is shown.
             points: how many points the route has.
             sunset_utc: what a set-up day is held against; None where the sun does not set.
+            note: a sentence that is said below, too.
         """
         lane, clock = evening.lanes[0], evening.clock
         self._show_margin(lane, clock, sunset_utc)
+        soonest = min((one.outing for one in evening.lanes), key=lambda outing: outing.leave_home_utc)
+        latest = max((one.outing for one in evening.lanes), key=lambda outing: outing.due_home_utc)
         meaning = self.tr("leave home, tried out") if evening.tried else self.tr("latest departure from home")
-        self.leave.show_figure(leave_time(lane.outing, clock), meaning)
-        self.due.show_figure(due_time(lane.outing, clock), self.tr("due back home"))
+        self.leave.show_figure(leave_time(soonest, clock), meaning)
+        self.due.show_figure(due_time(latest, clock), self.tr("due back home"))
         self._show_points(lane, points)
-        self.other_sky.setVisible(len(evening.lanes) > 1)
-        for other in evening.lanes[1:]:
-            words = self.tr("{sky}: leave home {time}, {margin}.")
-            text = words.format(
-                sky=sentence(other.name), time=leave_time(other.outing, clock), margin=margin_words(other, clock)
-            )
-            self.other_sky.setText(text)
+        notes = [note] if note else []
+        notes += [_sky_words(one, clock) for one in evening.lanes if one.name]
+        self.note.setVisible(bool(notes))
+        self.note.setText("\n".join(notes))
 
     def _show_margin(self, lane: Lane, clock: LocalClock, sunset_utc: dt.datetime | None) -> None:
         margin = lane.outing.margin_minutes
@@ -132,7 +135,14 @@ class Figures(QWidget):
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(4)
         column.addLayout(row)
-        column.addWidget(self.other_sky)
+        column.addWidget(self.note)
+
+
+def _sky_words(lane: Lane, clock: LocalClock) -> str:
+    """Return what holds under one sky, where there are two."""
+    words = tr("{sky}: leave home {time}, {margin}.")
+    time = leave_time(lane.outing, clock)
+    return words.format(sky=sentence(lane.name), time=time, margin=margin_words(lane, clock))
 
 
 def _minutes_before(limit: dt.datetime | None, moment: dt.datetime) -> float | None:

@@ -17,7 +17,7 @@ from planner.desktop.outing.rule_list import Line, RuleList
 from planner.desktop.outing.showing import clock_of
 from planner.desktop.outing.step_table import Column, StepTable
 from planner.desktop.outing.trial import TryBar
-from planner.desktop.outing.words import occasion_words, team_words
+from planner.desktop.outing.words import moon_words, occasion_words, squeeze_words, team_words
 from planner.domain.outing import Step
 from planner.printing.times import long_date
 from planner.usecases.outing_view import OutingSight
@@ -55,15 +55,18 @@ class OutingPage(QWidget):
         self.title.setText(sight.route.title)
         names = [sight.season.volunteer(code).name for code in sight.dated.people]
         about = f"{occasion_words(sight.dated)}, {long_date(sight.dated.date)}. {team_words(names)}"
-        self.about.setText(about)
+        moon = [moon_words(*sight.moon)] if sight.moon is not None else []
+        self.about.setText("\n".join([about, *moon]))
         self.try_bar.show_sight(sight, clock_of(sight))
         self.ground.show_sight(sight)
 
-    def show_evening(self, evening: Evening) -> None:
-        """Show the outing as it goes, planned or tried."""
+    def show_evening(self, evening: Evening, *, between: bool) -> None:
+        """Show the outing as it goes, planned or tried; ``between``: with habitat between the counts."""
         if self._sight is None:
             return
-        self.figures.show_evening(evening, len(self._sight.route.points), self._sight.sunset_utc)
+        squeeze = self._sight.plan.squeeze
+        note = squeeze_words(squeeze) if between and squeeze is not None else ""
+        self.figures.show_evening(evening, len(self._sight.route.points), self._sight.sunset_utc, note)
         self.view.show_evening(evening)
         self.steps.show_evening(evening)
         self.ground.show_outing(evening.lanes[0].outing)

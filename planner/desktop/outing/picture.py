@@ -3,80 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QColor, QFont, QFontMetricsF, QImage, QPainter, QPen, QPolygonF
+from PySide6.QtGui import QColor, QFontMetricsF, QImage, QPainter, QPen, QPolygonF
 
 from planner.desktop.look.colours import Colours
 from planner.desktop.outing.block_fills import fill_block, number_block
-from planner.desktop.outing.evening import Evening, HourScale, Lane
+from planner.desktop.outing.evening import Evening
+from planner.desktop.outing.layout import LaneRows, Layout, due_words, leave_words
 from planner.desktop.outing.sky_band import SkyBand, event_labels, paint_labels
-from planner.desktop.outing.words import due_time, kind_words, leave_time, spare_words, tr
+from planner.desktop.outing.words import kind_words, spare_words, tr
 from planner.domain.light import Span
 from planner.domain.outing import Step, StepKind
 from planner.printing.times import minute_after, minute_before
 
-SIDE = 18.0
-SKY = 92.0
-WINDOW = 8.0
-BLOCK = 40.0
 GRIP = 13.0
 _EDGE = 2.4
 """Width of the two edges of the light window."""
 _SHADE = QColor(20, 14, 40, 150)
 """Behind white lines in the sky, so that they are seen by day too."""
 _KINDS = (StepKind.DRIVE, StepKind.SETUP, StepKind.HABITAT, StepKind.WAIT, StepKind.COUNT)
-
-
-@dataclass(frozen=True, slots=True)
-class LaneRows:
-    """Where the rows of one lane lie, from above."""
-
-    lane: Lane
-    name: QRectF
-    window: QRectF
-    blocks: QRectF
-    margin: QRectF
-    flags: QRectF
-
-
-@dataclass(frozen=True, slots=True)
-class Layout:
-    """Where everything lies in a picture of a width."""
-
-    scale: HourScale
-    labels_top: float
-    sky: QRectF
-    hours: QRectF
-    lanes: tuple[LaneRows, ...]
-    legend: QRectF
-    height: float
-
-    @classmethod
-    def of(cls, evening: Evening, scale: HourScale, font: QFont) -> Layout:
-        """Lay out a picture; its height follows from the type and the number of lanes."""
-        metrics = QFontMetricsF(font)
-        line = metrics.height()
-        labels = event_labels(evening.sun, scale, evening.clock, metrics)
-        top = 4.0 + (max((label.level for label in labels), default=0) + 1) * line + 8.0
-
-        def row(height: float) -> QRectF:
-            nonlocal top
-            box = QRectF(scale.left, top, scale.width, height)
-            top += height
-            return box
-
-        sky, hours = row(SKY), row(line + 10.0)
-        lanes = []
-        for lane in evening.lanes:
-            name = row(line + 4.0 if lane.name or lane.spans else 0.0)
-            window, _, blocks = row(WINDOW), row(4.0), row(BLOCK)
-            margin = row(line + 6.0 if lane.binding else 4.0)
-            lanes.append(LaneRows(lane, name, window, blocks, margin, row(line + 8.0)))
-        row(6.0)
-        legend = row(line + 4.0)
-        return cls(scale, 4.0, sky, hours, tuple(lanes), legend, top + 4.0)
 
 
 class Picture:
@@ -230,8 +176,7 @@ class Picture:
         metrics = QFontMetricsF(painter.font())
         base = rows.flags.top() + 4.0 + metrics.ascent()
         leave, due = scale.at(outing.leave_home_utc), scale.at(outing.due_home_utc)
-        first = tr("leave home {time}").format(time=leave_time(outing, clock))
-        last = tr("due back {time}").format(time=due_time(outing, clock))
+        first, last = leave_words(outing, clock), due_words(outing, clock)
         pen = QPen(QColor(self._colours.ink), 1.6)
         for at in (leave, due):
             painter.setPen(pen)
@@ -253,6 +198,9 @@ class Picture:
             pen.setDashPattern([2.0, 2.0])
             painter.setPen(pen)
             painter.drawLine(QPointF(latest, rows.blocks.top() - 6.0), QPointF(latest, rows.blocks.bottom() + 6.0))
+            painter.setPen(QColor(colours.quiet))
+            time = self._evening.clock.show(minute_before(self._evening.latest_utc))
+            painter.drawText(QPointF(latest + 4.0, rows.blocks.top() - 2.0), tr("planned {time}").format(time=time))
         for spot in self.grips(rows):
             self._paint_grip(painter, spot)
 
@@ -291,6 +239,11 @@ class Picture:
             painter.setPen(QColor(self._colours.quiet))
             painter.drawText(QPointF(box.right() + 6.0, self._layout.legend.top() + metrics.ascent()), words)
             left = box.right() + 6.0 + metrics.horizontalAdvance(words) + 20.0
+        hint = tr("drag, or keys: ← → departure, ↑ ↓ count")
+        start = self._layout.legend.right() - metrics.horizontalAdvance(hint)
+        if start > left:
+            painter.setPen(QColor(self._colours.quiet))
+            painter.drawText(QPointF(start, self._layout.legend.top() + metrics.ascent()), hint)
 
     def _across(self, span: Span) -> tuple[float, float]:
         return self._layout.scale.at(span.open_utc), self._layout.scale.at(span.close_utc)

@@ -7,7 +7,7 @@ from typing import ClassVar
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction, QGuiApplication
-from PySide6.QtWidgets import QPushButton, QScrollArea, QStackedWidget, QToolButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QPushButton, QStackedWidget, QToolButton, QVBoxLayout, QWidget
 
 from planner.desktop.desk import Desk
 from planner.desktop.look.icons import drawn_icon, icon
@@ -15,14 +15,15 @@ from planner.desktop.look.words import heading, statement
 from planner.desktop.outing import icons
 from planner.desktop.outing.choosing import ChoiceBar
 from planner.desktop.outing.evening import MINUTE
+from planner.desktop.outing.fitted_scroll import FittedScroll
 from planner.desktop.outing.page import OutingPage
 from planner.desktop.outing.rule_list import Line, RuleList, finding_lines
 from planner.desktop.outing.showing import evening_of, lanes_of
 from planner.desktop.outing.trial import Trial
-from planner.desktop.outing.words import squeeze_words, troubles
+from planner.desktop.outing.words import sentence, squeeze_words, troubles
 from planner.desktop.room import Room, RoomName
 from planner.domain.errors import DimpsyError
-from planner.domain.finding import Severity, Subject
+from planner.domain.finding import Finding, Severity, Subject
 from planner.domain.plan import VisitKey
 from planner.scheduling import OutingRun
 from planner.usecases.outing_view import OutingSight, findings_on, findings_on_visit, outing_sight, try_out
@@ -162,7 +163,7 @@ class OutingRoom(Room):
         if self._sight is None or self._run is None:
             return
         shown = self._shown_trial or Trial()
-        self.page.show_evening(evening_of(self._sight, self._run, shown))
+        self.page.show_evening(evening_of(self._sight, self._run, shown), between=shown.between)
         self.page.try_bar.show_trial(self._trial if self._waiting else shown, self._offset())
         self._show_rules()
 
@@ -175,7 +176,7 @@ class OutingRoom(Room):
     def _lines(self, sight: OutingSight, run: OutingRun) -> Iterator[Line]:
         """Yield what is broken as it is tried, then what the checks say of the plan, then why habitat lies apart."""
         lines: list[Line] = []
-        for lane, planned in zip(lanes_of(run), lanes_of(sight.planned), strict=False):
+        for lane, planned in zip(lanes_of(sight, run), lanes_of(sight, sight.planned), strict=False):
             sky = f"{lane.name}: " if lane.name else ""
             lines += [(severity, f"{sky}{words}") for severity, words in troubles(lane, planned)]
         checked = self.desk.session.checked
@@ -198,11 +199,17 @@ class OutingRoom(Room):
         checked = self.desk.session.checked
         found = findings_on_visit(checked, visit) if checked is not None else ()
         self._say(self.tr("This visit is not filled."), self.tr("The board shows what would fill it."))
+        self._give_reasons(found)
+
+    def _give_reasons(self, found: Sequence[Finding]) -> None:
         self.reasons.show_lines(finding_lines(found))
         self.reasons.setVisible(bool(found))
 
     def _cannot(self, error: DimpsyError) -> None:
-        self._say(self.tr("This outing cannot be made as planned."), str(error))
+        self._say(self.tr("This outing cannot be made as planned."), sentence(str(error)))
+        checked, dated = self.desk.session.checked, self.choice.dated
+        if checked is not None and dated is not None:
+            self._give_reasons(findings_on(checked, dated))
 
     def _say(self, message: str, hint: str) -> None:
         """Show a message in place of an outing."""
@@ -246,11 +253,7 @@ class OutingRoom(Room):
         words.addSpacing(12)
         words.addWidget(self.reasons, 1)
         words.addStretch(1)
-        scrolled = QScrollArea()
-        scrolled.setWidgetResizable(True)
-        scrolled.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        scrolled.setWidget(self.page)
-        self._stack.addWidget(scrolled)
+        self._stack.addWidget(FittedScroll(self.page))
         self._stack.addWidget(empty)
         column = QVBoxLayout(self)
         column.setContentsMargins(14, 10, 14, 10)

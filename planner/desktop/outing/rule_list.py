@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QGridLayout, QLabel, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QLabel, QVBoxLayout, QWidget
 
 from planner.desktop.look.colours import Colours
 from planner.desktop.look.marks import mark_pixmap
 from planner.desktop.look.words import heading, statement
+from planner.desktop.outing.fitted_scroll import FittedScroll
 from planner.desktop.outing.words import severity_words
 from planner.domain.finding import Finding, Severity
 
@@ -37,9 +38,8 @@ class RuleList(QWidget):
         lines_column.setContentsMargins(0, 0, 0, 0)
         lines_column.addLayout(self._grid)
         lines_column.addStretch(1)
-        scrolled = QScrollArea()
-        scrolled.setWidgetResizable(True)
-        scrolled.setWidget(inside)
+        scrolled = FittedScroll(inside)
+        scrolled.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         scrolled.setAccessibleName(self.tr("What the rules say"))
         scrolled.setMinimumHeight(64)
         column = QVBoxLayout(self)

@@ -10,11 +10,12 @@ from planner.scheduling import OutingRun
 from planner.usecases.outing_view import OutingSight
 
 
-def lanes_of(run: OutingRun) -> tuple[Lane, ...]:
+def lanes_of(sight: OutingSight, run: OutingRun) -> tuple[Lane, ...]:
     """Return the lanes of a run: one, or one for each sky where the sky decides."""
-    if run.overcast is None:
+    if run.overcast is None or sight.window is None:
         return (Lane("", run),)
-    return Lane(tr("clear sky"), run), Lane(tr("overcast sky"), run.overcast)
+    overcast = tr("overcast sky, over {percent} % cloud").format(percent=f"{sight.window.overcast_above_percent:g}")
+    return Lane(tr("clear sky"), run, tr("clear")), Lane(overcast, run.overcast, tr("overcast"))
 
 
 def evening_of(sight: OutingSight, run: OutingRun, trial: Trial) -> Evening:
@@ -22,7 +23,7 @@ def evening_of(sight: OutingSight, run: OutingRun, trial: Trial) -> Evening:
     return Evening(
         sun=sight.sun,
         clock=clock_of(sight),
-        lanes=lanes_of(run),
+        lanes=lanes_of(sight, run),
         latest_utc=sight.planned.outing.leave_home_utc,
         count_minutes=trial.count_minutes or sight.count_minutes,
         tried=not trial.nothing,

@@ -60,7 +60,7 @@ _CELLS: Mapping[Column, Callable[[StepRow], str]] = {
     Column.WHAT: lambda row: sentence(step_words(row.lane, row.step)),
     Column.POINT: _point,
     Column.MINUTES: lambda row: f"{row.step.minutes:.1f}",
-    Column.SKY: lambda row: row.lane.name,
+    Column.SKY: lambda row: row.lane.short_name,
 }
 
 

@@ -69,7 +69,7 @@ class DepartureSpin(QSpinBox):
     def set_latest(self, latest_utc: dt.datetime, clock: LocalClock) -> None:
         """Say when 0 is."""
         self._latest, self._clock = latest_utc, clock
-        widest = self.tr("{time}, {minutes} min earlier").format(time="00:00 Mon", minutes=-EARLIEST)
+        widest = self.tr("{time} (−{minutes} min)").format(time="00:00 Mon", minutes=-EARLIEST)
         self.setMinimumWidth(self.fontMetrics().horizontalAdvance(widest) + _BUTTONS)
         self.setValue(self.value())
 
@@ -79,8 +79,8 @@ class DepartureSpin(QSpinBox):
             return ""
         time = str(self._clock.show(minute_before(self._latest + MINUTE * value)))
         if value == 0:
-            return self.tr("{time}, the latest").format(time=time)
-        words = self.tr("{time}, {minutes} min later") if value > 0 else self.tr("{time}, {minutes} min earlier")
+            return self.tr("{time} (latest)").format(time=time)
+        words = self.tr("{time} (+{minutes} min)") if value > 0 else self.tr("{time} (−{minutes} min)")
         return words.format(time=time, minutes=abs(value))
 
     def valueFromText(self, text: str) -> int:  # Qt's name

@@ -13,6 +13,7 @@ from planner.domain.finding import Severity
 from planner.domain.outing import Outing, Squeeze, Step, StepKind
 from planner.domain.travel import FigureSource
 from planner.domain.window import Event
+from planner.light import MoonState
 from planner.printing.times import LocalClock, minute_after, minute_before, nearest_minute, printed_count
 from planner.usecases.outing_view import Occasion, OutingDate
 
@@ -74,6 +75,13 @@ def team_words(names: Sequence[str]) -> str:
     if len(names) < 2:
         return tr("{lead} goes alone").format(lead="".join(names))
     return tr("{lead} leads, with {second}").format(lead=names[0], second=names[1])
+
+
+def moon_words(opens: MoonState, closes: MoonState) -> str:
+    """Return how the moon stands as the window opens and as it closes."""
+    return tr("Moon {lit} % lit, {first}° as the window opens, {last}° as it closes").format(
+        lit=round(opens.illuminated * 100), first=round(opens.altitude_deg), last=round(closes.altitude_deg)
+    )
 
 
 def minutes_words(minutes: int) -> str:

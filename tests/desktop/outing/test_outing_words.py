@@ -14,6 +14,7 @@ from planner.desktop.outing.showing import clock_of, lanes_of
 from planner.desktop.outing.trial import Trial
 from planner.domain.finding import Severity
 from planner.domain.outing import Squeeze, StepKind
+from planner.light import MoonState
 from planner.usecases.outing_view import Occasion
 from tests.desktop.outing.sights import evening, sight
 
@@ -110,7 +111,13 @@ def test_that_the_summary_says_it_all() -> None:
     assert "Counted: points" in said
     assert "4 minutes too late for the closing at 21:19." in said
     assert "Not counted: point" in said
-    assert lanes_of(sight(overcast=True).planned)[1].name == "overcast sky"
+    both = sight(overcast=True)
+    assert [lane.name for lane in lanes_of(both, both.planned)] == ["clear sky", "overcast sky, over 75 % cloud"]
+
+
+def test_that_the_moon_is_said() -> None:
+    said = words.moon_words(MoonState(12.4, 0.777), MoonState(-3.2, 0.779))
+    assert said == "Moon 78 % lit, 12° as the window opens, -3° as it closes"
 
 
 def test_that_who_goes_is_said() -> None:

@@ -8,8 +8,11 @@ from hypothesis import strategies as st
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QValidator
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 from pytestqt.qtbot import QtBot
 
+from planner.desktop.look.words import statement
+from planner.desktop.outing.fitted_scroll import FittedScroll
 from planner.desktop.outing.showing import clock_of
 from planner.desktop.outing.trial import EARLIEST, LATEST, DepartureSpin, Trial, TryBar
 from planner.usecases.outing_view import Occasion, WhatIf
@@ -30,9 +33,9 @@ def test_that_a_time_is_taken_as_it_is_typed() -> None:
     assert spin.textFromValue(0) == ""
     assert spin.valueFromText("20:00") == 0
     spin.set_latest(of.planned.outing.leave_home_utc, clock_of(of))
-    assert spin.textFromValue(0) == "20:50, the latest"
-    assert spin.textFromValue(7) == "20:57, 7 min later"
-    assert spin.textFromValue(-50) == "20:00, 50 min earlier"
+    assert spin.textFromValue(0) == "20:50 (latest)"
+    assert spin.textFromValue(7) == "20:57 (+7 min)"
+    assert spin.textFromValue(-50) == "20:00 (−50 min)"
     assert spin.valueFromText("21:00") == 10
     assert spin.valueFromText("00:10") == 200
     assert spin.valueFromText("soon") == spin.value()
@@ -120,3 +123,20 @@ def test_that_the_controls_go_on_in_the_next_row_where_it_is_narrow(bar: TryBar)
         right = control.mapTo(bar, control.rect().topRight()).x()
         assert right <= 420
         assert control.mapTo(bar, control.rect().bottomLeft()).y() <= bar.height()
+
+
+def test_that_scrolling_reckons_with_the_width_that_is_there(qtbot: QtBot) -> None:
+    inside = QWidget()
+    column = QVBoxLayout(inside)
+    label = statement("A sentence that is long enough to need several lines where there is little room for it. " * 3)
+    column.addWidget(label)
+    scroll = FittedScroll(inside)
+    qtbot.addWidget(scroll)
+    scroll.resize(900, 300)
+    scroll.show()
+    qtbot.waitUntil(lambda: inside.minimumHeight() > 0)
+    wide = inside.minimumHeight()
+    scroll.resize(260, 300)
+    qtbot.waitUntil(lambda: inside.minimumHeight() > wide)
+    label.setText("Short.")
+    qtbot.waitUntil(lambda: inside.minimumHeight() < wide)
