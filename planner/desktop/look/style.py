@@ -146,8 +146,23 @@ QRadioButton::indicator {{ border-radius: 8px; }}
 QCheckBox::indicator:checked, QAbstractItemView::indicator:checked, QGroupBox::indicator:checked {{
     background: {accent}; border-color: {accent}; image: url("{tick}");
 }}
-QRadioButton::indicator:checked {{ background: {accent}; border: 3px solid {surface}; }}
+QRadioButton::indicator:checked {{
+    width: 8px; height: 8px; background: {accent}; border: 4px solid {selection}; border-radius: 8px;
+}}
 QCheckBox::indicator:disabled, QRadioButton::indicator:disabled {{ border-color: {line}; background: {ground}; }}
+QScrollBar:vertical {{ background: {ground}; width: 13px; margin: 0; }}
+QScrollBar:horizontal {{ background: {ground}; height: 13px; margin: 0; }}
+QScrollBar::handle {{ background: {edge}; border-radius: 4px; margin: 2px; }}
+QScrollBar::handle:vertical {{ min-height: 28px; }}
+QScrollBar::handle:horizontal {{ min-width: 28px; }}
+QScrollBar::handle:hover {{ background: {quiet}; }}
+QScrollBar::add-line, QScrollBar::sub-line, QScrollBar::add-page, QScrollBar::sub-page {{
+    background: transparent; border: 0; width: 0; height: 0;
+}}
+QAbstractScrollArea::corner {{ background: {ground}; border: 0; }}
+QMenuBar {{ color: {ink}; background: {ground}; padding: 2px 4px; }}
+QMenuBar::item {{ padding: 6px 10px; border-radius: 4px; background: transparent; }}
+QMenuBar::item:selected, QMenuBar::item:pressed {{ background: {selection}; color: {on_selection}; }}
 QSplitter::handle {{ background: {line}; }}
 QScrollArea {{ border: 0; }}
 QTabBar::tab {{ color: {quiet}; background: {raised}; padding: 6px 12px; border: 1px solid {line}; }}

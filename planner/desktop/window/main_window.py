@@ -8,9 +8,9 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QByteArray, QStandardPaths, Signal
+from PySide6.QtCore import QByteArray, QStandardPaths, Qt, Signal
 from PySide6.QtGui import QCloseEvent
-from PySide6.QtWidgets import QApplication, QFileDialog, QMainWindow, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QFileDialog, QMainWindow, QScrollArea, QStackedWidget, QVBoxLayout, QWidget
 
 from planner.desktop.desk import Desk, system_now
 from planner.desktop.look.colours import DARK, LIGHT, Colours
@@ -223,7 +223,12 @@ class MainWindow(QMainWindow):
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
         column.addWidget(self._messages)
-        column.addWidget(self._start, 1)
+        # On a small screen, or with large letters, the page is scrolled rather than cut.
+        scrolled = QScrollArea()
+        scrolled.setWidgetResizable(True)
+        scrolled.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        scrolled.setWidget(self._start)
+        column.addWidget(scrolled, 1)
         return part
 
     def _connect(self) -> None:
