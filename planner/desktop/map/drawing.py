@@ -6,16 +6,18 @@ import struct
 from dataclasses import dataclass
 
 import numpy as np
-from PySide6.QtCore import QByteArray, QDataStream, QRectF
-from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen, QPolygonF
+from PySide6.QtCore import QByteArray, QDataStream, QRectF, Qt
+from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen
 
 from planner.desktop.look.colours import Colours
 from planner.desktop.map.camera import Camera
 from planner.desktop.map.ground import Floats, Ints
 from planner.desktop.units import Units
 
-THIN = 1.0
-"""Widest line, in pixels, that Qt draws in one go; it takes fifty times as long for a wide path of many lines."""
+THIN, SIDE_BY_SIDE = 1.0, 3.2
+"""Widest line, in pixels of the screen, that Qt draws in one go; and that looks like one as thin lines side by side."""
+FEW = 80
+"""So many wide lines are drawn one by one."""
 
 _ELEMENT = np.dtype([("kind", ">i4"), ("x", ">f8"), ("y", ">f8")])
 """An element of a QPainterPath in a QDataStream: 0 moves there, 1 draws a line there."""
@@ -86,16 +88,33 @@ def lines_path(x: Floats, y: Floats, counts: Ints) -> QPainterPath:
     return path
 
 
-def polygons(x: Floats, y: Floats, counts: Ints) -> list[QPolygonF]:
-    """Return polylines one by one, for pens wider than ``THIN``."""
-    return list(lines_path(x, y, counts).toSubpathPolygons())
-
-
 def draw_lines(painter: QPainter, pen: QPen, x: Floats, y: Floats, counts: Ints) -> None:
-    """Draw polylines the quick way for the pen's width."""
-    painter.setPen(pen)
-    if pen.widthF() <= THIN:
-        painter.drawPath(lines_path(x, y, counts))
-        return
-    for polygon in polygons(x, y, counts):
-        painter.drawPolyline(polygon)
+    """Draw polylines the quick way for their number and the pen's width on the screen.
+
+    Qt draws a path of many lines at once where the pen is one pixel wide, but takes fifty times as long where it is
+    wider. Few wide lines are drawn one by one, many not much wider ones as thin lines side by side.
+    """
+    screen_px = pen.widthF() * painter.device().devicePixelRatio()
+    path = lines_path(x, y, counts)
+    if screen_px <= THIN:
+        painter.setPen(pen)
+        painter.drawPath(path)
+    elif len(counts) <= FEW or screen_px > SIDE_BY_SIDE:
+        painter.setPen(pen)
+        for polygon in path.toSubpathPolygons():
+            painter.drawPolyline(polygon)
+    else:
+        _draw_side_by_side(painter, pen, path, screen_px)
+
+
+def _draw_side_by_side(painter: QPainter, pen: QPen, path: QPainterPath, screen_px: float) -> None:
+    thin = QPen(pen)
+    thin.setWidthF(pen.widthF() / screen_px)
+    if pen.style() is Qt.PenStyle.CustomDashLine:
+        thin.setDashPattern([length * screen_px for length in pen.dashPattern()])
+    painter.setPen(thin)
+    aside = (pen.widthF() - thin.widthF()) / 2
+    for dx, dy in ((-aside, -aside), (aside, -aside), (aside, aside), (-aside, aside)):
+        painter.translate(dx, dy)
+        painter.drawPath(path)
+        painter.translate(-dx, -dy)

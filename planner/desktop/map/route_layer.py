@@ -6,10 +6,10 @@ import numpy as np
 from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen
 
-from planner.desktop.map.drawing import Sight, clear, corners_of, draw_lines, mixed
+from planner.desktop.map.drawing import Sight, corners_of, draw_lines, mixed
 from planner.desktop.map.ground import Floats, Ints
 from planner.desktop.map.route_sheet import RouteSheet
-from planner.desktop.map.sprites import DISC_PX, Role, Sprites, set_down
+from planner.desktop.map.sprites import DISC_PX, Role, Sprites, paint_circle, set_down, set_down_all
 from planner.desktop.map.thinning import Thinned
 
 FEW_ROUTES = 60
@@ -18,6 +18,8 @@ LINE_PX = 2.0
 CIRCLE_FROM_PX = DISC_PX + 6.0
 """Circles are drawn once they stand clear of the discs."""
 MOST_CIRCLES = 400
+PAINTED_ONCE_PX = 120.0
+"""Circles up to this radius are painted once and set down as pictures."""
 POINT_MARGIN_PX = 30.0
 """Points so far outside the window may still reach into it."""
 
@@ -40,7 +42,7 @@ class RouteLayer:
         others = places[places != chosen] if chosen is not None else places
         x, y = sight.camera.spots(self.sheet.east, self.sheet.south)
         rows = self._rows_in_sight(x, y, sight)
-        self._paint_circles(painter, sight, x, y, rows)
+        self._paint_circles(painter, sight, sprites, (x, y), rows)
         colour = mixed(sight.colours.accent, sight.colours.ground, 0.35 if chosen is not None else 0.1)
         if not self._has_way or len(self.sheet.routes) > 1:
             self._paint_lines(painter, colour, LINE_PX if len(others) <= FEW_ROUTES else 1.0, others, (x, y))
@@ -73,17 +75,20 @@ class RouteLayer:
         rows, counts = corners_of(places, self.sheet.starts)
         draw_lines(painter, pen, spots[0][rows], spots[1][rows], counts)
 
-    def _paint_circles(self, painter: QPainter, sight: Sight, x: Floats, y: Floats, rows: Ints) -> None:
+    def _paint_circles(
+        self, painter: QPainter, sight: Sight, sprites: Sprites, spots: tuple[Floats, Floats], rows: Ints
+    ) -> None:
+        x, y = spots
         radius_m = self.sheet.radius_m
         if radius_m is None or self._radius_px(sight) < CIRCLE_FROM_PX or len(rows) > MOST_CIRCLES:
             return
-        across = self.sheet.true_east * radius_m * sight.camera.scale
-        along = self.sheet.true_south * radius_m * sight.camera.scale
-        painter.setPen(QPen(clear(sight.colours.accent, 0.55), 1.0))
-        painter.setBrush(clear(sight.colours.accent, 0.07))
-        for row in rows.tolist():
-            painter.drawEllipse(QPointF(x[row], y[row]), across[row], along[row])
-        painter.setBrush(Qt.BrushStyle.NoBrush)
+        across = (self.sheet.true_east[rows] * radius_m * sight.camera.scale).tolist()
+        along = (self.sheet.true_south[rows] * radius_m * sight.camera.scale).tolist()
+        for left, top, wide, high in zip(x[rows].tolist(), y[rows].tolist(), across, along, strict=True):
+            if wide <= PAINTED_ONCE_PX:
+                set_down(painter, sprites.circle(wide, high), QPointF(left, top))
+            else:
+                paint_circle(painter, QPointF(left, top), wide, high, sight.colours)
 
     def _paint_points(
         self, painter: QPainter, sight: Sight, sprites: Sprites, spots: tuple[Floats, Floats], rows: Ints
@@ -94,8 +99,9 @@ class RouteLayer:
         chosen = self.sheet.route_place(sight.route)
         row_chosen = self.sheet.row(sight.route, sight.point) if sight.point is not None else None
         role = {False: Role.USUAL, True: Role.CHOSEN_ROUTE}
-        for row in dots.tolist():
-            set_down(painter, sprites.dot(role[self.sheet.owners[row] == chosen]), QPointF(x[row], y[row]))
+        for is_chosen in (False, True):
+            some = dots[(self.sheet.owners[dots] == chosen) == is_chosen]
+            set_down_all(painter, sprites.dot(role[is_chosen]), x[some], y[some])
         for row in discs.tolist():
             picture = sprites.disc(int(self.sheet.numbers[row]), role[self.sheet.owners[row] == chosen])
             set_down(painter, picture, QPointF(x[row], y[row]))

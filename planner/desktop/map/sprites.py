@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable
 from enum import Enum
 
+import numpy as np
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPen, QPixmap, QPolygonF
 
 from planner.desktop.look.colours import Colours
 from planner.desktop.look.marks import paint_mark
 from planner.desktop.map.drawing import clear
+from planner.desktop.map.ground import Floats
 from planner.domain.finding import Severity
 
 DISC_PX = 10.0
@@ -20,6 +22,8 @@ HOME_PX = 7.0
 MARK_PX = 13.0
 """Side of a finding's mark."""
 LABEL_PAD_PX = 5.0
+MOST_CIRCLES = 12
+"""Of different sizes kept: those of one size of the map differ by their latitude only."""
 
 
 class Role(Enum):
@@ -61,6 +65,19 @@ class Sprites:
         """Return a small house."""
         return self._kept(("home",), 2 * HOME_PX + 4, self._home)
 
+    def circle(self, across: float, along: float) -> QPixmap:
+        """Return the circle round a point, with these half axes in pixels; they are rounded to a half."""
+        key = ("circle", round(2 * across), round(2 * along))
+        made = self._made.get(key)
+        if made is None:
+            self._forget_circles()
+            made = self._made[key] = self._blank(2 * across + 4, 2 * along + 4)
+            painter = QPainter(made)
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            paint_circle(painter, QPointF(across + 2, along + 2), key[1] / 2, key[2] / 2, self.colours)
+            painter.end()
+        return made
+
     def mark(self, severity: Severity) -> QPixmap:
         """Return a finding's mark, set off from what lies beneath."""
         return self._kept(("mark", severity), MARK_PX + 4, lambda painter, box: self._mark(painter, box, severity))
@@ -86,6 +103,13 @@ class Sprites:
             paint(painter, QRectF(0.0, 0.0, side, side))
             painter.end()
         return made
+
+    def _forget_circles(self) -> None:
+        """Let go of the circles of other sizes of the map."""
+        circles = [key for key in self._made if key[0] == "circle"]
+        if len(circles) >= MOST_CIRCLES:
+            for key in circles:
+                del self._made[key]
 
     def _blank(self, width: float, height: float) -> QPixmap:
         made = QPixmap(max(round(width * self.ratio), 1), max(round(height * self.ratio), 1))
@@ -144,7 +168,29 @@ class Sprites:
         painter.drawText(box, Qt.AlignmentFlag.AlignCenter, text)
 
 
+def paint_circle(painter: QPainter, spot: QPointF, across: float, along: float, colours: Colours) -> None:
+    """Paint the circle round a point."""
+    painter.setPen(QPen(clear(colours.accent, 0.55), 1.0))
+    painter.setBrush(clear(colours.accent, 0.07))
+    painter.drawEllipse(spot, across, along)
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+
+
 def set_down(painter: QPainter, picture: QPixmap, spot: QPointF) -> None:
     """Draw a small picture with its middle there."""
+    half = _half(picture)
+    painter.drawPixmap(QPointF(spot.x() - half.x(), spot.y() - half.y()), picture)
+
+
+def set_down_all(painter: QPainter, picture: QPixmap, x: Floats, y: Floats) -> None:
+    """Draw the same small picture with its middle at many spots."""
+    half = _half(picture)
+    # Whole pixels: half as long for Qt, and the dots are all alike.
+    lefts, tops = np.rint(x - half.x()).astype(np.int64).tolist(), np.rint(y - half.y()).astype(np.int64).tolist()
+    for left, top in zip(lefts, tops, strict=True):
+        painter.drawPixmap(left, top, picture)
+
+
+def _half(picture: QPixmap) -> QPointF:
     size = picture.deviceIndependentSize()
-    painter.drawPixmap(QPointF(spot.x() - size.width() / 2, spot.y() - size.height() / 2), picture)
+    return QPointF(size.width() / 2, size.height() / 2)
