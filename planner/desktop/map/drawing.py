@@ -88,13 +88,21 @@ def lines_path(x: Floats, y: Floats, counts: Ints) -> QPainterPath:
     return path
 
 
-def draw_lines(painter: QPainter, pen: QPen, x: Floats, y: Floats, counts: Ints) -> None:
+def draw_lines(painter: QPainter, pen: QPen, x: Floats, y: Floats, counts: Ints, ratio: float) -> None:
     """Draw polylines the quick way for their number and the pen's width on the screen.
 
     Qt draws a path of many lines at once where the pen is one pixel wide, but takes fifty times as long where it is
     wider. Few wide lines are drawn one by one, many not much wider ones as thin lines side by side.
+
+    Args:
+        painter: draws.
+        pen: width in pixels of the window.
+        x: corners of all lines, one line after the other.
+        y: likewise.
+        counts: corners of each line.
+        ratio: pixels of the screen per pixel of the window.
     """
-    screen_px = pen.widthF() * painter.device().devicePixelRatio()
+    screen_px = pen.widthF() * ratio
     path = lines_path(x, y, counts)
     if screen_px <= THIN:
         painter.setPen(pen)

@@ -8,8 +8,9 @@ import numpy as np
 from PySide6.QtCore import QCoreApplication, QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPen, QPolygonF
 
-from planner.desktop.map.drawing import Sight, clear
+from planner.desktop.map.drawing import Sight
 from planner.desktop.map.ground import Ground
+from planner.desktop.map.sprites import Sprites
 from planner.desktop.units import METRES_A_FOOT, METRES_A_MILE, Units
 
 MARGIN_PX = 10.0
@@ -44,15 +45,12 @@ class Furniture:
         self._font.setPointSizeF(font.pointSizeF() * 0.85)
         self._metrics = QFontMetricsF(self._font)
 
-    def paint(self, painter: QPainter, sight: Sight) -> None:
+    def paint(self, painter: QPainter, sight: Sight, sprites: Sprites) -> None:
         """Paint all three."""
         painter.setFont(self._font)
         north, bar, *attribution = self.boxes(sight)
         for box in (north, bar, *attribution):
-            painter.setPen(Qt.PenStyle.NoPen)
-            painter.setBrush(clear(sight.colours.surface, 0.88))
-            painter.drawRoundedRect(box, 3.0, 3.0)
-        painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.drawPixmap(box.topLeft(), sprites.plate(box.width(), box.height()))
         self._paint_north(painter, sight, north)
         self._paint_bar(painter, sight, bar)
         for box in attribution:

@@ -52,7 +52,7 @@ class ReachLayer:
         x, y = sight.camera.spots(self.lines.east, self.lines.south)
         pen = QPen(QColor(sight.colours.good), REACH_PX)
         pen.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
-        draw_lines(painter, pen, x, y, self.lines.counts)
+        draw_lines(painter, pen, x, y, self.lines.counts, sight.ratio)
 
 
 class TieLayer:
@@ -69,7 +69,7 @@ class TieLayer:
         x2, y2 = sight.camera.spots(self.east, self.south)
         x, y = np.column_stack([x1, x2]).ravel(), np.column_stack([y1, y2]).ravel()
         pen = QPen(clear(sight.colours.note, 0.75), 1.0)
-        draw_lines(painter, pen, x, y, np.full(len(self.ties), 2, dtype=np.int64))
+        draw_lines(painter, pen, x, y, np.full(len(self.ties), 2, dtype=np.int64), sight.ratio)
 
 
 class HomeLayer:

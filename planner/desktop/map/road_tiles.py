@@ -7,7 +7,7 @@ from collections import OrderedDict
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QColor, QImage, QPainter, QPen
 
 from planner.desktop.look.colours import Colours
@@ -73,12 +73,16 @@ class RoadTiles:
 
     def paint(self, painter: QPainter, camera: Camera) -> None:
         """Set down what there is; pictures of another size, stretched, where the right ones are not there yet."""
-        missing = [key for key in self.wanted(camera) if key not in self._kept]
+        missing = self.missing(camera) is not None
+        # In pixels of the screen: pictures are copied then, not scaled.
+        painter.save()
+        painter.scale(1.0 / self.ratio, 1.0 / self.ratio)
         if missing and self._stand_in is not None:
             for key in self._seen_keys(camera, self._stand_in):
                 self._set_down(painter, camera, key)
         for key in self._seen_keys(camera, camera.step):
             self._set_down(painter, camera, key)
+        painter.restore()
         if not missing:
             self._stand_in = camera.step
 
@@ -96,9 +100,9 @@ class RoadTiles:
         """Paint one picture; return the ground it covers, metres of the map."""
         side = round(TILE_PX * self.ratio)
         image = QImage(side, side, QImage.Format.Format_RGB32)
-        image.setDevicePixelRatio(self.ratio)
         image.fill(QColor(self.colours.ground))
         painter = QPainter(image)
+        painter.scale(self.ratio, self.ratio)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         scale, ground = scale_of(key[0]), _ground_of(key)
         around = MARGIN_PX / scale
@@ -122,14 +126,14 @@ class RoadTiles:
 
     def _set_down(self, painter: QPainter, camera: Camera, key: Key) -> None:
         self._kept.move_to_end(key)
-        scale, side = camera.scale, TILE_PX / scale_of(key[0])
-        corner = camera.spot(key[1] * side, key[2] * side)
+        side = TILE_PX / scale_of(key[0])
+        corner = camera.spot(key[1] * side, key[2] * side) * self.ratio
         if key[0] == camera.step:
-            # To the pixel of the screen, or the lines would blur.
-            spot = QPointF(round(corner.x() * self.ratio) / self.ratio, round(corner.y() * self.ratio) / self.ratio)
-            painter.drawImage(spot, self._kept[key])
+            # To the pixel, or the lines would blur.
+            painter.drawImage(round(corner.x()), round(corner.y()), self._kept[key])
         else:
-            painter.drawImage(QRectF(corner.x(), corner.y(), side * scale, side * scale), self._kept[key])
+            across = side * camera.scale * self.ratio
+            painter.drawImage(QRectF(corner.x(), corner.y(), across, across), self._kept[key])
 
     def _paint_roads(self, painter: QPainter, corner: tuple[float, float, float], detail: Detail, lines: Ints) -> None:
         left, top, scale = corner
@@ -143,7 +147,7 @@ class RoadTiles:
                     continue
                 rows, counts = corners_of(chosen, detail.starts)
                 x, y = (detail.east[rows] - left) * scale, (detail.south[rows] - top) * scale
-                draw_lines(painter, self._pen(look, width, core=core), x, y, counts)
+                draw_lines(painter, self._pen(look, width, core=core), x, y, counts, self.ratio)
 
     def _pen(self, look: RoadLook, width: float, *, core: bool) -> QPen:
         colours = self.colours

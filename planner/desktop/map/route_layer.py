@@ -45,9 +45,11 @@ class RouteLayer:
         self._paint_circles(painter, sight, sprites, (x, y), rows)
         colour = mixed(sight.colours.accent, sight.colours.ground, 0.35 if chosen is not None else 0.1)
         if not self._has_way or len(self.sheet.routes) > 1:
-            self._paint_lines(painter, colour, LINE_PX if len(others) <= FEW_ROUTES else 1.0, others, (x, y))
+            pen = _pen(colour, LINE_PX if len(others) <= FEW_ROUTES else 1.0)
+            self._paint_lines(painter, pen, others, (x, y), sight.ratio)
         if chosen is not None and not self._has_way:
-            self._paint_lines(painter, QColor(sight.colours.accent), LINE_PX + 1.5, np.array([chosen]), (x, y))
+            pen = _pen(QColor(sight.colours.accent), LINE_PX + 1.5)
+            self._paint_lines(painter, pen, np.array([chosen]), (x, y), sight.ratio)
         self._paint_points(painter, sight, sprites, (x, y), rows)
 
     def _in_sight(self, sight: Sight) -> Ints:
@@ -67,13 +69,12 @@ class RouteLayer:
         return (self.sheet.radius_m or 0.0) * sight.camera.scale * float(self.sheet.true_east.max(initial=1.0))
 
     def _paint_lines(
-        self, painter: QPainter, colour: QColor, width: float, places: Ints, spots: tuple[Floats, Floats]
+        self, painter: QPainter, pen: QPen, places: Ints, spots: tuple[Floats, Floats], ratio: float
     ) -> None:
         if not len(places):
             return
-        pen = QPen(colour, width, Qt.PenStyle.SolidLine, Qt.PenCapStyle.RoundCap, Qt.PenJoinStyle.RoundJoin)
         rows, counts = corners_of(places, self.sheet.starts)
-        draw_lines(painter, pen, spots[0][rows], spots[1][rows], counts)
+        draw_lines(painter, pen, spots[0][rows], spots[1][rows], counts, ratio)
 
     def _paint_circles(
         self, painter: QPainter, sight: Sight, sprites: Sprites, spots: tuple[Floats, Floats], rows: Ints
@@ -120,3 +121,7 @@ class RouteLayer:
             return rows[:0]
         scale = sight.camera.scale
         return rows[(self.thinned.dots_from[rows] <= scale) & (self.thinned.discs_from[rows] > scale)]
+
+
+def _pen(colour: QColor, width: float) -> QPen:
+    return QPen(colour, width, Qt.PenStyle.SolidLine, Qt.PenCapStyle.RoundCap, Qt.PenJoinStyle.RoundJoin)

@@ -65,6 +65,20 @@ class Sprites:
         """Return a small house."""
         return self._kept(("home",), 2 * HOME_PX + 4, self._home)
 
+    def plate(self, width: float, height: float) -> QPixmap:
+        """Return what words on the glass stand on, to the pixel."""
+        key = ("plate", round(width), round(height))
+        made = self._made.get(key)
+        if made is None:
+            made = self._made[key] = self._blank(*key[1:])
+            painter = QPainter(made)
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            painter.setPen(Qt.PenStyle.NoPen)
+            painter.setBrush(clear(self.colours.surface, 0.88))
+            painter.drawRoundedRect(QRectF(0.0, 0.0, *key[1:]), 3.0, 3.0)
+            painter.end()
+        return made
+
     def circle(self, across: float, along: float) -> QPixmap:
         """Return the circle round a point, with these half axes in pixels; they are rounded to a half."""
         key = ("circle", round(2 * across), round(2 * along))

@@ -131,13 +131,14 @@ class MapSurface(QWidget):
         sight = replace(sight, kept_free=furniture.boxes(sight))
         if self.sprites.ratio != sight.ratio:
             self.repaint_all()
-        painter.fillRect(self.rect(), QColor(self.colours.ground))
+        if self._tiles is None or not self.roads_are_painted:
+            painter.fillRect(self.rect(), QColor(self.colours.ground))
         if self._tiles is not None:
             self._tiles.paint(painter, self.camera)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         for layer in self.layers:
             layer.paint(painter, sight, self.sprites)
-        furniture.paint(painter, sight)
+        furniture.paint(painter, sight, self.sprites)
         if self.hasFocus():
             painter.setPen(QPen(QColor(self.colours.focus), 2.0))
             painter.drawRect(QRectF(self.rect()).adjusted(1, 1, -1, -1))
