@@ -1,0 +1,40 @@
+"""A person before an open window; whatever they do, the interface thread is never kept from its events for long."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from pytestqt.qtbot import QtBot
+
+from tests.desktop.conftest import demo_folder, season_path
+from tests.desktop.watchdog import BLOCKED_AT_MOST_MS
+from tests.desktop.windows import open_window
+from tests.journeys.person import Person
+
+__all__ = ["demo_folder", "season_path"]
+
+
+@pytest.fixture
+def pictures(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Return the folder of the journey's pictures; ``DIMPSY_PICTURES`` names one that stays."""
+    kept = os.environ.get("DIMPSY_PICTURES")
+    if kept is None:
+        return tmp_path_factory.mktemp("pictures")
+    Path(kept).mkdir(parents=True, exist_ok=True)
+    return Path(kept)
+
+
+@pytest.fixture
+def person(qtbot: QtBot, tmp_path: Path, pictures: Path) -> Iterator[Person]:
+    """Return a person before the start page."""
+    window = open_window(qtbot, tmp_path)
+    window.activateWindow()
+    someone = Person(window, qtbot, pictures)
+    yield someone
+    dog = someone.watchdog
+    assert dog.longest_cpu_ms <= BLOCKED_AT_MOST_MS, (
+        f"the window stood still for {dog.longest_cpu_ms:.0f} ms: {dog.where}"
+    )
