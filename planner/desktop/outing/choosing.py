@@ -66,8 +66,11 @@ class ChoiceBar(QWidget):
         self.previous.setIcon(previous)
         self.following.setIcon(following)
 
-    def add_button(self, button: QToolButton) -> None:
-        """Set one more button at the end."""
+    def add_button(self, action: QAction) -> None:
+        """Set a button for an action at the end."""
+        button = QToolButton()
+        button.setDefaultAction(action)
+        button.setAccessibleName(action.text())
         self._row.addWidget(button)
 
     def show_plan(self, season: Season, plan: Plan, today: dt.date) -> None:
@@ -195,8 +198,8 @@ class ChoiceBar(QWidget):
         row.setContentsMargins(0, 0, 0, 0)
         for words, combo in (
             (self.tr("&Route"), self.routes),
-            (self.tr("Outin&g"), self.outings),
-            (self.tr("Seen &from"), self.people),
+            (self.tr("&Outing"), self.outings),
+            (self.tr("&Seen from"), self.people),
         ):
             label = QLabel(words)
             label.setBuddy(combo)
@@ -204,10 +207,7 @@ class ChoiceBar(QWidget):
             row.addWidget(combo, 1)
             row.addSpacing(8)
         for action in (self.previous, self.following):
-            button = QToolButton()
-            button.setDefaultAction(action)
-            button.setAccessibleName(action.text())
-            row.addWidget(button)
+            self.add_button(action)
 
 
 def _fits(dated: OutingDate, subject: Subject) -> bool:

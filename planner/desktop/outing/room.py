@@ -7,7 +7,7 @@ from typing import ClassVar
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction, QGuiApplication
-from PySide6.QtWidgets import QPushButton, QStackedWidget, QToolButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QPushButton, QStackedWidget, QVBoxLayout, QWidget
 
 from planner.desktop.desk import Desk
 from planner.desktop.look.icons import drawn_icon, icon
@@ -45,7 +45,8 @@ class OutingRoom(Room):
         self.choice = ChoiceBar()
         self.page = OutingPage(desk)
         self.copy = QAction(self.tr("Copy the picture of the outing"), self)
-        self.copy.triggered.connect(self._copy_picture)
+        self.on_board = QAction(self.tr("Show the visit on the board"), self)
+        self.on_map = QAction(self.tr("Show the route with all its points"), self)
         self._message, self._hint, self.to_board = heading(), statement(), QPushButton()
         self.reasons = RuleList(desk.colours)
         self._stack = QStackedWidget()
@@ -60,9 +61,13 @@ class OutingRoom(Room):
 
     def commands(self) -> Sequence[QAction]:
         """Return what can be done here."""
-        return (self.choice.previous, self.choice.following, self.copy)
+        return (self.choice.previous, self.choice.following, self.on_board, self.on_map, self.copy)
 
     def _connect(self) -> None:
+        self.copy.triggered.connect(self._copy_picture)
+        self.on_board.triggered.connect(lambda: self._go(RoomName.BOARD))
+        self.on_map.triggered.connect(lambda: self._go(RoomName.ROUTES))
+        self.to_board.clicked.connect(self.on_board.trigger)
         session = self.desk.session
         session.snapshot_changed.connect(self._plan_changed)
         session.problem_changed.connect(self._look_again)
@@ -224,25 +229,25 @@ class OutingRoom(Room):
         QGuiApplication.clipboard().setPixmap(self.page.view.grab())
         self.desk.say(self.tr("The picture is on the clipboard. It shows no names."))
 
-    def _go_to_board(self) -> None:
+    def _go(self, room: RoomName) -> None:
+        """Go to another room and show there what is chosen here."""
         visit = self.choice.visit
         subject = Subject(route=visit.route, visit=visit.number) if visit is not None else Subject()
-        self.desk.go(RoomName.BOARD, subject)
+        self.desk.go(room, subject)
 
     def _dress(self) -> None:
         colours = self.desk.colours
         self.choice.set_icons(drawn_icon(icons.before, colours), drawn_icon(icons.after, colours))
         self.copy.setIcon(drawn_icon(icons.picture, colours))
         self.to_board.setIcon(icon("board", colours))
+        self.on_board.setIcon(icon("board", colours))
+        self.on_map.setIcon(icon("routes", colours))
         self.reasons.set_colours(colours)
 
     def _lay_out(self) -> None:
-        copy = QToolButton()
-        copy.setDefaultAction(self.copy)
-        copy.setAccessibleName(self.copy.text())
-        self.choice.add_button(copy)
+        for action in (self.on_board, self.on_map, self.copy):
+            self.choice.add_button(action)
         self.to_board.setText(self.tr("To the &board"))
-        self.to_board.clicked.connect(self._go_to_board)
         empty = QWidget()
         words = QVBoxLayout(empty)
         words.setContentsMargins(0, 24, 0, 0)

@@ -188,6 +188,8 @@ def test_that_what_cannot_be_is_said_and_what_could_be_stays(room: OutingRoom, q
 
 
 def test_that_the_way_goes_through_all_outings_by_date(room: OutingRoom, qtbot: QtBot) -> None:
+    with qtbot.waitActive(room):
+        room.activateWindow()
     first = room.choice.dated
     assert first is not None
     room.choice.following.trigger()
@@ -196,7 +198,7 @@ def test_that_the_way_goes_through_all_outings_by_date(room: OutingRoom, qtbot: 
     assert second is not None
     assert (second.date, second.key) >= (first.date, first.key)
     assert second != first
-    room.choice.previous.trigger()
+    QTest.keyClick(room, Qt.Key.Key_PageUp, Qt.KeyboardModifier.AltModifier)
     settle(room.desk, qtbot)
     assert room.choice.dated == first
     while room.choice.previous.isEnabled():
@@ -269,6 +271,15 @@ def test_that_the_table_the_picture_and_the_map_point_at_the_same(room: OutingRo
     assert other.point is not None
     room.page.ground.map.point_clicked.emit("R23", other.point)
     assert room.page.steps.step_at(room.page.table.currentIndex().row()) == other
+
+
+def test_that_the_route_and_the_visit_are_shown_in_their_rooms(room: OutingRoom, qtbot: QtBot) -> None:
+    choose(room, qtbot, "R23", 1)
+    for action, name in ((room.on_board, RoomName.BOARD), (room.on_map, RoomName.ROUTES)):
+        assert action in room.commands()
+        with qtbot.waitSignal(room.desk.went) as said:
+            action.trigger()
+        assert said.args == [name, Subject(route="R23", visit=1)]
 
 
 def test_that_the_picture_is_copied_without_names(room: OutingRoom, qtbot: QtBot) -> None:
