@@ -108,6 +108,18 @@ telephone = "07700 900001"
 email = "isolde.marchbanks@example.org"
 """
 
+STORM = """date,route,wind,rain,fog,cloud_percent,air_temperature,note
+2027-06-04,,14 km/h,none,none,70,11 C,the west stays fair
+2027-06-04,R05,18 km/h,,,,,near the limit
+2027-06-04,R08,34 km/h,beyond,,100,,a front from the east
+2027-06-04,R09,38 km/h,beyond,,100,,
+2027-06-04,R12,31 km/h,some,,100,,
+2027-06-04,R13,29 km/h,,,90,,
+2027-06-04,R14,27 km/h,,,90,,
+2027-06-04,R15,,,some,,,mist over the hollow
+"""
+"""The busiest evening of the planned demo: a storm in the east, a wind near the limit, and mist nobody has judged."""
+
 
 def draw_heath() -> Survey:
     """Return the whole survey, planted troubles included."""
@@ -130,6 +142,7 @@ def draw_heath() -> Survey:
         tuple(settle(people(), _telephones(), lambda name: street_spots(network, name, SEED))),
         SEED,
         tuple(past_evenings(range(2023, 2027), FIRST, LAST, SEED)),
+        STORM,
     )
 
 

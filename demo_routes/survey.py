@@ -31,6 +31,8 @@ class Survey:
     seed: str
     evenings: tuple[Evening, ...] = ()
     """Past evenings, where somebody wrote down which of them weather took."""
+    conditions: str = ""
+    """A forecast as a table of conditions, to be imported on the afternoon before an evening."""
 
 
 def draw_map(country: Country) -> Network[int]:

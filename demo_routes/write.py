@@ -39,6 +39,8 @@ def write_survey(survey: Survey, into: Path) -> None:
     _save(folder / "availability.csv", _availability_text(survey))
     if survey.evenings:
         _save(folder / "evenings.csv", _evenings_text(survey.evenings))
+    if survey.conditions:
+        _save(folder / "conditions.csv", survey.conditions)
 
 
 def _save(path: Path, text: str) -> None:

@@ -133,10 +133,8 @@ class CheckInPanel(QWidget):
         when.addWidget(self.time)
         when.addStretch(1)
         late = QHBoxLayout()
-        late.addWidget(QLabel(self.tr("Overdue from")))
+        late.addWidget(statement(self.tr("Overdue so long after the time due back:")), 1)
         late.addWidget(self.grace)
-        late.addWidget(QLabel(self.tr("after due back")))
-        late.addStretch(1)
         column = QVBoxLayout(self)
         column.setSpacing(8)
         for widget in (self._name, self._trouble):

@@ -8,7 +8,7 @@ from PySide6.QtCore import QSignalBlocker, Signal
 from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
 
 from planner.desktop.look.words import quiet
-from planner.desktop.today.words import quantity_word, seen_word
+from planner.desktop.today.words import quantity_word, seen_word, short_limit
 from planner.desktop.units import Units
 from planner.domain.conditions import MEASURES, Condition, Seen
 from planner.domain.errors import RuleError
@@ -123,6 +123,7 @@ class ConditionField(QWidget):
         name.setFixedWidth(name.fontMetrics().horizontalAdvance("Water temperature  "))
         row = QHBoxLayout()
         row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(8)
         row.addWidget(name)
         for control in (self.measure, self.word):
             if control is not None:
@@ -139,7 +140,7 @@ class ConditionField(QWidget):
         for limit in limits:
             bars = limit.kind is LimitKind.BAR
             words = self.tr("Limit: %1") if bars else self.tr("To be written down only: %1")
-            column.addWidget(quiet(words.replace("%1", limit.said)))
+            column.addWidget(quiet(words.replace("%1", short_limit(limit))))
         column.addWidget(self._fault)
         self._connect()
 
@@ -150,6 +151,8 @@ class ConditionField(QWidget):
             self.measure.textChanged.connect(lambda _text: self._changed())
             self.measure.returnPressed.connect(self.given)
         if self.word is not None:
+            self.word.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+            self.word.setMinimumContentsLength(8)
             self.word.addItem(self.tr("not known"), None)
             for seen in Seen:
                 if self.quantity not in _ALWAYS_THERE or seen in (Seen.WITHIN, Seen.BEYOND):

@@ -25,7 +25,7 @@ from planner.usecases.conditions import (
 )
 from planner.usecases.watch import OutingNow
 
-_MOST_NAMED = 4
+_MOST_NAMED = 3
 
 
 class ConditionsPanel(QWidget):
@@ -213,9 +213,8 @@ class ConditionsPanel(QWidget):
 
     def _lay_out(self) -> None:
         buttons = QHBoxLayout()
-        for button in (self.keep, self.forget, self.from_table):
-            buttons.addWidget(button)
-        buttons.addStretch(1)
+        buttons.addWidget(self.keep, 1)
+        buttons.addWidget(self.forget)
         column = QVBoxLayout(self)
         column.setSpacing(8)
         column.addWidget(self.verdict)
@@ -225,5 +224,6 @@ class ConditionsPanel(QWidget):
         column.addLayout(self._form)
         column.addWidget(self._fault)
         column.addLayout(buttons)
+        column.addWidget(self.from_table)
         column.addWidget(self._note)
         column.addStretch(1)

@@ -22,6 +22,7 @@ from PySide6.QtWidgets import (
 
 from planner.desktop.desk import Desk
 from planner.desktop.look.words import quiet
+from planner.desktop.room import RoomName
 from planner.desktop.today.alarm import Alarm
 from planner.desktop.today.care_panel import CarePanel
 from planner.desktop.today.check_in_panel import CheckInPanel
@@ -32,6 +33,7 @@ from planner.desktop.today.evening_map import EveningMap
 from planner.desktop.today.outings_table import OutingsTable
 from planner.desktop.today.watch import Watch
 from planner.domain.check_in import CheckIn, Stage
+from planner.domain.finding import Subject
 from planner.usecases.check_in import check_in
 from planner.usecases.evening import neighbour_dates
 from planner.usecases.watch import OutingNow, PersonNow, StillOut
@@ -180,6 +182,11 @@ class EveningPage(QWidget):
             if isinstance(panel, ConditionsPanel | DisruptionPanel):
                 panel.set_chosen(self.table.chosen)
 
+    def _open_outing(self, now: OutingNow) -> None:
+        """Show the evening's timeline of one outing."""
+        key = now.outing.key
+        self._desk.go(RoomName.OUTING, Subject(route=key.route, visit=key.number, date=now.outing.date))
+
     def _show_outing(self, date: dt.date, route: str) -> None:
         """Look at one outing, of whatever date, with its check-in."""
         self._watch.show_date(date)
@@ -204,6 +211,7 @@ class EveningPage(QWidget):
         self.alarm.stray_safe.connect(self._stray_safe)
         self.table.looked_at.connect(self._look_at)
         self.table.chosen_changed.connect(self._choose)
+        self.table.opened.connect(self._open_outing)
         self.map.routes_chosen.connect(self.choose_routes)
         self.panels.currentChanged.connect(self._front)
         self._desk.look_changed.connect(self._dress)
@@ -259,5 +267,4 @@ def _scroll_area() -> QScrollArea:
     area = QScrollArea()
     area.setWidgetResizable(True)
     area.setFrameShape(QFrame.Shape.NoFrame)
-    area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
     return area

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from PySide6.QtCore import QItemSelection, QItemSelectionModel, QSize, Qt, Signal
-from PySide6.QtGui import QAction, QGuiApplication, QKeySequence
+from PySide6.QtGui import QAction, QGuiApplication, QKeyEvent, QKeySequence, QResizeEvent
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidget
 
 from planner.desktop.desk import Desk
@@ -21,6 +21,8 @@ class OutingsTable(QTableView):
     looked_at = Signal(object)
     """The OutingNow of the current row, or None."""
     chosen_changed = Signal()
+    opened = Signal(object)
+    """An OutingNow whose timeline is asked for: by Enter or a double click."""
 
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -41,16 +43,15 @@ class OutingsTable(QTableView):
         header.setHighlightSections(False)
         header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
         header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
-        header.setStretchLastSection(True)
         self._copy = QAction(self.tr("Copy the chosen outings"), self)
-        self._copy.setShortcut(QKeySequence(QKeySequence.StandardKey.Copy))
-        self._copy.setShortcutContext(Qt.ShortcutContext.WidgetShortcut)
+        self._copy.setToolTip(self.tr("As lines of text (Ctrl+C)"))
         self._copy.triggered.connect(self.copy)
         self.addAction(self._copy)
         self.setContextMenuPolicy(Qt.ContextMenuPolicy.ActionsContextMenu)
         self.selectionModel().currentRowChanged.connect(lambda _now, _before: self.looked_at.emit(self.current))
         self.selectionModel().selectionChanged.connect(lambda _on, _off: self.chosen_changed.emit())
         self.rows.modelReset.connect(self._begin)
+        self.activated.connect(lambda index: self.opened.emit(self.rows.outings[index.row()]))
 
     @property
     def current(self) -> OutingNow | None:
@@ -83,9 +84,23 @@ class OutingsTable(QTableView):
         QGuiApplication.clipboard().setText("\n".join(lines))
 
     def refit(self) -> None:
-        """Give each row the height of its lines: those with two people are two lines high anyhow."""
-        height = 2 * self.fontMetrics().lineSpacing() + _PADDING
-        self.verticalHeader().setDefaultSectionSize(height)
+        """Give each row the height of two lines, and what is left of the width to the last column."""
+        self.verticalHeader().setDefaultSectionSize(2 * self.fontMetrics().lineSpacing() + _PADDING)
+        header = self.horizontalHeader()
+        wanted = sum(max(self.sizeHintForColumn(one), header.sectionSizeHint(one)) for one in Column)
+        header.setStretchLastSection(wanted <= self.viewport().width())
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Copy whole rows: the view's own copying takes one cell."""
+        if event.matches(QKeySequence.StandardKey.Copy):
+            self.copy()
+        else:
+            super().keyPressEvent(event)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Fit the columns into the new width."""
+        super().resizeEvent(event)
+        self.refit()
 
     def _line(self, now: OutingNow) -> str:
         row = self.rows.outings.index(now)

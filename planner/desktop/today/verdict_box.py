@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QLabel, QVBoxLay
 from planner.desktop.look.colours import Colours
 from planner.desktop.look.marks import mark_pixmap
 from planner.desktop.look.words import figure, quiet, statement
-from planner.desktop.today.words import call_mark, call_word, what_word
+from planner.desktop.today.words import call_mark, call_word, short_limit, what_word
 from planner.domain.finding import Severity
 from planner.domain.verdict import TEMPERATURE_MARGIN_C, WIND_MARGIN_KMH, Call, LimitCall
 from planner.usecases.watch import OutingNow
@@ -88,21 +88,28 @@ class VerdictBox(QFrame):
         severity = call_mark(limit.call) if limit.call is not None else Severity.NOTE
         mark.setPixmap(mark_pixmap(severity, self._colours, ratio=2.0))
         self._rules.addWidget(mark, row, 0, Qt.AlignmentFlag.AlignTop)
-        why = f"{limit.why[:1].upper()}{limit.why[1:]}."
-        said = why
-        if limit.call is not None:
-            rule = self.tr("Rule: %1.").replace("%1", limit.limit.said)
-            said = f"{call_word(limit.call)}: {why} {rule}" if limit.call is not Call.GO else f"{why} {rule}"
-        self._rules.addWidget(statement(said), row, 1)
+        label = statement(self._words(limit))
+        label.setToolTip(limit.limit.said)
+        label.setMinimumHeight(label.fontMetrics().height())
+        self._rules.addWidget(label, row, 1)
+
+    def _words(self, limit: LimitCall) -> str:
+        """Return what is said of one limit: the rule in full where it holds somebody back, else its figure."""
+        why = f"{limit.why[:1].upper()}{limit.why[1:]}"
+        if limit.call is None:
+            return f"{why}."
+        if limit.call is Call.GO:
+            return f"{why} ({short_limit(limit.limit)})."
+        if limit.condition is None:
+            return f"{call_word(limit.call)}: {why} ({short_limit(limit.limit)})."
+        rule = self.tr("Rule: %1.").replace("%1", limit.limit.said)
+        return f"{call_word(limit.call)}: {why}. {rule}"
 
     def _name(self, now: OutingNow) -> str:
         return f"{now.outing.title}, {what_word(now.outing)}"
 
     def _margin_words(self) -> str:
-        words = self.tr(
-            "Within %1 km/h or %2 °C of a limit it is wait, as it is where something is not known: our own assumption."
-            " Whoever stands out there may always stop."
-        )
+        words = self.tr("Within %1 km/h or %2 °C of a limit it is wait: our own assumption.")
         return words.replace("%1", f"{WIND_MARGIN_KMH:g}").replace("%2", f"{TEMPERATURE_MARGIN_C:g}")
 
     def _clear(self) -> None:

@@ -10,7 +10,7 @@ from planner.domain.check_in import Stage, Whereabouts
 from planner.domain.conditions import Seen
 from planner.domain.finding import Severity
 from planner.domain.verdict import Call
-from planner.domain.weather import Quantity
+from planner.domain.weather import Quantity, WeatherLimit
 from planner.usecases.evening import EveningOuting
 
 
@@ -77,6 +77,16 @@ def quantity_word(quantity: Quantity) -> str:
         Quantity.WATER_TEMPERATURE: _tr("Water temperature"),
         Quantity.NOISE: _tr("Noise"),
     }[quantity]
+
+
+def short_limit(limit: WeatherLimit) -> str:
+    """Return a limit without its name: 'at most 19 km/h', or the protocol's words where it has no figure."""
+    where = f" ({limit.region})" if limit.region else ""
+    if limit.at_most is not None:
+        return _tr("at most %1").replace("%1", str(limit.at_most)) + where
+    if limit.at_least is not None:
+        return _tr("at least %1").replace("%1", str(limit.at_least)) + where
+    return (limit.words or _tr("write it down")) + where
 
 
 def what_word(outing: EveningOuting) -> str:

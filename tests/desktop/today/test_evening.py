@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Callable
-from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QDate, QRectF, Qt, QTime
@@ -25,6 +24,7 @@ from planner.domain.measures import Speed
 from planner.domain.plan import Plan
 from planner.domain.verdict import Call
 from planner.domain.weather import Quantity
+from planner.shipped import demo_routes
 from planner.usecases.check_in import check_in
 from planner.usecases.evening import outing_dates
 from planner.usecases.watch import evening_records
@@ -190,14 +190,14 @@ def test_that_what_somebody_types_stays_while_something_else_is_written(
     assert wind.text() == "14"
 
 
-def test_that_a_table_of_conditions_comes_in(today: TodayRoom, tmp_path: Path, settled: Settled) -> None:
-    table = tmp_path / "forecast.csv"
-    table.write_text("date,route,wind,rain\n2027-06-04,,10 km/h,none\n2027-06-04,R08,28 km/h,\n", encoding="utf-8")
-    today.import_table(table)
+def test_that_the_shipped_forecast_of_a_storm_is_taken_in(today: TodayRoom, settled: Settled) -> None:
+    with_storm = demo_routes() / "heath" / "conditions.csv"
+    today.import_table(with_storm)
     settled()
     calls = {now.outing.key.route: now.verdict.call for now in today.watch.shown if now.verdict is not None}
-    assert calls["R08"] is Call.NO_GO
-    assert calls["R03"] is Call.WAIT
+    assert {route for route, call in calls.items() if call is Call.NO_GO} == {"R08", "R09", "R12", "R13", "R14"}
+    assert {route for route, call in calls.items() if call is Call.WAIT} == {"R05", "R15"}
+    assert today.open_here() is not None
 
 
 def test_that_who_rings_in_is_written_down_and_a_slip_taken_back(
@@ -307,6 +307,13 @@ def test_that_an_area_on_the_map_chooses_its_outings(today: TodayRoom, qtbot: Qt
     view.route_clicked.emit("R12")
     assert [one.outing.key.route for one in today.evening.table.chosen] == ["R12"]
     assert today.evening.table.current is today.evening.table.chosen[0]
+
+
+def test_that_enter_shows_the_timeline_of_an_outing(today: TodayRoom, desk: Desk, qtbot: QtBot) -> None:
+    today.evening.choose_routes(["R12"])
+    with qtbot.waitSignal(desk.went) as went:
+        QTest.keyClick(today.evening.table, Qt.Key.Key_Return)
+    assert went.args == [RoomName.OUTING, Subject(route="R12", visit=2, date=STORM)]
 
 
 def test_that_chosen_rows_are_copied_as_lines(today: TodayRoom) -> None:
