@@ -131,7 +131,7 @@ class OutingPage(QWidget):
         top.addLayout(names, 3)
         top.addWidget(self.figures, 7)
         below = QSplitter(Qt.Orientation.Horizontal)
-        for part, stretch in ((self.ground, 9), (self.table, 9), (self.rules, 6)):
+        for part, stretch in ((self.ground, 8), (self.table, 10), (self.rules, 6)):
             below.addWidget(part)
             below.setStretchFactor(below.indexOf(part), stretch)
         below.setHandleWidth(8)

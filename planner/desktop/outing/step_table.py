@@ -136,6 +136,6 @@ class StepTable(QAbstractTableModel):
             return Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
         if role == Qt.ItemDataRole.DecorationRole and column is Column.TIME and not row.stands:
             return mark_pixmap(Severity.BROKEN, self._colours)
-        if role == Qt.ItemDataRole.AccessibleTextRole:
+        if role in (Qt.ItemDataRole.AccessibleTextRole, Qt.ItemDataRole.ToolTipRole):
             return row.words(column)
         return None

@@ -23,9 +23,11 @@ from planner.desktop.room import RoomName
 from planner.domain.finding import Subject
 from planner.domain.outing import StepKind
 from planner.domain.plan import VisitKey
+from planner.domain.window import MoonRule, Strength
 from planner.scheduling import outing_for
 from planner.store import SeasonFile
 from planner.usecases.outing_view import Occasion, OutingDate
+from tests.unit.light.ephemeris import true_moon
 
 DOZENS = 40
 """Wishes made faster than anything could be computed."""
@@ -185,6 +187,25 @@ def test_that_what_cannot_be_is_said_and_what_could_be_stays(room: OutingRoom, q
     assert points_counted(room) == counted
     assert room.page.try_bar.count.value() == 6.0
     assert room.page.try_bar.between.isChecked()
+
+
+def test_that_the_moon_is_told_where_the_protocol_asks_for_it(room: OutingRoom, qtbot: QtBot) -> None:
+    def ask_for_the_moon(file: SeasonFile) -> None:
+        season = file.season()
+        moon = MoonRule(0.0, above_horizon=False, strength=Strength.PREFERRED)
+        with file.step("The moon is asked for"):
+            file.save_season(replace(season, protocol=replace(season.protocol, moon=moon)))
+
+    choose(room, qtbot, "R15", 2)
+    assert "Moon" not in room.page.about.text()
+    room.desk.session.do(ask_for_the_moon)
+    settle(room.desk, qtbot)
+    # Skyfield with the JPL ephemeris DE421 is the authority.
+    opens = dt.datetime(2027, 6, 4, 21, 15, tzinfo=dt.UTC).timestamp()
+    place = room.desk.session.snapshot.season.route("R15").points[-1].place
+    altitude, lit = true_moon([opens], place.latitude, place.longitude)
+    said = f"Moon {round(float(lit[0]) * 100)} % lit, {round(float(altitude[0]))}° as the window opens"
+    assert said in room.page.about.text()
 
 
 def test_that_the_way_goes_through_all_outings_by_date(room: OutingRoom, qtbot: QtBot) -> None:

@@ -102,6 +102,13 @@ def test_that_a_setup_day_is_shown_without_a_window() -> None:
     assert shown.planned.outing.margin_minutes is None
 
 
+def test_that_the_sunset_is_told_where_there_is_one() -> None:
+    found = sight()
+    assert found.sunset_utc == dt.datetime.combine(day(3), dt.time(20, 40), tzinfo=dt.UTC)
+    assert replace(found, own=replace(found.own, sunset_utc=float("nan"))).sunset_utc is None
+    assert found.count_minutes == 5.0
+
+
 def test_that_a_later_departure_moves_the_whole_team() -> None:
     second = sight(person="V2")
     late = try_out(second, WhatIf(leave_utc=second.planned.outing.leave_home_utc + 30 * MINUTE))
