@@ -37,11 +37,6 @@ class Seen(StrEnum):
     BEYOND = "beyond"
     """It does not."""
 
-    @property
-    def judged(self) -> bool:
-        """Whether it can be held against the words as it stands."""
-        return self is not Seen.SOME
-
 
 MEASURES: dict[Quantity, type[Measure]] = {
     Quantity.WIND: Speed,

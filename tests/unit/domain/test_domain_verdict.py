@@ -109,6 +109,13 @@ def test_that_a_figure_alone_does_not_answer_a_worded_limit() -> None:
     assert judge(LIGHT_WIND, Condition(Quantity.WIND, Speed(12, "km/h"), Seen.WITHIN)).call is Call.GO
 
 
+def test_that_a_share_of_cloud_alone_does_not_answer_a_worded_limit() -> None:
+    moon = WeatherLimit(Quantity.CLOUD, LimitKind.BAR, words="no cloud that hides the moon")
+    (one,) = judge(moon, Condition(Quantity.CLOUD, Share(40, "%"))).limits
+    assert one.call is Call.WAIT
+    assert one.why == "cloud is 40 %: judge it by the rule “no cloud that hides the moon”"
+
+
 def test_that_where_no_figure_was_given_a_judgement_answers_a_bound() -> None:
     assert judge(WIND, Condition(Quantity.WIND, seen=Seen.BEYOND)).call is Call.NO_GO
     assert judge(WIND, Condition(Quantity.WIND, seen=Seen.NONE)).call is Call.GO

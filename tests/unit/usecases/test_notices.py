@@ -103,6 +103,25 @@ def test_that_where_only_the_reserve_changes_the_date_is_said_to_stay() -> None:
     assert f"Date in reserve: {said(4)}." in text
 
 
+def test_that_a_set_up_day_is_told_to_the_lead_alone() -> None:
+    after = planned("R1/1", "A", 4, second="B", setup=2)
+    found = letters(planned("R1/1", "A", 0, second="B"), after)
+    assert f"Set-up day: {said(2)}." in found["A"].text
+    assert "Set-up day" not in found["B"].text
+
+
+def test_that_where_no_timetable_can_be_made_the_letter_is_silent_on_times() -> None:
+    text = letters(planned("R1/1", "A", 0), replace(planned("R1/1", "A", 2), window="noon"))["A"].text
+    assert "Leave home" not in text
+    assert f"New date: {said(2)}." in text
+
+
+def test_that_a_letter_is_signed_with_what_is_known_of_the_coordinator() -> None:
+    nobody = replace(season(), season=replace(season().season, coordinator=Coordinator()))
+    (letter,) = notices(nobody, [Move(R1, planned("R1/1", "A", 0), None)], [], "")
+    assert "07700 900999" not in letter.text
+
+
 def test_that_a_letter_holds_no_data_of_others_but_the_partners_first_name_and_number() -> None:
     found = letters(planned("R1/1", "A", 0, second="C"), planned("R1/1", "A", 2, second="B"), going="AB")
     partners = {"A": "B", "B": "A", "C": ""}
