@@ -24,11 +24,13 @@ from planner.desktop.map.layers import (
     TieLayer,
     WayLayer,
 )
+from planner.desktop.map.road_names import RoadNameLayer, RoadNames
 from planner.desktop.map.road_sheet import RoadSheet
 from planner.desktop.map.route_layer import RouteLayer
 from planner.desktop.map.route_sheet import RouteSheet
 from planner.desktop.map.sprites import Sprites
 from planner.desktop.map.surface import Layer, MapSurface
+from planner.desktop.map.taken import taken_by
 from planner.desktop.map.things import MapHome, MapTie
 from planner.desktop.map.thinning import Thinned, rough, thin
 from planner.desktop.units import Units
@@ -36,7 +38,7 @@ from planner.desktop.worker import Job, Worker
 from planner.domain.finding import Severity
 from planner.domain.geo import Place
 from planner.domain.route import Route
-from planner.usecases.map_lines import map_lines
+from planner.usecases.map_lines import MapLines, map_lines
 
 if TYPE_CHECKING:
     from planner.travel import RoadNetwork
@@ -73,6 +75,7 @@ class MapContent(MapSurface):
         """The band that is being drawn, pixels of the window."""
         self._landing: Layer | None = None
         self._network: RoadNetwork | None = None
+        self._road_names: RoadNames | None = None
         self._laid_out = False
         self._waiting: set[str] = set()
         self._worker = Worker("map", self)
@@ -91,9 +94,11 @@ class MapContent(MapSurface):
             return
         self._network = network
         self.show_road_sheet(None)
+        self._road_names = None
+        self.lay_out()
         if network is not None:
             roads, ground = network, self.ground if self._laid_out else None
-            self._prepare("roads", lambda: _sheet_of_roads(roads, ground), self._roads_ready)
+            self._prepare("roads", lambda: _laid_out(map_lines(roads), ground), self._roads_ready)
 
     def show_routes(self, routes: Sequence[Route], radius_m: float | None) -> None:
         """Show routes with a circle of that radius, in metres, round each point; None draws no circles."""
@@ -166,7 +171,16 @@ class MapContent(MapSurface):
 
     def fit_all(self) -> None:
         """See all routes; without any, all homes or roads."""
-        self.fit(self._everything)
+
+        def extent() -> QRectF | None:
+            found = self.sheet.extent()
+            if found is None and self.homes:
+                found = bounds(*self.ground.spots([home.place for home in self.homes]))
+            if found is None and self.roads is not None:
+                found = bounds(self.roads.details[0].east, self.roads.details[0].south)
+            return _with_air(found)
+
+        self.fit(extent)
 
     def fit_route(self, code: str) -> None:
         """See one route with its circles."""
@@ -187,7 +201,9 @@ class MapContent(MapSurface):
     def show_band(self, band: QRectF | None) -> None:
         """Show the band that is being drawn."""
         self.band = band
-        self.lay_out()
+        below = [layer for layer in self.layers if not isinstance(layer, BandLayer)]
+        self.layers = below if band is None else [*below, BandLayer(band)]
+        self.update()
 
     def show_sheet(self, sheet: RouteSheet) -> None:
         """Show the same routes with a point elsewhere."""
@@ -196,35 +212,26 @@ class MapContent(MapSurface):
 
     def lay_out(self) -> None:
         """Put the layers together in the order they are painted."""
-        ground = self.ground
-        way, order = self._way
-        layers: list[Layer] = []
-        if self._reach:
-            layers.append(ReachLayer(Lines.of(self._reach, ground)))
-        if self.ties:
-            layers.append(TieLayer(self.ties, ground))
-        if way:
-            layers.append(WayLayer(way, ground, (self.sheet.east, self.sheet.south)))
-        layers.append(RouteLayer(self.sheet, self._thinned, has_way=bool(way)))
-        if order:
-            layers.append(OrderLayer(self.sheet, self._rows_in_order(order)))
-        layers.append(HomeLayer(self.homes, ground))
+        ground, (way, order) = self.ground, self._way
+        homes, marks, labels = HomeLayer(self.homes, ground), MarkLayer(self.sheet, self.findings), None
         if self._labels is not None and self._thinned is not None:
-            layers.append(LabelLayer(self._labels, self._thinned.names_from, self.sheet))
-        layers.append(MarkLayer(self.sheet, self.findings))
-        if self._landing is not None:
-            layers.append(self._landing)
-        if self.band is not None:
-            layers.append(BandLayer(self.band))
-        self.layers = layers
+            labels = LabelLayer(self._labels, self._thinned.names_from, self.sheet)
+        lines = Lines.of([way], ground) if way else Lines(self.sheet.east, self.sheet.south, np.diff(self.sheet.starts))
+        taken = taken_by(self.sheet, lines, homes, marks, labels)
+        layers: list[Layer | None] = [
+            RoadNameLayer(self._road_names, taken) if self._road_names else None,
+            ReachLayer(Lines.of(self._reach, ground)) if self._reach else None,
+            TieLayer(self.ties, ground) if self.ties else None,
+            WayLayer(way, ground, (self.sheet.east, self.sheet.south)) if way else None,
+            self._landing,
+            RouteLayer(self.sheet, self._thinned, has_way=bool(way)),
+            OrderLayer(self.sheet, _rows_in_order(self.sheet, self.selected[0], order)) if order else None,
+            homes,
+            labels,
+            marks,
+        ]
+        self.layers = [layer for layer in layers if layer is not None]
         self.update()
-
-    def _rows_in_order(self, order: Sequence[int]) -> list[int]:
-        """Return the rows of the points of the selected route, or of the only one, in an order of their numbers."""
-        routes = self.sheet.routes
-        code = self.selected[0] or (routes[0].code if len(routes) == 1 else "")
-        rows = [self.sheet.row(code, number) for number in order]
-        return [row for row in rows if row is not None]
 
     def _prepare(self, topic: str, work: Callable[[], _T], then: Callable[[_T], None]) -> None:
         """Have something prepared on the map's own thread; a later one of the same topic makes it stale."""
@@ -236,15 +243,18 @@ class MapContent(MapSurface):
 
         self._worker.give(work, done, _raise, job=Job("", topic, None), owner=self)
 
-    def _roads_ready(self, sheet: RoadSheet) -> None:
+    def _roads_ready(self, made: tuple[RoadSheet, RoadNames]) -> None:
+        sheet, names = made
         if not self._laid_out:
             self.ground, self._laid_out = sheet.ground, True
         if sheet.ground != self.ground:
             # Routes came while roads without a middle of their own were prepared.
             source, ground = sheet.source, self.ground
-            self._prepare("roads", lambda: RoadSheet.of(source, ground), self._roads_ready)
+            self._prepare("roads", lambda: _laid_out(source, ground), self._roads_ready)
             return
         self.show_road_sheet(sheet)
+        self._road_names = names
+        self.lay_out()
         if not len(self.sheet.east) and not self.homes:
             self.fit_all()
 
@@ -274,14 +284,12 @@ class MapContent(MapSurface):
             self.ground = Ground.about(places)
             self._laid_out = True
 
-    def _everything(self) -> QRectF | None:
-        extent = self.sheet.extent()
-        if extent is None and self.homes:
-            extent = bounds(*self.ground.spots([home.place for home in self.homes]))
-        if extent is None and self.roads is not None:
-            whole = self.roads.details[0]
-            extent = bounds(whole.east, whole.south)
-        return _with_air(extent)
+
+def _rows_in_order(sheet: RouteSheet, selected: str, order: Sequence[int]) -> list[int]:
+    """Return the rows of the points of the selected route, or of the only one, in an order of their numbers."""
+    code = selected or (sheet.routes[0].code if len(sheet.routes) == 1 else "")
+    rows = [sheet.row(code, number) for number in order]
+    return [row for row in rows if row is not None]
 
 
 def _with_air(extent: QRectF | None) -> QRectF | None:
@@ -293,11 +301,11 @@ def _with_air(extent: QRectF | None) -> QRectF | None:
     return QRectF(middle.x() - wide / 2, middle.y() - high / 2, wide, high)
 
 
-def _sheet_of_roads(network: RoadNetwork, ground: Ground | None) -> RoadSheet:
-    """Lay a network out on a ground; about its own middle where there is none yet."""
-    lines = map_lines(network)
+def _laid_out(lines: MapLines, ground: Ground | None) -> tuple[RoadSheet, RoadNames]:
+    """Lay roads and their names out on a ground; about their own middle where there is none yet."""
     middle = Place(float(np.median(lines.latitudes)), float(np.median(lines.longitudes)))
-    return RoadSheet.of(lines, ground or Ground(middle))
+    sheet = RoadSheet.of(lines, ground or Ground(middle))
+    return sheet, RoadNames.of(sheet)
 
 
 def _raise(error: BaseException) -> None:

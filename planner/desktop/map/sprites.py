@@ -41,7 +41,7 @@ class Sprites:
     def __init__(self, colours: Colours, font: QFont, ratio: float) -> None:
         self.colours = colours
         self.ratio = ratio
-        self._font = font
+        self.font = font
         self._bold = QFont(font)
         self._bold.setBold(True)
         self._metrics = QFontMetricsF(self._bold)
@@ -178,7 +178,7 @@ class Sprites:
         painter.drawRoundedRect(box, 3.0, 3.0)
         usual = self.colours.note if role is Role.HOME else self.colours.ink
         painter.setPen(QColor(self.colours.on_accent if chosen else usual))
-        painter.setFont(self._bold if chosen else self._font)
+        painter.setFont(self._bold if chosen else self.font)
         painter.drawText(box, Qt.AlignmentFlag.AlignCenter, text)
 
 
