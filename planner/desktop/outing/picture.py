@@ -191,18 +191,25 @@ class Picture:
 
     def _paint_grips(self, painter: QPainter, rows: LaneRows, leave: float) -> None:
         """Draw what can be taken hold of: the departure, the end of the first count, and where the plan leaves."""
-        scale, colours = self._layout.scale, self._colours
-        latest = scale.at(self._evening.latest_utc)
-        if self._evening.tried and abs(latest - leave) > 1.0:
-            pen = QPen(QColor(colours.edge), 1.4)
-            pen.setDashPattern([2.0, 2.0])
-            painter.setPen(pen)
-            painter.drawLine(QPointF(latest, rows.blocks.top() - 6.0), QPointF(latest, rows.blocks.bottom() + 6.0))
-            painter.setPen(QColor(colours.quiet))
-            time = self._evening.clock.show(minute_before(self._evening.latest_utc))
-            painter.drawText(QPointF(latest + 4.0, rows.blocks.top() - 2.0), tr("planned {time}").format(time=time))
+        scale = self._layout.scale
+        if self._evening.tried and abs(scale.at(self._evening.latest_utc) - leave) > 1.0:
+            self._paint_planned(painter, rows, scale.at(self._evening.latest_utc))
         for spot in self.grips(rows):
             self._paint_grip(painter, spot)
+
+    def _paint_planned(self, painter: QPainter, rows: LaneRows, at: float) -> None:
+        """Draw where the plan leaves, and say so where the words of the window leave room."""
+        pen = QPen(QColor(self._colours.edge), 1.4)
+        pen.setDashPattern([2.0, 2.0])
+        painter.setPen(pen)
+        painter.drawLine(QPointF(at, rows.window.top()), QPointF(at, rows.blocks.bottom() + 6.0))
+        metrics = QFontMetricsF(painter.font())
+        time = self._evening.clock.show(minute_before(self._evening.latest_utc))
+        words = tr("planned {time}").format(time=time)
+        opens = [self._across(span)[0] for span in rows.lane.spans[:1]]
+        if all(at + metrics.horizontalAdvance(words) < left for left in opens) and not rows.lane.name:
+            painter.setPen(QColor(self._colours.quiet))
+            painter.drawText(QPointF(at, rows.name.top() + metrics.ascent()), words)
 
     def grips(self, rows: LaneRows) -> Iterator[QPointF]:
         """Yield where the grips are: the departure, then the end of the first count where there is one."""
