@@ -8,13 +8,16 @@ and a plan cut down to these, twice, and what is new between the two is the verd
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Collection, Iterable
+from collections.abc import Callable, Collection, Iterable
 from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy.typing as npt
 
 from planner.domain.errors import ImpossibleError, RuleError
 from planner.domain.finding import Finding, Rule, Severity
 from planner.domain.plan import Plan, PlannedVisit, VisitKey
-from planner.scheduling import SeasonProblem, audit, driving, outing_for
+from planner.scheduling import DriveMinutes, RouteDrives, SeasonProblem, audit, driving, outing_for
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,21 +136,34 @@ def part_touched(problem: SeasonProblem, plan: Plan, route: str, people: Collect
     """Return the part of a season that one route and some people make up.
 
     Their other visits count for their days and loads alone, so those routes are handed over without points: the audit
-    then judges nothing on them that costs time, and says the same before and after.
+    then judges nothing on them that costs time, and says the same before and after. Nobody else is handed over.
     """
     visits = [one for one in plan if one.key.route == route or not frozenset(one.people).isdisjoint(people)]
     codes = {route, *(one.key.route for one in visits)}
+    going = {*people, *(code for one in visits for code in one.people)}
+    rows = [row for row, one in enumerate(problem.season.volunteers) if one.code in going]
     routes = tuple(
         one if one.code == route else replace(one, points=()) for one in problem.season.routes if one.code in codes
     )
-    known = [one.code for one in routes]
-    part = replace(
-        problem,
-        season=replace(problem.season, routes=routes),
-        light={code: problem.light[code] for code in known},
-        drives={code: problem.drives[code] for code in known},
+    season = replace(problem.season, routes=routes, volunteers=tuple(problem.season.volunteers[row] for row in rows))
+    drives = _drives_of(problem.drives[route], rows)
+    part = SeasonProblem(
+        season,
+        light={one.code: problem.light[one.code] for one in routes},
+        drives={one.code: drives for one in routes},
+        today=problem.today,
     )
     return Part(part, Plan(tuple(visits)))
+
+
+def _drives_of(drives: RouteDrives, rows: list[int]) -> RouteDrives:
+    """Return the drives of a route for some of the volunteers."""
+    out = _table_part(drives.out, lambda figures: figures[rows])
+    return RouteDrives(drives.legs, out, _table_part(drives.back, lambda figures: figures[:, rows]))
+
+
+def _table_part(table: DriveMinutes, part: Callable[[npt.NDArray[Any]], npt.NDArray[Any]]) -> DriveMinutes:
+    return DriveMinutes(part(table.optimistic), part(table.expected), part(table.cautious), part(table.estimated))
 
 
 def _breaks(finding: Finding, key: VisitKey) -> bool:

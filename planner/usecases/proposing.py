@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from enum import StrEnum
@@ -90,7 +91,8 @@ def _blank(problem: SeasonProblem, plan: Plan, key: VisitKey, date: dt.date) -> 
     one_way = drive_one_way_minutes(problem.drives[key.route])
     others = {visit.lead for visit in plan.of_route(key.route)}
     needed = set(season.protocol.people.lead_training)
-    full = {one.code for one in season.volunteers if len(plan.of_volunteer(one.code)) >= one.visits_limit}
+    loads = Counter(code for visit in plan for code in visit.people)
+    full = {one.code for one in season.volunteers if loads[one.code] >= one.visits_limit}
 
     def likely(place: int) -> tuple[bool, bool, bool, bool, bool, float]:
         one = season.volunteers[place]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from tests.bench import outing, roads
+from tests.bench import board, outing, roads
 
 
 @pytest.mark.parametrize("edges", [100, 2_001])
@@ -36,3 +36,14 @@ def test_that_the_bench_of_outings_proves_fifteen_points_and_reports_the_slowest
     assert result["points"] == 15
     assert result["proven"] is True
     assert result["milliseconds"] == max(case["milliseconds"] for case in promised)
+
+
+def test_that_the_bench_of_the_board_paints_every_frame_and_judges_faster_than_a_whole_audit() -> None:
+    result = board.run(["--routes", "60", "--verdict-routes", "120"])
+    assert (result["routes"], result["days"], result["frames"]) == (60, 90, 240)
+    p95, plain, verdict = result["p95_ms"], result["plain_table_p95_ms"], result["verdict_p95_ms"]
+    assert isinstance(p95, float)
+    assert isinstance(plain, float)
+    assert isinstance(verdict, float)
+    assert 0.0 < p95 < plain
+    assert verdict > 0.0

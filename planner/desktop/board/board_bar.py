@@ -36,7 +36,7 @@ class BoardBar(QWidget):
             (tr("By lead"), Fold.LEAD),
         ):
             self.fold.addItem(words, fold)
-        self.fold.activated.connect(lambda: self.fold_chosen.emit(self.fold.currentData()))
+        self.fold.activated.connect(lambda: self.fold_chosen.emit(Fold(self.fold.currentData())))
         label = QLabel(tr("Routes:"))
         label.setBuddy(self.fold)
         row = QHBoxLayout(self)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QPoint, QRect, QSize, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QPainter, QPixmap
+from PySide6.QtGui import QColor, QKeyEvent, QPainter, QPixmap
 from PySide6.QtWidgets import QListView, QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
 from planner.desktop.board.people_model import PeopleModel, PeopleRole
@@ -19,7 +19,11 @@ MOST_LINES = 4
 
 
 class PeopleDelegate(QStyledItemDelegate):
-    """Two lines a person: who, and below it the verdict, each cut where there is no room."""
+    """Who, and below it the verdict in a quieter colour."""
+
+    def __init__(self, desk: Desk, parent: QWidget) -> None:
+        super().__init__(parent)
+        self._desk = desk
 
     def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
         """Return the room for the person and the lines of the verdict."""
@@ -44,7 +48,7 @@ class PeopleDelegate(QStyledItemDelegate):
         name = metrics.elidedText(index.data(), Qt.TextElideMode.ElideRight, words.width())
         painter.drawText(words, Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft, name)
         if not chosen:
-            painter.setPen(palette.placeholderText().color())
+            painter.setPen(QColor(self._desk.colours.quiet))
         below = words.adjusted(0, metrics.lineSpacing(), 0, 0)
         painter.drawText(below, int(Qt.TextFlag.TextWordWrap), index.data(PeopleRole.SAID))
         painter.restore()
@@ -60,7 +64,7 @@ class PeopleList(QListView):
         super().__init__(parent)
         self.people = PeopleModel(desk, self)
         self.setModel(self.people)
-        self.setItemDelegate(PeopleDelegate(self))
+        self.setItemDelegate(PeopleDelegate(desk, self))
         self.setAccessibleName(tr("People who could go"))
         self.setAccessibleDescription(tr("Enter gives the visit to the person."))
         self.setMinimumHeight(120)

@@ -1,0 +1,159 @@
+"""A planning run from the window: live figures, a Stop that keeps the best, and three different ends."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+import pytest
+from pytestqt.qtbot import QtBot
+
+from planner.desktop.board.planning import A_SECOND, End, Planning, RunEnd, _throttled
+from planner.desktop.board.planning_strip import PlanningStrip, proven_said
+from planner.desktop.desk import Desk
+from planner.domain.plan import Plan
+from planner.scheduling import Progress
+from planner.store import SeasonFile
+from planner.usecases.planning import Scope
+
+Rest = Callable[[Desk], None]
+
+
+@pytest.fixture
+def strip(early_desk: Desk, qtbot: QtBot) -> PlanningStrip:
+    planning = Planning(early_desk, early_desk)
+    made = PlanningStrip(early_desk, planning)
+    qtbot.addWidget(made)
+    return made
+
+
+def _planning(strip: PlanningStrip) -> Planning:
+    planning = strip._planning
+    assert isinstance(planning, Planning)
+    return planning
+
+
+def _save(desk: Desk, rest: Rest, plan: Plan) -> None:
+    def save(file: SeasonFile) -> None:
+        with file.step("Another plan"):
+            file.save_plan(plan)
+
+    desk.session.do(save)
+    rest(desk)
+
+
+def _ended(strip: PlanningStrip, qtbot: QtBot, scope: Scope, *, routes: tuple[str, ...] = ()) -> RunEnd:
+    planning = _planning(strip)
+    with qtbot.waitSignal(planning.ended, timeout=60_000) as told:
+        planning.start(scope, routes)
+        assert not strip.isHidden()
+    end = told.args[0]
+    assert isinstance(end, RunEnd)
+    return end
+
+
+def test_that_a_run_shows_its_figures_and_finishes_with_a_plan_kept_as_one_step(
+    strip: PlanningStrip, early_desk: Desk, qtbot: QtBot, rest: Rest
+) -> None:
+    _save(early_desk, rest, Plan())
+    steps = len(early_desk.session.snapshot.steps)
+    seen: list[Progress] = []
+    _planning(strip).progressed.connect(seen.append)
+    end = _ended(strip, qtbot, Scope.ALL)
+    assert end.end is End.FINISHED
+    assert end.words == strip.text
+    assert end.words.startswith("Finished: 45 of 48 visits filled, 45 with a reserve date.")
+    assert [step.label for step in early_desk.session.snapshot.steps[steps:]] == [
+        "Plan the season: 45 of 48 visits filled"
+    ]
+    assert seen
+    assert strip.figures["filled"] != "–"
+    assert end.offer is not None
+    assert {str(one.key) for one in end.offer.explanations} == {"R17 visit 1", "R17 visit 2", "R22 visit 2"}
+    assert end.offer.plan is early_desk.session.snapshot.plan
+
+
+def test_that_stopping_keeps_the_best_so_far_and_says_so(
+    strip: PlanningStrip, early_desk: Desk, qtbot: QtBot, rest: Rest
+) -> None:
+    _save(early_desk, rest, Plan())
+    planning = _planning(strip)
+    with qtbot.waitSignal(planning.ended, timeout=60_000) as told:
+        planning.start(Scope.ALL)
+        planning.stop()
+    assert told.args[0].end is End.STOPPED
+    assert "Stopped. The best plan found so far is kept: " in strip.text
+    assert len(early_desk.session.snapshot.plan) > 0
+
+
+def test_that_a_run_that_fails_says_why_and_changes_nothing(
+    strip: PlanningStrip, early_desk: Desk, qtbot: QtBot, rest: Rest
+) -> None:
+    def leave(file: SeasonFile) -> None:
+        with file.step("Everybody leaves"):
+            file.save_plan(Plan())
+            file.save_season(replace(file.season(), volunteers=()))
+
+    early_desk.session.do(leave)
+    rest(early_desk)
+    revision = early_desk.session.snapshot.revision
+    end = _ended(strip, qtbot, Scope.ALL)
+    assert end.end is End.FAILED
+    assert end.words.startswith("Planning failed, nothing was changed. The season has no volunteers yet.")
+    assert early_desk.session.snapshot.revision == revision
+    assert not _planning(strip).runs
+
+
+def test_that_only_chosen_routes_change_and_their_run_says_nothing_of_the_others(
+    strip: PlanningStrip, early_desk: Desk, qtbot: QtBot, rest: Rest
+) -> None:
+    before = early_desk.session.snapshot.plan
+    _save(early_desk, rest, Plan(tuple(one for one in before if one.key.route not in ("R02", "R03"))))
+    end = _ended(strip, qtbot, Scope.SELECTED, routes=("R02",))
+    after = early_desk.session.snapshot.plan
+    assert {visit.key.route for visit in after} == {visit.key.route for visit in before} - {"R03"}
+    assert end.offer is None
+    assert all(after.by_key[one.key] == one for one in before if one.key.route not in ("R02", "R03"))
+
+
+def test_that_planning_what_is_missing_leaves_the_rest_and_says_when_nothing_was_found(
+    strip: PlanningStrip, early_desk: Desk, qtbot: QtBot
+) -> None:
+    before = early_desk.session.snapshot.plan
+    end = _ended(strip, qtbot, Scope.MISSING)
+    assert end.words.startswith("Finished. Nothing better was found, the plan stays as it was: 45 of 48")
+    assert early_desk.session.snapshot.plan is before
+
+
+def test_that_a_second_run_is_not_begun_while_one_goes_on(strip: PlanningStrip, qtbot: QtBot) -> None:
+    planning = _planning(strip)
+    with qtbot.waitSignal(planning.ended, timeout=60_000):
+        planning.start(Scope.MISSING)
+        with qtbot.assertNotEmitted(planning.began):
+            planning.start(Scope.ALL)
+    assert not planning.runs
+
+
+def test_that_no_more_than_ten_events_a_second_are_shown() -> None:
+    seen: list[Progress] = []
+    tell = _throttled(seen.append)
+    for number in range(5_000):
+        tell(Progress("dive", float(number), number, 0, 0, 0.0))
+    assert 1 <= len(seen) <= A_SECOND
+
+
+@pytest.mark.parametrize(
+    ("objective", "bound", "said"),
+    [
+        (None, 1.0, "not yet known"),
+        (10.0, None, "not yet known"),
+        (9_000.0, 10.0, "not yet known"),
+        (100.0, 64.6, "≤ 35 min"),
+        (100.0, 99.9, "none is better"),
+        (99.0, 100.0, "none is better"),
+    ],
+)
+def test_that_the_proven_gap_is_told_only_where_it_means_driving(
+    objective: float | None, bound: float | None, said: str
+) -> None:
+    assert proven_said(objective, bound) == said
