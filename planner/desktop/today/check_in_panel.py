@@ -42,6 +42,7 @@ class CheckInPanel(QWidget):
         self._people = QVBoxLayout()
         self._people.setSpacing(8)
         self.cards: list[PersonCard] = []
+        self.team = {stage: QPushButton(self.tr("All: %1").replace("%1", stage_word(stage))) for stage in Stage}
         self.at_now = QCheckBox(self.tr("Now"))
         self.time = QTimeEdit()
         self.grace = QSpinBox()
@@ -61,6 +62,7 @@ class CheckInPanel(QWidget):
         zone = self._desk.session.snapshot.season.tzinfo
         for card, person in zip(self.cards, now.people if now else (), strict=True):
             card.show_person(person, zone, self._desk)
+        self._show_team(now)
         if self.at_now.isChecked():
             self._show_now()
 
@@ -71,6 +73,19 @@ class CheckInPanel(QWidget):
             return
         word = CheckIn(now.outing.date, now.outing.key.route, person.goer.code, stage, self._moment(person, stage))
         self._desk.session.do(lambda file: check_in(file, [word]))
+
+    def team_rings_in(self, stage: Stage) -> None:
+        """Write down for everybody of the outing what one of them says for all, as one step."""
+        now = self._now
+        if now is None:
+            return
+        date, route = now.outing.date, now.outing.key.route
+        words = [
+            CheckIn(date, route, one.goer.code, stage, self._moment(one, stage))
+            for one in now.people
+            if stage not in one.heard
+        ]
+        self._desk.session.do(lambda file: check_in(file, words))
 
     def take_back(self, person: PersonNow, stage: Stage) -> None:
         """Take back what was written down by a slip."""
@@ -87,6 +102,15 @@ class CheckInPanel(QWidget):
         expected = goer.due_utc if stage is Stage.HOME else goer.leave_utc
         zone = self._desk.session.snapshot.season.tzinfo
         return moment_of(dt.time(time.hour(), time.minute()), expected or now, zone)
+
+    def _show_team(self, now: OutingNow | None) -> None:
+        read_only = self._desk.session.snapshot.read_only_reason
+        for stage, button in self.team.items():
+            button.setVisible(now is not None and len(now.people) > 1)
+            known = now is None or all(stage in one.heard for one in now.people)
+            reason = read_only or (self.tr("It is written down for all of them.") if known else "")
+            button.setEnabled(not reason)
+            button.setToolTip(reason or self.tr("One of them rings for all"))
 
     @staticmethod
     def _people_of(now: OutingNow | None) -> tuple[str, ...]:
@@ -109,6 +133,8 @@ class CheckInPanel(QWidget):
 
     def _connect(self) -> None:
         self.at_now.toggled.connect(self._take_now)
+        for stage, button in self.team.items():
+            button.clicked.connect(lambda _on, one=stage: self.team_rings_in(one))
         self.grace.valueChanged.connect(self._watch.keep_grace)
 
     def _take_now(self, on: bool) -> None:  # a signal's argument
@@ -140,6 +166,10 @@ class CheckInPanel(QWidget):
         for widget in (self._name, self._trouble):
             column.addWidget(widget)
         column.addLayout(when)
+        together = QHBoxLayout()
+        for button in self.team.values():
+            together.addWidget(button)
+        column.addLayout(together)
         column.addLayout(self._people)
         column.addLayout(late)
         column.addWidget(quiet(self.tr("30 minutes are our own assumption; set what your survey's safety rules say.")))

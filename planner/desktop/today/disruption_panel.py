@@ -32,6 +32,7 @@ from planner.domain.disruption import (
     VolunteerLeaves,
 )
 from planner.domain.plan import Status
+from planner.domain.season import Season
 from planner.usecases.watch import OutingNow
 
 
@@ -48,6 +49,7 @@ class DisruptionPanel(QWidget):
         self._desk, self._watch = desk, watch
         self._chosen: tuple[OutingNow, ...] = ()
         self._looked_at: OutingNow | None = None
+        self._season: Season | None = None
         self.no_go = QPushButton()
         self.weather = QPushButton()
         self.evening = QPushButton()
@@ -75,18 +77,28 @@ class DisruptionPanel(QWidget):
 
     def refresh(self) -> None:
         """Offer the people and routes of the season, and the date that is shown."""
+        self._offer_names()
         season = self._desk.session.snapshot.season
-        _offer(self.who, [(f"{one.code} {one.name}", one.code) for one in season.volunteers])
-        _offer(self.road, [(one.title, one.code) for one in season.routes])
         for edit in (self.since, self.first, self.last):
             edit.setDateRange(_qt(season.dates.first), _qt(season.dates.last))
             edit.setDate(_qt(self._watch.date))
         self._enable()
 
+    def _offer_names(self) -> None:
+        season = self._season = self._desk.session.snapshot.season
+        _offer(self.who, [(f"{one.code} {one.name}", one.code) for one in season.volunteers])
+        _offer(self.road, [(one.title, one.code) for one in season.routes])
+
     @property
     def against_weather(self) -> tuple[OutingNow, ...]:
         """The outings of the evening that stand although the protocol says no-go."""
         return tuple(one for one in self._watch.shown if one.stands_against_weather)
+
+    def _names_may_differ(self) -> None:
+        """Offer the people and routes anew where the season has changed; the dates that are set stay."""
+        if self._desk.session.snapshot.season is not self._season:
+            self._offer_names()
+            self._enable()
 
     def _weather_chosen(self) -> None:
         keys = tuple(one.outing.key for one in self._chosen)
@@ -126,8 +138,10 @@ class DisruptionPanel(QWidget):
             why_not or past or ("" if counting else self.tr("No visit is on this date.")),
             self._nothing_yet,
         )
-        for button in (self.leaves, self.closed):
-            _allow(button, why_not, self._nothing_yet)
+        nobody = "" if self.who.count() else self.tr("The season has no volunteers yet.")
+        _allow(self.leaves, why_not or nobody, self._nothing_yet)
+        nowhere = "" if self.road.count() else self.tr("The season has no routes yet.")
+        _allow(self.closed, why_not or nowhere, self._nothing_yet)
         self._enable_partly(why_not)
 
     def _enable_partly(self, why_not: str) -> None:
@@ -161,6 +175,7 @@ class DisruptionPanel(QWidget):
         self.partly.clicked.connect(self._partly)
         self._watch.changed.connect(self._enable)
         self._watch.date_changed.connect(lambda _date: self.refresh())
+        self._desk.session.snapshot_changed.connect(lambda _snapshot: self._names_may_differ())
 
     def _lay_out(self) -> None:
         self.who.setAccessibleName(self.tr("Who drops out"))

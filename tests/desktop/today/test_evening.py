@@ -229,6 +229,20 @@ def test_that_who_rings_in_is_written_down_and_a_slip_taken_back(
     assert QGuiApplication.clipboard().text() == now.people[0].goer.telephone
 
 
+def test_that_one_of_a_team_rings_for_all_as_one_step(today: TodayRoom, desk: Desk, settled: Settled) -> None:
+    today.evening.show_check_in()
+    panel = today.evening.check_in
+    steps = len(desk.session.snapshot.steps)
+    click(panel.team[Stage.LEFT])
+    settled()
+    assert len(desk.session.snapshot.steps) == steps + 1
+    assert texts(today, Column.WHERE)[0] == "on the way\non the way"
+    assert not panel.team[Stage.LEFT].isEnabled()
+    assert "written down" in panel.team[Stage.LEFT].toolTip()
+    today.evening.choose_routes(["R12"])
+    assert not panel.team[Stage.ARRIVED].isVisible()
+
+
 def test_that_who_is_not_home_in_time_is_named_loudly_whatever_date_is_shown(
     today: TodayRoom, desk: Desk, qtbot: QtBot, at: Clock, settled: Settled
 ) -> None:
@@ -301,7 +315,7 @@ def test_that_an_area_on_the_map_chooses_its_outings(today: TodayRoom, qtbot: Qt
     view = today.evening.map.view
     qtbot.waitUntil(lambda: view.is_settled)
     with qtbot.waitSignal(view.area_chosen) as told:
-        view.choose_band(QRectF(view.viewport().rect() if hasattr(view, "viewport") else view.rect()))
+        view.choose_band(QRectF(view.rect()))
     assert told.args is not None
     assert len(today.evening.table.chosen) == 18
     view.route_clicked.emit("R12")
