@@ -75,7 +75,7 @@ class MapContent(MapSurface):
         """The band that is being drawn, pixels of the window."""
         self._landing: Layer | None = None
         self._network: RoadNetwork | None = None
-        self._road_names: RoadNames | None = None
+        self._road_names: RoadNameLayer | None = None
         self._laid_out = False
         self._waiting: set[str] = set()
         self._worker = Worker("map", self)
@@ -86,7 +86,7 @@ class MapContent(MapSurface):
     @property
     def is_settled(self) -> bool:
         """Whether all that was handed over is prepared, and the roads in sight are painted at their own size."""
-        return not self._waiting and self.roads_are_painted
+        return not self._waiting and self.roads_are_painted and self.is_at_rest
 
     def show_roads(self, network: RoadNetwork | None) -> None:
         """Show the roads of a network once they are prepared; None: no roads."""
@@ -217,9 +217,10 @@ class MapContent(MapSurface):
         if self._labels is not None and self._thinned is not None:
             labels = LabelLayer(self._labels, self._thinned.names_from, self.sheet)
         lines = Lines.of([way], ground) if way else Lines(self.sheet.east, self.sheet.south, np.diff(self.sheet.starts))
-        taken = taken_by(self.sheet, lines, homes, marks, labels)
+        if self._road_names is not None:
+            self._road_names.renew(taken_by(self.sheet, lines, homes, marks, labels))
         layers: list[Layer | None] = [
-            RoadNameLayer(self._road_names, taken) if self._road_names else None,
+            self._road_names,
             ReachLayer(Lines.of(self._reach, ground)) if self._reach else None,
             TieLayer(self.ties, ground) if self.ties else None,
             WayLayer(way, ground, (self.sheet.east, self.sheet.south)) if way else None,
@@ -231,7 +232,7 @@ class MapContent(MapSurface):
             marks,
         ]
         self.layers = [layer for layer in layers if layer is not None]
-        self.update()
+        self.disturb()
 
     def _prepare(self, topic: str, work: Callable[[], _T], then: Callable[[_T], None]) -> None:
         """Have something prepared on the map's own thread; a later one of the same topic makes it stale."""
@@ -253,7 +254,7 @@ class MapContent(MapSurface):
             self._prepare("roads", lambda: _laid_out(source, ground), self._roads_ready)
             return
         self.show_road_sheet(sheet)
-        self._road_names = names
+        self._road_names = RoadNameLayer(names)
         self.lay_out()
         if not len(self.sheet.east) and not self.homes:
             self.fit_all()

@@ -36,6 +36,8 @@ class Sight:
     """Number of the selected point."""
     ratio: float
     """Pixels of the screen per pixel of the window."""
+    at_rest: bool = True
+    """Whether the map has not moved nor changed for a moment: what takes longer may be done now."""
     kept_free: tuple[QRectF, ...] = ()
     """Where no name may stand, pixels of the window."""
 

@@ -7,14 +7,14 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
-from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter
+from PySide6.QtCore import QRectF
+from PySide6.QtGui import QFont, QFontMetricsF, QPainter
 
 from planner.desktop.map.camera import Camera
-from planner.desktop.map.drawing import Sight, clear
+from planner.desktop.map.drawing import Sight
 from planner.desktop.map.ground import Floats, Ints
 from planner.desktop.map.road_sheet import RoadSheet
-from planner.desktop.map.sprites import Sprites
+from planner.desktop.map.sprites import Sprites, set_down, turned_size
 
 BLOCK_M = 1500.0
 """A name stands at most once in a block of this side."""
@@ -26,7 +26,6 @@ REPEATED_PX = 320.0
 """The same name does not stand twice within this distance."""
 SIZE = 0.82
 """Of the letters, against the window's font."""
-PAD_PX = 3.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -80,21 +79,6 @@ def _first_of_each(names: Ints, blocks: Floats, spans: Floats) -> Ints:
     return order[new]
 
 
-@dataclass(frozen=True, slots=True)
-class _Laid:
-    """The names found to have room, and for which part of the ground that was found out."""
-
-    step: int
-    route: str
-    ground: QRectF
-    names: tuple[int, ...]
-
-    def holds(self, sight: Sight) -> bool:
-        """Whether it is still true at a sight."""
-        same = (self.step, self.route) == (sight.camera.step, sight.route)
-        return same and self.ground.contains(sight.camera.seen)
-
-
 Taken = Callable[[Sight], Floats]
 """Gives the boxes of all that stands on the map at a sight: left, top, right, bottom in pixels, one a row."""
 
@@ -102,23 +86,30 @@ Taken = Callable[[Sight], Floats]
 class RoadNameLayer:
     """The names that lie on nothing else.
 
-    Room is looked for in some more ground than is seen, and not again until that is left: a name does not come and go
-    while the map is pushed about.
+    Room is looked for once the map rests, and in some more ground than is seen: names do not come and go while the map
+    is pushed about.
     """
 
-    def __init__(self, names: RoadNames, taken: Taken) -> None:
+    def __init__(self, names: RoadNames) -> None:
         self.names = names
-        self._taken = taken
-        self._laid: _Laid | None = None
+        self._taken: Taken = _nothing
+        self._shown: tuple[int, ...] = ()
+        self._for: tuple[int, str] | None = None
+        """Step and selected route that the names were found for; None: look anew."""
+        self._ground = QRectF()
+
+    def renew(self, taken: Taken) -> None:
+        """Take note that something else stands on the map now."""
+        self._taken, self._for = taken, None
 
     def shown(self, sight: Sight, font: QFont) -> tuple[int, ...]:
-        """Return which names have room."""
-        laid, camera = self._laid, sight.camera
-        if laid is not None and laid.holds(sight):
-            return laid.names
-        around = replace(sight, camera=camera.resized(camera.width * 1.6, camera.height * 1.6), kept_free=())
-        self._laid = _Laid(camera.step, sight.route, around.camera.seen, self._with_room(around, font))
-        return self._laid.names
+        """Return which names have room; while the map moves, those that had it before."""
+        now = (sight.camera.step, sight.route)
+        if sight.at_rest and not (self._for == now and self._ground.contains(sight.camera.seen)):
+            camera = sight.camera.resized(sight.camera.width * 1.6, sight.camera.height * 1.6)
+            self._shown = self._with_room(replace(sight, camera=camera, kept_free=()), font)
+            self._for, self._ground = now, camera.seen
+        return self._shown
 
     def paint(self, painter: QPainter, sight: Sight, sprites: Sprites) -> None:
         """Write each name along its road, the road broken beneath it."""
@@ -126,32 +117,18 @@ class RoadNameLayer:
             return
         font = small(sprites.font)
         metrics = QFontMetricsF(font)
-        painter.setFont(font)
-        painter.setPen(QColor(sight.colours.quiet))
         for name in self.shown(sight, font):
             left, top, right, bottom = self.box(name, sight.camera, metrics)
             upright = QRectF(left, top, right - left, bottom - top)
             if upright.intersects(sight.frame) and not any(upright.intersects(free) for free in sight.kept_free):
-                self._write(painter, sight, name, metrics)
-
-    def _write(self, painter: QPainter, sight: Sight, name: int, metrics: QFontMetricsF) -> None:
-        text = self.names.texts[name]
-        wide, high = metrics.horizontalAdvance(text) + 2 * PAD_PX, metrics.height()
-        box = QRectF(-wide / 2, -high / 2, wide, high)
-        painter.save()
-        painter.translate(sight.camera.spot(float(self.names.east[name]), float(self.names.south[name])))
-        painter.rotate(math.degrees(float(self.names.angles[name])))
-        painter.fillRect(box, clear(sight.colours.ground, 0.85))
-        painter.drawText(box, Qt.AlignmentFlag.AlignCenter, text)
-        painter.restore()
+                picture = sprites.turned_name(self.names.texts[name], font, float(self.names.angles[name]))
+                set_down(painter, picture, upright.center())
 
     def box(self, name: int, camera: Camera, metrics: QFontMetricsF) -> tuple[float, float, float, float]:
         """Return the upright box round a name: left, top, right, bottom, pixels."""
-        spot: QPointF = camera.spot(float(self.names.east[name]), float(self.names.south[name]))
-        wide, high = metrics.horizontalAdvance(self.names.texts[name]) / 2 + PAD_PX, metrics.height() / 2
-        cosine, sine = abs(math.cos(self.names.angles[name])), abs(math.sin(self.names.angles[name]))
-        across, down = wide * cosine + high * sine, wide * sine + high * cosine
-        return spot.x() - across, spot.y() - down, spot.x() + across, spot.y() + down
+        spot = camera.spot(float(self.names.east[name]), float(self.names.south[name]))
+        wide, high = turned_size(metrics, self.names.texts[name], float(self.names.angles[name]))
+        return spot.x() - wide / 2, spot.y() - high / 2, spot.x() + wide / 2, spot.y() + high / 2
 
     def _with_room(self, sight: Sight, font: QFont) -> tuple[int, ...]:
         camera, metrics = sight.camera, QFontMetricsF(font)
@@ -177,9 +154,14 @@ class RoadNameLayer:
         return min(away, default=math.inf) * camera.scale < REPEATED_PX
 
     def _candidates(self, camera: Camera) -> Ints:
-        x, y = camera.spots(self.names.east, self.names.south)
-        inside = (x >= 0.0) & (x <= camera.width) & (y >= 0.0) & (y <= camera.height)
+        seen = camera.seen
+        inside = (self.names.east >= seen.left()) & (self.names.east <= seen.right())
+        inside &= (self.names.south >= seen.top()) & (self.names.south <= seen.bottom())
         return np.flatnonzero(inside & (self.names.spans_m * camera.scale >= LEAST_ROAD_PX))[:MOST_NAMES]
+
+
+def _nothing(_sight: Sight) -> Floats:
+    return np.empty((0, 4))
 
 
 def small(font: QFont) -> QFont:

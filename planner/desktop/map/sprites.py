@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from enum import Enum
 
@@ -22,6 +23,9 @@ HOME_PX = 7.0
 MARK_PX = 13.0
 """Side of a finding's mark."""
 LABEL_PAD_PX = 5.0
+ROAD_PAD_PX = 3.0
+MOST_ROADS = 600
+"""Names of roads kept."""
 MOST_CIRCLES = 12
 """Of different sizes kept: those of one size of the map differ by their latitude only."""
 
@@ -84,7 +88,7 @@ class Sprites:
         key = ("circle", round(2 * across), round(2 * along))
         made = self._made.get(key)
         if made is None:
-            self._forget_circles()
+            self._make_room("circle", MOST_CIRCLES)
             made = self._made[key] = self._blank(2 * across + 4, 2 * along + 4)
             painter = QPainter(made)
             painter.setRenderHint(QPainter.RenderHint.Antialiasing)
@@ -108,6 +112,32 @@ class Sprites:
             self._made["label", text, role] = made
         return made
 
+    def turned_name(self, text: str, font: QFont, angle: float) -> QPixmap:
+        """Return a road's name, written along the road (radians from east, clockwise) on a bed of bare ground."""
+        key = ("road", text, font.pointSizeF(), angle)
+        made = self._made.get(key)
+        if made is None:
+            self._make_room("road", MOST_ROADS)
+            metrics = QFontMetricsF(font)
+            made = self._made[key] = self._blank(*turned_size(metrics, text, angle))
+            painter = QPainter(made)
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            self._write(painter, text, font, angle)
+            painter.end()
+        return made
+
+    def _write(self, painter: QPainter, text: str, font: QFont, angle: float) -> None:
+        metrics = QFontMetricsF(font)
+        wide, high = metrics.horizontalAdvance(text) + 2 * ROAD_PAD_PX, metrics.height()
+        across, down = turned_size(metrics, text, angle)
+        painter.translate(across / 2, down / 2)
+        painter.rotate(math.degrees(angle))
+        box = QRectF(-wide / 2, -high / 2, wide, high)
+        painter.fillRect(box, clear(self.colours.ground, 0.85))
+        painter.setFont(font)
+        painter.setPen(QColor(self.colours.quiet))
+        painter.drawText(box, Qt.AlignmentFlag.AlignCenter, text)
+
     def _kept(self, key: tuple[object, ...], side: float, paint: Callable[[QPainter, QRectF], None]) -> QPixmap:
         made = self._made.get(key)
         if made is None:
@@ -118,11 +148,11 @@ class Sprites:
             painter.end()
         return made
 
-    def _forget_circles(self) -> None:
-        """Let go of the circles of other sizes of the map."""
-        circles = [key for key in self._made if key[0] == "circle"]
-        if len(circles) >= MOST_CIRCLES:
-            for key in circles:
+    def _make_room(self, kind: str, most: int) -> None:
+        """Let go of all pictures of a kind once there are many."""
+        made = [key for key in self._made if key[0] == kind]
+        if len(made) >= most:
+            for key in made:
                 del self._made[key]
 
     def _blank(self, width: float, height: float) -> QPixmap:
@@ -180,6 +210,13 @@ class Sprites:
         painter.setPen(QColor(self.colours.on_accent if chosen else usual))
         painter.setFont(self._bold if chosen else self.font)
         painter.drawText(box, Qt.AlignmentFlag.AlignCenter, text)
+
+
+def turned_size(metrics: QFontMetricsF, text: str, angle: float) -> tuple[float, float]:
+    """Return width and height of the upright box round a road's name that is turned, pixels."""
+    wide, high = metrics.horizontalAdvance(text) + 2 * ROAD_PAD_PX, metrics.height()
+    cosine, sine = abs(math.cos(angle)), abs(math.sin(angle))
+    return wide * cosine + high * sine, wide * sine + high * cosine
 
 
 def paint_circle(painter: QPainter, spot: QPointF, across: float, along: float, colours: Colours) -> None:

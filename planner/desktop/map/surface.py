@@ -12,7 +12,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import Protocol
 
-from PySide6.QtCore import QEvent, QPointF, QRectF, Qt, QTimer, Signal
+from PySide6.QtCore import QEvent, QPointF, QRectF, Qt, QTimer
 from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen, QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
@@ -28,7 +28,8 @@ from planner.desktop.units import Units
 from planner.domain.geo import Place
 
 INSET_PX = 36.0
-PAUSE_MS = 6.0
+REST_MS = 120
+PAUSE_MS = 4.0
 """How long pictures of roads are painted before the next frame or click has its turn."""
 NOWHERE = Ground(Place(0.0, 0.0))
 
@@ -42,8 +43,6 @@ class Layer(Protocol):
 
 class MapSurface(QWidget):
     """Paints the layers in order, and keeps what is seen."""
-
-    camera_changed = Signal()
 
     def __init__(self, colours: Colours, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -64,16 +63,25 @@ class MapSurface(QWidget):
         self._fitting: Callable[[], QRectF | None] | None = None
         self._pause = QTimer(self, interval=0, singleShot=True)
         self._pause.timeout.connect(self._paint_roads)
+        self._moving = QTimer(self, interval=REST_MS, singleShot=True)
+        self._moving.timeout.connect(self.update)
 
     @property
     def sight(self) -> Sight:
         """The next frame."""
-        return Sight(self.camera, self.colours, self.units, *self.selected, self.devicePixelRatioF())
+        return Sight(
+            self.camera, self.colours, self.units, *self.selected, self.devicePixelRatioF(), not self._moving.isActive()
+        )
 
     @property
     def roads(self) -> RoadSheet | None:
         """The roads that are shown."""
         return None if self._tiles is None else self._tiles.sheet
+
+    @property
+    def is_at_rest(self) -> bool:
+        """Whether the map has not moved nor changed for a moment."""
+        return not self._moving.isActive()
 
     @property
     def roads_are_painted(self) -> bool:
@@ -85,6 +93,11 @@ class MapSurface(QWidget):
         ratio = self.devicePixelRatioF()
         self._tiles = None if sheet is None else RoadTiles(sheet, self.colours, ratio)
         self._attribution = "" if sheet is None else sheet.source.attribution
+        self.update()
+
+    def disturb(self) -> None:
+        """Paint a frame; what takes longer follows once there was nothing new for a moment."""
+        self._moving.start()
         self.update()
 
     def repaint_all(self) -> None:
@@ -168,8 +181,7 @@ class MapSurface(QWidget):
         east = round((camera.east - wide) / unit) * unit + wide
         south = round((camera.south - high) / unit) * unit + high
         self.camera = replace(camera, east=east, south=south)
-        self.camera_changed.emit()
-        self.update()
+        self.disturb()
 
 
 def _clock_ms() -> float:

@@ -38,7 +38,9 @@ STEPS = [-36, -30, -24, -16, -8]
 
 def _layer() -> RoadNameLayer:
     strings = Lines(ROUTES.east, ROUTES.south, np.diff(ROUTES.starts))
-    return RoadNameLayer(NAMES, taken_by(ROUTES, strings, HomeLayer([], GROUND), MarkLayer(ROUTES, {}), None))
+    layer = RoadNameLayer(NAMES)
+    layer.renew(taken_by(ROUTES, strings, HomeLayer([], GROUND), MarkLayer(ROUTES, {}), None))
+    return layer
 
 
 def _sight(step: int, east: float = 0.0, south: float = 0.0) -> Sight:
@@ -123,6 +125,15 @@ def test_that_names_do_not_come_and_go_while_the_map_is_pushed_a_little() -> Non
     before = set(_boxes(layer, _sight(-24)))
     assert set(_boxes(layer, _sight(-24, east=800.0, south=-500.0))) == before
     assert set(_boxes(layer, _sight(-24, east=9_000.0))) != before
+
+
+def test_that_names_wait_until_the_map_rests() -> None:
+    layer, font = _layer(), small(QApplication.font())
+    moving = dataclasses.replace(_sight(-24), at_rest=False)
+    assert layer.shown(moving, font) == ()
+    rested = layer.shown(_sight(-24), font)
+    assert rested
+    assert layer.shown(dataclasses.replace(_sight(-16), at_rest=False), font) == rested
 
 
 def test_that_roads_without_names_stay_without() -> None:
