@@ -102,6 +102,8 @@ class VerdictBox(QFrame):
             return f"{why} ({short_limit(limit.limit)})."
         if limit.condition is None:
             return f"{call_word(limit.call)}: {why} ({short_limit(limit.limit)})."
+        if limit.limit.bound is None:
+            return f"{call_word(limit.call)}: {why}."
         rule = self.tr("Rule: %1.").replace("%1", limit.limit.said)
         return f"{call_word(limit.call)}: {why}. {rule}"
 

@@ -15,7 +15,7 @@ from planner.domain.season import Season
 from planner.scheduling import WayOn
 
 MOST_MOVES = 3
-LEAST_WIDTH = 300
+LEAST_WIDTH, MOST_WIDTH = 300, 620
 
 
 class WayCard(QFrame):
@@ -30,8 +30,9 @@ class WayCard(QFrame):
         self.number, self._way, self._season = number, way, season
         self.setObjectName("way")
         self.setMinimumWidth(LEAST_WIDTH)
+        self.setMaximumWidth(MOST_WIDTH)
         self.setAccessibleName(self.tr("Way %1").replace("%1", str(number)))
-        self.setAccessibleDescription(headline(way))
+        self.setAccessibleDescription(headline(way, season))
         self.look = QPushButton(self.tr("Look at it"))
         self.look.setCheckable(True)
         self.accept = QPushButton(self.tr("Accept way %1").replace("%1", str(number)))
@@ -71,7 +72,7 @@ class WayCard(QFrame):
         column = QVBoxLayout(self)
         column.setSpacing(6)
         column.addLayout(head)
-        column.addWidget(_slim(statement(headline(self._way))))
+        column.addWidget(_slim(statement(headline(self._way, self._season))))
         column.addLayout(buttons)
         column.addWidget(_slim(statement("\n".join(self._moves()))))
         column.addLayout(self._facts())

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from PySide6.QtCore import QCoreApplication
 
 from planner.desktop.today.words import short_day
@@ -10,16 +12,20 @@ from planner.domain.season import Season
 from planner.scheduling import Move, WayOn
 
 MOST_CODES = 6
+MOST_NAMES = 3
+"""People named on a card; more are counted."""
 
 
 def _tr(text: str) -> str:
     return QCoreApplication.translate("ways on", text)
 
 
-def headline(way: WayOn) -> str:
+def headline(way: WayOn, season: Season) -> str:
     """Return who changes and whether other visits move, in a sentence or two."""
     joins = sorted({code for move in way.moves for code in move.changed_people})
-    people = _tr("The same people go") if not joins else _tr("People change: %1").replace("%1", listed(joins))
+    people = _tr("The same people go")
+    if joins:
+        people = _tr("People change: %1").replace("%1", _people(joins, season))
     others = sum(move.moves_visit and move.key not in way.broken for move in way.moves)
     if not others:
         return f"{people}; " + _tr("no other visit moves.")
@@ -70,7 +76,7 @@ def stand(visit: PlannedVisit | None) -> str:
     if visit is None:
         return _tr("not filled")
     held = _tr("reserve %1").replace("%1", short_day(visit.reserve)) if visit.reserve else _tr("no reserve")
-    return f"{short_day(visit.date)}\n{held}{_setup(visit)}"
+    return f"{short_day(visit.date)}\n{held}" + (f"\n{_setup(visit)}" if visit.setup is not None else "")
 
 
 def who(move: Move, season: Season) -> str:
@@ -92,9 +98,7 @@ def listed(codes: list[str]) -> str:
 
 
 def _setup(visit: PlannedVisit) -> str:
-    if visit.setup is None:
-        return ""
-    return ", " + _tr("set-up %1").replace("%1", short_day(visit.setup))
+    return _tr("set-up %1").replace("%1", short_day(visit.setup)) if visit.setup is not None else ""
 
 
 def _driving(minutes: float) -> str:
@@ -106,7 +110,11 @@ def _driving(minutes: float) -> str:
 
 
 def _papers(way: WayOn, season: Season) -> str:
-    names = [one.name for one in season.volunteers if one.code in way.papers]
-    if len(names) <= 3:
-        return ", ".join(names)
-    return _tr("%1 people").replace("%1", str(len(names)))
+    return _people(way.papers, season)
+
+
+def _people(codes: Sequence[str], season: Season) -> str:
+    """Return the names of a few, or how many they are."""
+    if len(codes) > MOST_NAMES:
+        return _tr("%1 people").replace("%1", str(len(codes)))
+    return ", ".join(season.volunteer(code).name for code in codes)

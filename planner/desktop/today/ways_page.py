@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QFrame,
@@ -24,6 +24,7 @@ from planner.desktop.today.moves_model import MoveColumn, MovesModel
 from planner.desktop.today.way_card import WayCard
 from planner.domain.disruption import Disruption
 from planner.domain.errors import DimpsyError, ImpossibleError
+from planner.scheduling import WayOn
 from planner.usecases.cancelling import WaysOn
 
 
@@ -103,6 +104,12 @@ class WaysPage(QWidget):
             card.show_looked_at(self._desk.colours, on=card.number == number)
         self.moves.show(way, self.offer.season)
         self.board.show_preview(way.plan)
+        # Once more when the page has its size: the board brings the first change into sight.
+        QTimer.singleShot(0, self.board, lambda: self._preview(way))
+
+    def _preview(self, way: WayOn) -> None:
+        if self.offer is not None and any(one is way for one in self.offer.ways):
+            self.board.show_preview(way.plan)
 
     def put_away(self) -> None:
         """Forget the ways: they have been taken, or left."""
@@ -204,9 +211,9 @@ class WaysPage(QWidget):
         self.table.verticalHeader().hide()
         header = self.table.horizontalHeader()
         header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
-        header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
-        header.setSectionResizeMode(MoveColumn.WHO, QHeaderView.ResizeMode.Stretch)
-        self.table.verticalHeader().setDefaultSectionSize(2 * self.table.fontMetrics().lineSpacing() + 8)
+        header.setSectionResizeMode(QHeaderView.ResizeMode.Stretch)
+        header.setSectionResizeMode(MoveColumn.VISIT, QHeaderView.ResizeMode.ResizeToContents)
+        self.table.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
 
 
 def _titled(words: str, widget: QWidget) -> QWidget:
