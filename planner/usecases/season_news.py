@@ -100,11 +100,12 @@ def what_next(season: Season, plan: Plan, checked: Checked | None, papers: Paper
         today: the date in the season's zone.
     """
     steps = list(_steps(season, plan, checked, papers, today))
-    return WhatNext(steps[0], steps[1] if len(steps) > 1 and steps[0].what not in _ALONE else None)
+    others = [] if steps[0].what in _ALONE else [step for step in steps[1:] if step.what not in _ALONE]
+    return WhatNext(steps[0], next(iter(others), None))
 
 
 _ALONE = (Next.IMPORT_ROUTES, Next.IMPORT_PEOPLE, Next.LOOK, Next.WAIT, Next.OVER)
-"""Steps that nothing can be done in place of."""
+"""Steps that nothing can be done in place of, and that are done in place of nothing."""
 
 
 def _steps(
@@ -121,9 +122,10 @@ def _steps(
     out = [visit for visit in plan if today in (visit.date, visit.setup)]
     if out:
         yield Step(Next.TODAY, len({visit.key.route for visit in out}), today)
-    yield from _about_wrong_papers(papers)
-    if today <= season.dates.last:
-        yield from _about_planning(season, plan, checked.findings)
+    planning = list(_about_planning(season, plan, checked.findings)) if today <= season.dates.last else []
+    wrong_papers = list(_about_wrong_papers(papers))
+    # Who holds a wrong paper is told at once, except where there is no plan to tell.
+    yield from [*wrong_papers, *planning] if len(plan) else [*planning, *wrong_papers]
     yield from _about_new_papers(papers)
     coming = [visit for visit in plan if _next_date(visit, today) is not None]
     if coming:

@@ -148,6 +148,8 @@ class PeopleModel(QAbstractTableModel):
     def _explanation(self, person: VolunteerPaper, column: Column) -> str | None:
         if column is Column.PRINTED and person.printed_utc is not None:
             return moment_words(person.printed_utc, self._zone)
+        if column is Column.NAME:
+            return self._text(person, column)
         return " ".join((state_sentence(person.state), *person.changes)) if column is Column.PAPER else None
 
     def _spoken(self, person: VolunteerPaper, column: Column) -> str | None:

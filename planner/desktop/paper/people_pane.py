@@ -52,11 +52,6 @@ class PeoplePane(QWidget):
     def set_colours(self, colours: Colours) -> None:
         """Change to another palette."""
         self.model.set_colours(colours)
-        # Fusion draws the edge of a tick's box in the window's colour, darkened: on a dark ground nobody would see it.
-        self.table.setStyleSheet(
-            f"QTableView::indicator:unchecked {{ border: 1px solid {colours.edge}; border-radius: 2px;"
-            f" width: 11px; height: 11px; background: {colours.surface}; }}"
-        )
 
     @property
     def chosen(self) -> VolunteerPaper | None:

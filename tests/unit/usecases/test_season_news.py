@@ -104,6 +104,12 @@ def test_that_wrong_papers_come_before_unfilled_visits_and_those_before_first_pa
     assert what_next(season, plan, _checked(), new, LONG_BEFORE).first == Step(Next.PRINT, 2)
 
 
+def test_that_without_a_plan_planning_comes_before_the_papers_of_the_old_one(season: Season) -> None:
+    void = _papers(PaperState.WITHDRAW, PaperState.WITHDRAW)
+    found = what_next(season, Plan(), _checked(), void, LONG_BEFORE)
+    assert found == WhatNext(Step(Next.PLAN, 10), Step(Next.REPRINT, 2))
+
+
 def test_that_papers_are_not_spoken_of_while_a_rule_bars_them(season: Season, plan: Plan) -> None:
     barred = replace(_papers(PaperState.CHANGED), bars=(_finding(Severity.BROKEN),))
     assert what_next(season, plan, _checked(), barred, LONG_BEFORE).first.what is Next.WAIT

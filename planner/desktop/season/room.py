@@ -1,0 +1,260 @@
+"""The Season room: the first thing a coordinator sees. What stands, what is next, and the season's own form."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Sequence
+from pathlib import Path
+from typing import ClassVar
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QAction, QDragEnterEvent, QDropEvent, QImage, QShowEvent
+from PySide6.QtWidgets import QHBoxLayout, QTabWidget, QVBoxLayout, QWidget
+
+from planner.desktop.desk import Desk
+from planner.desktop.importing import ImportPreview, choose_files
+from planner.desktop.look.words import quiet, title
+from planner.desktop.paper.watch import PaperWatch
+from planner.desktop.room import Room, RoomName
+from planner.desktop.rule_rooms import room_of
+from planner.desktop.season.details_page import DetailsPage
+from planner.desktop.season.low import low
+from planner.desktop.season.next_card import NextCard
+from planner.desktop.season.overview_page import OverviewPage
+from planner.desktop.season.protocol_page import ProtocolPage
+from planner.desktop.season.sky_image import sky_images
+from planner.desktop.season.words import long_day_words, step_words
+from planner.domain.finding import Finding, Rule, Subject
+from planner.scheduling import SeasonProblem
+from planner.usecases.print_facts import is_of
+from planner.usecases.season_news import Next, Step, season_figures, what_next
+from planner.usecases.season_sky import SeasonSky, out_on, season_sky
+
+
+class SeasonRoom(Room):
+    """Three pages under the name of the season and what is next."""
+
+    name: ClassVar[RoomName] = RoomName.SEASON
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__(desk)
+        season = desk.session.snapshot.season
+        self.watch = PaperWatch.of(desk)
+        self.title = low(title())
+        self.about = low(quiet())
+        self.next = NextCard(desk.colours)
+        self.overview = OverviewPage(desk.colours, season)
+        self.pages = QTabWidget()
+        self._details: DetailsPage | None = None
+        self._protocol: ProtocolPage | None = None
+        self._details_place, self._protocol_place = QWidget(), QWidget()
+        self._details_box, self._protocol_box = QVBoxLayout(self._details_place), QVBoxLayout(self._protocol_place)
+        self._commands = self._made_commands()
+        self.setAcceptDrops(True)
+        self._connect()
+        self._lay_out()
+        self._show_season()
+        self._show_sky()
+        self._show_checked()
+
+    @property
+    def details(self) -> DetailsPage:
+        """The season's own form; made when it is first wanted."""
+        if self._details is None:
+            self._details = DetailsPage(self.desk)
+            self._details_box.addWidget(self._details)
+            self._details.show()
+        return self._details
+
+    @property
+    def protocol(self) -> ProtocolPage:
+        """The page of the season's protocol; made when it is first wanted, and anew where the protocol is another."""
+        protocol = self.desk.session.snapshot.season.protocol
+        if self._protocol is None or self._protocol.protocol != protocol:
+            if self._protocol is not None:
+                self._protocol.deleteLater()
+            self._protocol = ProtocolPage(protocol, self.desk.colours)
+            self._protocol_box.addWidget(self._protocol)
+            self._protocol.show()
+        return self._protocol
+
+    def commands(self) -> Sequence[QAction]:
+        """What can be done here."""
+        return self._commands
+
+    def show_subject(self, subject: Subject) -> None:
+        """Show a date on the strip; anything else of the season is found among the findings."""
+        self.pages.setCurrentWidget(self.overview)
+        if subject.date is not None:
+            self.overview.strip.point_at(subject.date)
+        elif subject != Subject():
+            self.overview.findings.search.setText(str(subject))
+
+    def bring_in(self, paths: Sequence[Path]) -> ImportPreview:
+        """Show what files would bring."""
+        preview = ImportPreview(self.desk, paths, self)
+        preview.open()
+        return preview
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Begin to look at the papers when the room is first seen: they may be what is next."""
+        super().showEvent(event)
+        self.watch.want()
+
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        """Take files and folders that are dragged in."""
+        if event.mimeData().hasUrls() and not self.desk.session.snapshot.read_only_reason:
+            event.acceptProposedAction()
+
+    def dropEvent(self, event: QDropEvent) -> None:
+        """Show what the files would bring."""
+        paths = [Path(url.toLocalFile()) for url in event.mimeData().urls() if url.isLocalFile()]
+        if paths:
+            event.acceptProposedAction()
+            self.bring_in(paths)
+
+    def _made_commands(self) -> tuple[QAction, ...]:
+        bring = self._command(self.tr("Bring files in …"), self._choose_files)
+        bring.setShortcut("Ctrl+I")
+        bring.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
+        return (
+            bring,
+            self._command(self.tr("The season's name, coordinator and dates"), self._go_to_details),
+            self._command(self.tr("Say what is expected of the weather"), self._go_to_weather),
+            self._command(
+                self.tr("The protocol and its sources"), lambda: self.pages.setCurrentWidget(self._protocol_place)
+            ),
+        )
+
+    def _command(self, words: str, do: object) -> QAction:
+        action = QAction(words, self)
+        action.triggered.connect(do)
+        self.addAction(action)
+        return action
+
+    def _connect(self) -> None:
+        session = self.desk.session
+        session.snapshot_changed.connect(lambda _found: self._show_season())
+        session.problem_changed.connect(lambda _problem: self._show_sky())
+        session.checked_changed.connect(lambda _checked: self._show_checked())
+        self.watch.changed.connect(self._show_next)
+        self.next.chosen.connect(self._do)
+        self.overview.day_chosen.connect(self._go_to_day)
+        self.overview.findings.list.entered.connect(self._mend)
+        self.overview.risk.route_chosen.connect(lambda subject: self.desk.go(RoomName.BOARD, subject))
+        self.overview.risk.weather_wanted.connect(self._go_to_weather)
+        self.desk.look_changed.connect(self._dress)
+
+    def _lay_out(self) -> None:
+        self.pages.addTab(self.overview, self.tr("What stands"))
+        self.pages.addTab(self._details_place, self.tr("Name, dates, weather"))
+        self.pages.addTab(self._protocol_place, self.tr("The protocol"))
+        self.pages.setStyleSheet("QTabWidget::pane { border: 0; }")
+        self.pages.currentChanged.connect(lambda _place: self._show_page())
+        for box in (self._details_box, self._protocol_box):
+            box.setContentsMargins(0, 0, 0, 0)
+        named = QVBoxLayout()
+        named.setSpacing(0)
+        named.addWidget(self.title)
+        named.addWidget(self.about)
+        named.addStretch(1)
+        head = QHBoxLayout()
+        head.setSpacing(16)
+        head.addLayout(named, 5)
+        head.addWidget(self.next, 6)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(16, 12, 16, 10)
+        whole.addLayout(head)
+        whole.addWidget(self.pages, 1)
+
+    def _show_season(self) -> None:
+        found = self.desk.session.snapshot
+        season = found.season
+        self.title.setText(season.name)
+        words = self.tr("%1, %2 to %3").replace("%1", season.protocol.name)
+        first, last = (long_day_words(day) for day in (season.dates.first, season.dates.last))
+        self.about.setText(words.replace("%2", first).replace("%3", last))
+        self.overview.strip.show_plan(season.dates, season.visits, out_on(found.plan), self.desk.today())
+        self.overview.figures.show_figures(season_figures(season, found.plan, self._problem_now()))
+        self._show_page()
+        self._show_next()
+
+    def _show_page(self) -> None:
+        """Make the page that is turned to, and bring it up to date."""
+        place = self.pages.currentWidget()
+        if place is self._details_place:
+            self.details.show_season()
+        elif place is self._protocol_place:
+            self.protocol.set_colours(self.desk.colours)
+
+    def _show_sky(self) -> None:
+        problem = self._problem_now()
+        if problem is None:
+            return
+        found = self.desk.session.snapshot
+        self.overview.figures.show_figures(season_figures(found.season, found.plan, problem))
+
+        def work() -> tuple[SeasonSky, tuple[QImage, ...]]:
+            sky = season_sky(problem)
+            return sky, sky_images(sky)
+
+        strip = self.overview.strip
+        self.desk.session.think(work, lambda made: strip.show_sky(*made), topic="season sky", owner=self)
+
+    def _show_checked(self) -> None:
+        checked, season = self.desk.session.checked, self.desk.session.snapshot.season
+        self.overview.findings.show_findings(checked.findings if checked is not None else None)
+        self.overview.risk.show_checked(checked, season)
+        self._show_next()
+
+    def _show_next(self) -> None:
+        found = self.desk.session.snapshot
+        papers = self.watch.papers if self.watch.fresh else None
+        self.next.show_next(what_next(found.season, found.plan, self.desk.session.checked, papers, self.desk.today()))
+
+    def _problem_now(self) -> SeasonProblem | None:
+        problem = self.desk.session.problem
+        return problem if problem is not None and is_of(problem, self.desk.session.snapshot.season) else None
+
+    def _do(self, step: Step) -> None:
+        if step.what in (Next.IMPORT_ROUTES, Next.IMPORT_PEOPLE):
+            self._choose_files()
+        elif step.finding is not None:
+            self._mend(step.finding)
+        else:
+            words = step_words(step)
+            self.desk.go(words.room, words.subject)
+
+    def _mend(self, finding: Finding) -> None:
+        """Go where a finding is mended; what is mended in this room is shown on its own page."""
+        room = room_of(finding.rule)
+        if finding.rule is Rule.SEASON_EMPTY:
+            self._choose_files()
+        elif finding.rule is Rule.PROTOCOL_UNVERIFIED:
+            self.pages.setCurrentWidget(self._protocol_place)
+        elif room is RoomName.SEASON:
+            self.pages.setCurrentWidget(self._details_place)
+            self.details.go_to_coordinator()
+        else:
+            self.desk.go(room, finding.subject)
+
+    def _go_to_day(self, day: dt.date) -> None:
+        self.desk.go(RoomName.TODAY, Subject(date=day))
+
+    def _go_to_details(self) -> None:
+        self.pages.setCurrentWidget(self._details_place)
+
+    def _go_to_weather(self) -> None:
+        self.pages.setCurrentWidget(self._details_place)
+        self.details.go_to_weather()
+
+    def _choose_files(self) -> None:
+        paths = choose_files(self)
+        if paths:
+            self.bring_in(paths)
+
+    def _dress(self) -> None:
+        colours = self.desk.colours
+        for part in (self.next, self.overview):
+            part.set_colours(colours)
+        self._show_page()
