@@ -18,9 +18,6 @@ FloatArray: TypeAlias = npt.NDArray[np.float64]
 MOST_AREAS = 12
 """More areas than this are no shorter to read than the routes themselves."""
 
-_ROUNDS = 50
-"""Settling ends long before: it is a bound for the sake of having one."""
-
 _KM_A_DEGREE = 111.2
 
 
@@ -90,16 +87,19 @@ def _spread(at: FloatArray, count: int) -> FloatArray:
 
 def _settled(at: FloatArray, centres: FloatArray) -> np.ndarray:
     """Return the number of the centre that each route belongs to once nothing changes any more."""
-    belongs = np.full(len(at), -1)
-    for _ in range(_ROUNDS):
-        nearest = np.hypot(*(at[:, None, :] - centres[None, :, :]).transpose(2, 0, 1)).argmin(axis=1)
-        if (nearest == belongs).all():
-            break
-        belongs = nearest
+    seen: set[bytes] = set()
+    belongs = _nearest(at, centres)
+    while belongs.tobytes() not in seen:
+        seen.add(belongs.tobytes())
         centres = np.array(
             [at[belongs == n].mean(axis=0) if (belongs == n).any() else centre for n, centre in enumerate(centres)]
         )
+        belongs = _nearest(at, centres)
     return belongs
+
+
+def _nearest(at: FloatArray, centres: FloatArray) -> np.ndarray:
+    return np.asarray(np.hypot(*(at[:, None, :] - centres[None, :, :]).transpose(2, 0, 1)).argmin(axis=1))
 
 
 def _area(routes: Sequence[Route], at: FloatArray, group: np.ndarray) -> Area:

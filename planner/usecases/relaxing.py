@@ -192,7 +192,7 @@ def _eased(season: Season, route: Route, change: Change) -> Route:
     if change.kind is ChangeKind.ANY_LEAD:
         return replace(route, lead="")
     if change.kind not in (ChangeKind.LATER, ChangeKind.EARLIER):
-        return route
+        return route  # the protocol's own rules hold for every route: see hindrance
     later = change.amount if change.kind is ChangeKind.LATER else 0
     return replace(
         route,

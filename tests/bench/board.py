@@ -21,6 +21,7 @@ from planner.domain.plan import Plan, PlannedVisit, VisitKey
 from planner.domain.protocol import Gap
 from planner.domain.season import Season
 from planner.scheduling import SeasonProblem, audit
+from planner.usecases.areas import areas_of
 from planner.usecases.proposing import propose
 from tests.bench.programmes import Programme, generate
 from tests.unit.scheduling.seasons import FIRST, days, problem, protocol, route, setup_rule, volunteer
@@ -111,7 +112,14 @@ def _visit(dice: np.random.Generator, key: VisitKey, dates: DateRange, leads: np
 def _sources(season: Season, plan: Plan) -> BoardSources:
     """Return what the board shows: some dates without a window, a date of today."""
     without = {one.code: frozenset({FIRST + dt.timedelta(days=40 + n % 5)}) for n, one in enumerate(season.routes)}
-    return BoardSources(season, plan, without=without, today=FIRST + dt.timedelta(days=20), fold=Fold.AREA)
+    return BoardSources(
+        season,
+        plan,
+        without=without,
+        today=FIRST + dt.timedelta(days=20),
+        fold=Fold.AREA,
+        areas=areas_of(season.routes),
+    )
 
 
 def _board_frames(season: Season, plan: Plan) -> list[float]:

@@ -13,6 +13,7 @@ from planner.desktop.board.model import BoardModel
 from planner.desktop.desk import Desk
 from planner.domain.finding import Finding
 from planner.domain.plan import Plan
+from planner.usecases.areas import areas_of
 from planner.usecases.board_light import DatesWithout, MoonNight, dates_without, moon_nights
 
 if TYPE_CHECKING:
@@ -64,6 +65,9 @@ class BoardFeed(QObject):
         self._show(replace(self._sources, folded=self._sources.folded - groups))
 
     def _show(self, sources: BoardSources) -> None:
+        same = sources.season.routes is self._sources.season.routes and self._sources.areas
+        if sources.fold is Fold.AREA and not same:
+            sources = replace(sources, areas=areas_of(sources.season.routes))
         self._sources = replace(sources, today=self._desk.today())
         self._model.show(self._sources)
 

@@ -15,7 +15,7 @@ from planner.domain.finding import Finding, Severity
 from planner.domain.plan import Plan, PlannedVisit, VisitKey
 from planner.domain.route import Route
 from planner.domain.season import Season
-from planner.usecases.areas import areas_of
+from planner.usecases.areas import Area
 
 
 class Fold(StrEnum):
@@ -126,6 +126,8 @@ class BoardSources:
     after: Plan | None = None
     """The plan that is previewed."""
     fold: Fold = Fold.NOTHING
+    areas: tuple[Area, ...] = ()
+    """Of the season's routes, where they are gathered by area."""
     today: dt.date = dt.date.min
     folded: frozenset[str] = frozenset()
     """Names of the groups whose routes are hidden."""
@@ -192,7 +194,7 @@ def _marks(findings: Sequence[Finding]) -> dict[str, dict[int, Severity]]:
 def _groups(sources: BoardSources) -> dict[str, list[str]]:
     """Return the codes of the routes of each group, by its name."""
     if sources.fold is Fold.AREA:
-        return {area.name: list(area.routes) for area in areas_of(sources.season.routes)}
+        return {area.name: list(area.routes) for area in sources.areas}
     names = {one.code: f"{one.code} {one.name}" for one in sources.season.volunteers}
     leads = {visit.key.route: visit.lead for visit in reversed(sources.plan.visits)}
     nobody = QCoreApplication.translate("board", "Nobody yet")

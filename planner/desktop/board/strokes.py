@@ -50,7 +50,7 @@ class Strokes:
             band=mixed(surface, accent, 0.16 if not colours.dark else 0.24),
             veil=_thin(accent, 0.16 if not colours.dark else 0.24),
             group=QColor(colours.raised),
-            hatch=_hatch(mixed(surface, ink, 0.38), ratio),
+            hatch=_hatch(mixed(surface, ink, 0.5 if colours.dark else 0.4), ratio),
             line=QPen(QColor(colours.line), 1),
             edge=QPen(QColor(colours.edge), 1.2),
             ink=QPen(ink),

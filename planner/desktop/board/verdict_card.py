@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QPoint, QRect, Qt
 from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QAbstractScrollArea, QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from planner.desktop.board.said import day_said, minutes_said, people_said, tr
 from planner.desktop.look.colours import Colours
@@ -19,13 +19,16 @@ if TYPE_CHECKING:
 
 MOST_REASONS = 3
 _WIDTH = 310
+_SHIFT, _AWAY, _EDGE = 60, 10, 6
+"""Pixels: how far the card reaches left of a cell, its distance from it, and from the edges of the board."""
 
 
 class VerdictCard(QWidget):
     """Mark, one line that says it, and what it rests on."""
 
-    def __init__(self, parent: QWidget, colours: Colours) -> None:
-        super().__init__(parent)
+    def __init__(self, board: QAbstractScrollArea, colours: Colours) -> None:
+        super().__init__(board)
+        self._board = board
         self._colours = colours
         self._mark = QLabel()
         self._mark.setAlignment(Qt.AlignmentFlag.AlignTop)
@@ -92,21 +95,18 @@ class VerdictCard(QWidget):
         self.setAccessibleDescription(self.text)
         layout = self.layout()
         self.resize(_WIDTH, layout.heightForWidth(_WIDTH) if layout is not None else self.height())
-        board = self.parentWidget()
-        self.move(_place(beside, self.rect(), board.rect() if board is not None else beside))
+        self.move(_place(beside, self.rect(), self._board.viewport().geometry()))
         self.show()
         self.raise_()
 
 
 def _place(beside: QRect, card: QRect, port: QRect) -> QPoint:
-    """Return where a card stands: right of a cell and below it, or where there is room, never over the cell."""
-    x = beside.right() + 14 if beside.right() + 14 + card.width() <= port.right() else beside.left() - 14 - card.width()
-    y = (
-        beside.bottom() + 10
-        if beside.bottom() + 10 + card.height() <= port.bottom()
-        else beside.top() - 10 - card.height()
-    )
-    return QPoint(max(x, port.left() + 4), max(y, port.top() + 4))
+    """Return where a card stands: below a cell or above it, as near as there is room, never over the cell."""
+    x = min(beside.center().x() - _SHIFT, port.right() - card.width() - _EDGE)
+    below = beside.bottom() + _AWAY
+    fits = below + card.height() <= port.bottom() - _EDGE
+    y = below if fits else beside.top() - _AWAY - card.height()
+    return QPoint(max(x, port.left() + _EDGE), max(y, port.top() + _EDGE))
 
 
 def verdict_heading(verdict: Verdict) -> tuple[Severity | None, str]:

@@ -78,8 +78,11 @@ class BoardView(BoardGrid):
         self.feed.preview(plan_after)
         line = next((line for line in self.board.lines if line.after is not None), None)
         if line is not None and line.route is not None:
-            moved = [visit for visit in line.after or () if visit not in line.visits] or [*line.visits]
-            self.scrollTo(self.board.index(self.board.row_of(line.route.code), self.board.column_of(moved[0].date)))
+            after = line.after or ()
+            differ = [visit for visit in (*line.visits, *after) if visit not in after or visit not in line.visits]
+            row, column = self.board.row_of(line.route.code), self.board.column_of(differ[0].date)
+            index = self.board.index(row, max(column, 0))
+            self.scrollTo(index, self.ScrollHint.PositionAtCenter)
 
     def gather(self, fold: Fold) -> None:
         """Gather the routes by area or lead, or not at all; the current route stays the current one."""

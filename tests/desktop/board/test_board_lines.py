@@ -11,6 +11,7 @@ from planner.desktop.board.lines import BoardSources, Fold, Line, Part, lines_of
 from planner.domain.finding import Finding, Rule, Severity, Subject
 from planner.domain.plan import Plan, VisitKey
 from planner.scheduling import plan_season
+from planner.usecases.areas import areas_of
 from tests.unit.scheduling.random_seasons import varied_season
 from tests.unit.scheduling.seasons import day, days, planned, problem, route, volunteer
 
@@ -87,7 +88,7 @@ def test_that_routes_gathered_by_lead_stand_under_who_leads_their_first_visit() 
 def test_that_every_route_stands_once_or_is_folded_away(seed: int, fold: Fold, data: st.DataObject) -> None:
     season, standing = varied_season(seed)
     plan = plan_season(season, start=standing).plan
-    sources = BoardSources(season.season, plan, fold=fold)
+    sources = BoardSources(season.season, plan, fold=fold, areas=areas_of(season.season.routes))
     lines = lines_of(sources)
     codes = [line.route.code for line in lines if line.route is not None]
     assert sorted(codes) == sorted(one.code for one in season.season.routes)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import threading
 from dataclasses import replace
 
 import pytest
@@ -12,7 +13,7 @@ from planner.domain.finding import Rule
 from planner.domain.plan import Plan, Status
 from planner.scheduling import Outcome, after_rounds
 from planner.store import SeasonFile
-from planner.usecases.planning import Scope, accepted, keep, listed_codes, plan, read_task, solve
+from planner.usecases.planning import Scope, accepted, keep, listed_codes, plan, read_task, solve, solve_until
 from planner.usecases.season_problem import season_problem
 
 pytestmark = pytest.mark.xdist_group("reedhaven")
@@ -179,3 +180,28 @@ def test_that_planning_chosen_routes_wants_some_that_exist(reedhaven: SeasonFile
 def test_that_many_codes_are_told_by_their_number() -> None:
     assert listed_codes(["A", "B"]) == "A, B"
     assert listed_codes(["A", "B", "C", "D", "E", "F"]) == "A, B, C and 3 more"
+
+
+def test_that_a_run_stops_when_somebody_sets_the_event(reedhaven: SeasonFile) -> None:
+    _emptied(reedhaven)
+    stop = threading.Event()
+    stop.set()
+    assert solve_until(read_task(reedhaven), stop).outcome is Outcome.STOPPED
+    stop.clear()
+    assert solve_until(read_task(reedhaven), stop).outcome is Outcome.FINISHED
+
+
+def test_that_a_run_that_failed_is_not_kept(reedhaven: SeasonFile) -> None:
+    before, task = reedhaven.plan(), read_task(reedhaven)
+    found = replace(solve(task, stop=after_rounds(1)), outcome=Outcome.FAILED, why="the solver gave up", plan=Plan())
+    with pytest.raises(ImpossibleError, match="the solver gave up"):
+        keep(reedhaven, task, found)
+    assert reedhaven.plan() == before
+
+
+def test_that_a_season_without_people_is_not_planned(reedhaven: SeasonFile) -> None:
+    _emptied(reedhaven)
+    with reedhaven.step("Everybody leaves"):
+        reedhaven.save_season(replace(reedhaven.season(), volunteers=()))
+    with pytest.raises(ImpossibleError, match="no volunteers yet"):
+        read_task(reedhaven)

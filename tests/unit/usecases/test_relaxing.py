@@ -136,6 +136,7 @@ def test_that_rules_of_the_protocol_are_not_eased_for_one_route() -> None:
     season = problem(rules=protocol(gap=Gap(5))).season
     for kind in (ChangeKind.GAP, ChangeKind.SETUP):
         assert "protocol's rule" in hindrance(season, Relaxation("", 1.0, (Change(kind, amount=2),)))
+        assert season_with(season, "R1", [Change(kind, amount=2)]) == season
     two = replace(season.protocol, people=replace(season.protocol.people, fewest=2, preferred=2))
     alone = Relaxation("", 1.0, (Change(ChangeKind.ONE_PERSON),))
     assert "protocol's rule" in hindrance(replace(season, protocol=two), alone)
