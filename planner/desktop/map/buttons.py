@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QSize
 from PySide6.QtGui import QPainterPath
-from PySide6.QtWidgets import QToolButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QBoxLayout, QToolButton, QVBoxLayout, QWidget
 
 from planner.desktop.look.colours import Colours
 from planner.desktop.look.icons import Drawing, drawn_icon
@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from planner.desktop.map.view import MapView
 
 MARGIN_PX = 8
+LOW_PX = 260
 
 
 def _stroke(path: QPainterPath, *spots: tuple[float, float]) -> None:
@@ -63,11 +64,14 @@ class MapButtons(QWidget):
             button.setIcon(drawn_icon(drawing, colours))
 
     def place(self) -> None:
-        """Go back into the corner after the map's size has changed."""
-        self.adjustSize()
+        """Go back into the corner after the map's size has changed: one below the other, or abreast on a low map."""
         owner = self.parentWidget()
-        if owner is not None:
-            self.move(owner.width() - self.width() - MARGIN_PX, MARGIN_PX)
+        if owner is None:
+            return
+        low = owner.height() < LOW_PX
+        self._column.setDirection(QBoxLayout.Direction.LeftToRight if low else QBoxLayout.Direction.TopToBottom)
+        self.adjustSize()
+        self.move(owner.width() - self.width() - MARGIN_PX, MARGIN_PX)
 
     def _add(self, drawing: Drawing, name: str, tip: str, act: Callable[[], None]) -> None:
         button = QToolButton(self)

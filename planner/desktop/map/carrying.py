@@ -40,3 +40,12 @@ class Carried:
     def place(self, ground: Ground) -> Place:
         """Return where the point is now."""
         return ground.place(*self.spot)
+
+    def on(self, sheet: RouteSheet, ground: Ground) -> Carried | None:
+        """Return the same point carried over routes that are shown anew; None where it is no longer among them."""
+        row = sheet.row(self.route, self.point)
+        if row is None:
+            return None
+        carried = Carried(sheet, row)
+        carried.move_to(self.place(ground), ground)
+        return carried

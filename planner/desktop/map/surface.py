@@ -124,6 +124,11 @@ class MapSurface(QWidget):
         """Push the ground by so many pixels."""
         self.look_at(self.camera.moved(dx, dy))
 
+    def bring_into_sight(self, east: float, south: float) -> None:
+        """See a place of the map; nothing moves where it is well in sight."""
+        if not self.sight.frame.adjusted(30, 30, -30, -30).contains(self.camera.spot(east, south)):
+            self.look_at(self.camera.centred(east, south))
+
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Keep the middle, or what was fitted."""
         super().resizeEvent(event)
@@ -141,7 +146,7 @@ class MapSurface(QWidget):
         painter = QPainter(self)
         sight = self.sight
         furniture = Furniture(self.ground, self._attribution, self.font())
-        sight = replace(sight, kept_free=furniture.boxes(sight))
+        sight = replace(sight, kept_free=(*furniture.boxes(sight), *self._covered()))
         if self.sprites.ratio != sight.ratio:
             self.repaint_all()
         if self._tiles is None or not self.roads_are_painted:
@@ -158,6 +163,11 @@ class MapSurface(QWidget):
         painter.end()
         if not self.roads_are_painted:
             self._pause.start()
+
+    def _covered(self) -> list[QRectF]:
+        """Return where buttons lie on the map."""
+        widgets = [child for child in self.children() if isinstance(child, QWidget)]
+        return [QRectF(widget.geometry()) for widget in widgets if widget.isVisible()]
 
     def _paint_roads(self) -> None:
         """Paint pictures of roads for as long as nothing else waits noticeably."""

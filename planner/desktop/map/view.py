@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 from PySide6.QtCore import QEvent, QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QHelpEvent, QKeyEvent, QMouseEvent, QResizeEvent, QWheelEvent
@@ -16,6 +18,7 @@ from planner.desktop.map.hand import Hand
 from planner.desktop.map.layers import HomeLayer
 from planner.desktop.map.pointing import Hit
 from planner.domain.geo import Place
+from planner.domain.route import Route
 
 
 class MapView(MapContent):
@@ -43,6 +46,14 @@ class MapView(MapContent):
         self._carried: Carried | None = None
         self._buttons = MapButtons(self)
         self.setAccessibleName(self.tr("Map"))
+
+    def show_routes(self, routes: Sequence[Route], radius_m: float | None) -> None:
+        """Show routes; a point that is carried meanwhile stays in the air."""
+        carried = self._carried
+        super().show_routes(routes, radius_m)
+        if carried is not None:
+            self._carried = carried.on(self.sheet, self.ground)
+            self.show_sheet(self._carried.sheet if self._carried is not None else self.sheet)
 
     def set_editable(self, editable: bool) -> None:  # set like Qt's own properties
         """Say whether points may be moved."""
@@ -91,7 +102,7 @@ class MapView(MapContent):
         if row is None:
             return
         self.choose(Hit(route=self.sheet.code(row), point=int(self.sheet.numbers[row])))
-        self._bring_into_sight(row)
+        self.bring_into_sight(float(self.sheet.east[row]), float(self.sheet.south[row]))
 
     def choose_selected(self) -> bool:
         """Say again what is selected, as a click on it does; return whether anything is."""
@@ -128,7 +139,7 @@ class MapView(MapContent):
             return False
         if self._carried is not None:
             self._carry(self._carried.stepped(eastwards, southwards, self.ground))
-            self._bring_into_sight(self._carried.row)
+            self.bring_into_sight(*self._carried.spot)
         return True
 
     def drop(self) -> bool:
@@ -198,8 +209,3 @@ class MapView(MapContent):
             carried.move_to(place, self.ground)
             self.show_sheet(carried.sheet)
             self.point_dragged.emit(carried.route, carried.point, place)
-
-    def _bring_into_sight(self, row: int) -> None:
-        east, south = float(self.sheet.east[row]), float(self.sheet.south[row])
-        if not self.sight.frame.adjusted(30, 30, -30, -30).contains(self.camera.spot(east, south)):
-            self.look_at(self.camera.centred(east, south))

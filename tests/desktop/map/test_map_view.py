@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import threading
 from pathlib import Path
 
 import numpy as np
 import pytest
-from PySide6.QtCore import QPoint, QPointF, Qt
+from PySide6.QtCore import QPoint, QPointF, QRect, Qt
 from PySide6.QtGui import QFont, QHelpEvent, QPolygonF, QWheelEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QToolButton, QToolTip
@@ -18,6 +19,7 @@ from planner.desktop.map.labels import LabelLayer
 from planner.desktop.units import Units
 from planner.domain.finding import Severity
 from planner.domain.geo import Place, sphere_metres
+from tests.bench.map import big_network
 from tests.desktop.map.maps import LATITUDE, LONGITUDE, RADIUS_M, ROUTES, crossroads, route, settle, shown_map, spot_of
 
 HOME = MapHome("V01", "Ann Example", Place(LATITUDE - 0.012, LONGITUDE + 0.01))
@@ -183,6 +185,35 @@ def test_that_routes_shown_anew_bring_a_dropped_point_back(view: MapView) -> Non
     assert view.ground.spot(ROUTES[0].point(2).place)[1] == pytest.approx(float(view.sheet.south[row]))
 
 
+def test_that_a_carried_point_stays_in_the_air_while_routes_are_shown_anew(view: MapView, qtbot: QtBot) -> None:
+    view.set_editable(True)
+    view.select("R02", 1)
+    for _ in range(3):
+        QTest.keyClick(view, Qt.Key.Key_Up, Qt.KeyboardModifier.AltModifier)
+    in_the_air = spot_in_the_air(view, "R02", 1)
+    view.show_routes([*ROUTES, route("R04", 0.015, 0.0)], RADIUS_M)
+    assert spot_in_the_air(view, "R02", 1) == pytest.approx(in_the_air, abs=1e-3)
+    with qtbot.waitSignal(view.point_returned):
+        QTest.keyClick(view, Qt.Key.Key_Escape)
+    assert spot_in_the_air(view, "R02", 1) == pytest.approx(view.ground.spot(ROUTES[1].point(1).place))
+
+
+def test_that_a_carried_point_falls_with_its_route(view: MapView, qtbot: QtBot) -> None:
+    view.set_editable(True)
+    view.select("R02", 1)
+    QTest.keyClick(view, Qt.Key.Key_Up, Qt.KeyboardModifier.AltModifier)
+    view.show_routes([ROUTES[0]], RADIUS_M)
+    with qtbot.assertNotEmitted(view.point_dropped):
+        QTest.keyClick(view, Qt.Key.Key_Return)
+    assert len(view.sheet.routes) == 1
+
+
+def spot_in_the_air(view: MapView, code: str, number: int) -> tuple[float, float]:
+    row = view.sheet.row(code, number)
+    assert row is not None
+    return float(view.sheet.east[row]), float(view.sheet.south[row])
+
+
 def test_that_a_band_tells_the_routes_inside(view: MapView, qtbot: QtBot) -> None:
     first, last = spot_of(view, "R02", 1), spot_of(view, "R01", 4)
     with qtbot.waitSignal(view.area_chosen) as told:
@@ -295,6 +326,14 @@ def test_that_the_buttons_do_what_the_keys_do(view: MapView) -> None:
     assert view.camera.scale < start.scale
     QTest.mouseClick(buttons["Show all"], LEFT)
     assert view.camera == start
+
+
+@pytest.mark.parametrize("height", [170, 600])
+def test_that_the_buttons_lie_inside_the_map_and_not_on_each_other(view: MapView, height: int) -> None:
+    view.resize(320, height)
+    boxes = [QRect(button.mapTo(view, QPoint()), button.size()) for button in view.findChildren(QToolButton)]
+    assert all(view.rect().contains(box) for box in boxes)
+    assert not [1 for i, box in enumerate(boxes) for other in boxes[i + 1 :] if box.intersects(other)]
 
 
 def test_that_what_was_fitted_stays_fitted_while_the_window_changes_until_somebody_moves_it(view: MapView) -> None:
@@ -424,6 +463,18 @@ def test_that_routes_that_come_while_roads_are_prepared_lie_on_them(qtbot: QtBot
     view = shown_map(qtbot, prepare)
     assert view.roads is not None
     assert view.roads.ground == view.ground
+
+
+def test_that_a_map_that_goes_while_it_prepares_leaves_no_thread_behind(qtbot: QtBot) -> None:
+    def threads() -> set[threading.Thread]:
+        return {thread for thread in threading.enumerate() if thread.name.startswith("map")}
+
+    before = threads()
+    view = MapView(LIGHT)
+    view.show_roads(big_network(20_000, 1))
+    assert threads() - before
+    view.deleteLater()
+    qtbot.waitUntil(lambda: not threads() - before)
 
 
 def test_that_an_empty_map_is_painted(qtbot: QtBot) -> None:
