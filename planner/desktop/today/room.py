@@ -7,10 +7,11 @@ from dataclasses import replace
 from pathlib import Path
 from typing import ClassVar
 
-from PySide6.QtGui import QAction
+from PySide6.QtGui import QAction, QDragEnterEvent, QDropEvent
 from PySide6.QtWidgets import QStackedWidget, QVBoxLayout
 
 from planner.desktop.desk import Desk
+from planner.desktop.importing import ImportPreview
 from planner.desktop.room import OpenFindings, Room, RoomName
 from planner.desktop.today.evening_page import EveningPage
 from planner.desktop.today.tell_page import TellPage
@@ -19,7 +20,6 @@ from planner.desktop.today.ways_page import WaysPage
 from planner.domain.disruption import Disruption
 from planner.domain.finding import Severity, Subject
 from planner.usecases.cancelling import Accepted, WaysOn, accept, papers_to_print, ways_of
-from planner.usecases.importing import import_sources
 from planner.usecases.notices import Notice, cause_told, notices
 
 
@@ -39,10 +39,11 @@ class TodayRoom(Room):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(self.pages)
+        self.setAcceptDrops(True)
         self._open: OpenFindings | None = None
         self._commands = self._make_commands()
         self.evening.broke.connect(self.find_ways)
-        self.evening.table_chosen.connect(self.import_table)
+        self.evening.table_chosen.connect(lambda path: self.bring_in([path]))
         self.watch.changed.connect(self._count)
 
     def show_subject(self, subject: Subject) -> None:
@@ -94,12 +95,20 @@ class TodayRoom(Room):
             failed=page.show_failure,
         )
 
-    def import_table(self, path: Path) -> None:
-        """Take in a table of conditions."""
-        self.desk.session.do(
-            lambda file: import_sources(file, [path]),
-            lambda done: self.desk.say(" ".join(done.notes) or self.tr("All of it stood already.")),
-        )
+    def bring_in(self, paths: Sequence[Path]) -> None:
+        """Show what files would bring, as a table of conditions, before anything changes."""
+        if paths:
+            ImportPreview(self.desk, paths, self).open()
+
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        """Take files that are dragged in."""
+        if event.mimeData().hasUrls() and not self.desk.session.snapshot.read_only_reason:
+            event.acceptProposedAction()
+
+    def dropEvent(self, event: QDropEvent) -> None:
+        """Show what the files would bring."""
+        event.acceptProposedAction()
+        self.bring_in([Path(url.toLocalFile()) for url in event.mimeData().urls() if url.isLocalFile()])
 
     def _ways_page(self) -> WaysPage:
         if self.ways is None:

@@ -6,13 +6,14 @@ import datetime as dt
 from collections.abc import Callable
 
 import pytest
-from PySide6.QtCore import QDate, QRectF, Qt, QTime
-from PySide6.QtGui import QGuiApplication
+from PySide6.QtCore import QDate, QMimeData, QRectF, Qt, QTime, QUrl
+from PySide6.QtGui import QDragEnterEvent, QDropEvent, QGuiApplication
 from PySide6.QtTest import QAbstractItemModelTester, QTest
-from PySide6.QtWidgets import QPushButton
+from PySide6.QtWidgets import QApplication, QPushButton
 from pytestqt.qtbot import QtBot
 
 from planner.desktop.desk import Desk
+from planner.desktop.importing import ImportPreview
 from planner.desktop.room import RoomName
 from planner.desktop.today.outings_model import Column
 from planner.desktop.today.room import TodayRoom
@@ -190,10 +191,24 @@ def test_that_what_somebody_types_stays_while_something_else_is_written(
     assert wind.text() == "14"
 
 
-def test_that_the_shipped_forecast_of_a_storm_is_taken_in(today: TodayRoom, settled: Settled) -> None:
-    with_storm = demo_routes() / "heath" / "conditions.csv"
-    today.import_table(with_storm)
+def test_that_the_shipped_forecast_of_a_storm_is_shown_and_taken_in(
+    today: TodayRoom, qtbot: QtBot, settled: Settled
+) -> None:
+    storm = demo_routes() / "heath" / "conditions.csv"
+    data = QMimeData()
+    data.setUrls([QUrl.fromLocalFile(str(storm))])
+    move, left = Qt.DropAction.CopyAction, Qt.MouseButton.LeftButton
+    enter = QDragEnterEvent(today.rect().center(), move, data, left, Qt.KeyboardModifier.NoModifier)
+    QApplication.sendEvent(today, enter)
+    assert enter.isAccepted()
+    drop = QDropEvent(today.rect().center().toPointF(), move, data, left, Qt.KeyboardModifier.NoModifier)
+    QApplication.sendEvent(today, drop)
+    preview = today.findChildren(ImportPreview)[0]
+    qtbot.waitUntil(preview.take.isEnabled)
+    assert today.watch.records.conditions == (), "nothing is changed by looking"
+    click(preview.take)
     settled()
+    qtbot.waitUntil(lambda: today.watch.records.conditions != ())
     calls = {now.outing.key.route: now.verdict.call for now in today.watch.shown if now.verdict is not None}
     assert {route for route, call in calls.items() if call is Call.NO_GO} == {"R08", "R09", "R12", "R13", "R14"}
     assert {route for route, call in calls.items() if call is Call.WAIT} == {"R05", "R15"}
