@@ -14,6 +14,7 @@ from planner.domain.geo import MEAN_EARTH_RADIUS_M, Place
 
 Floats: TypeAlias = NDArray[np.float64]
 Ints: TypeAlias = NDArray[np.int64]
+Flags: TypeAlias = NDArray[np.bool_]
 
 EQUATORIAL_RADIUS_M = 6_378_137.0
 ECCENTRICITY_SQUARED = 0.006_694_379_990_14

@@ -19,6 +19,7 @@ from planner.desktop.map.things import MapHome
 ABOVE_PX = DISC_PX + 4.0
 """From a route's northernmost point up to the lower edge of its name: clear of all its own discs."""
 BELOW_PX = HOME_PX + 3.0
+NEW_A_FRAME = 25
 
 
 @dataclass(frozen=True, eq=False)
@@ -106,13 +107,15 @@ class LabelLayer:
         return {**kept, chosen: on_top}
 
     def paint(self, painter: QPainter, sight: Sight, sprites: Sprites) -> None:
-        """Paint them."""
-        chosen = self._chosen(sight)
+        """Paint them; while the map moves, only so many in a frame that were never painted before."""
+        chosen, new = self._chosen(sight), 0
         for place, box in self.shown(sight).items():
-            role = Role.CHOSEN_ROUTE if place == chosen else Role.USUAL
-            painter.drawPixmap(
-                QPointF(round(box.left()), round(box.top())), sprites.label(self.labels.texts[place], role)
-            )
+            text = self.labels.texts[place]
+            role = Role.HOME if self.labels.routes[place] < 0 else Role.USUAL
+            role = Role.CHOSEN_ROUTE if place == chosen else role
+            new += not sprites.has_label(text, role)
+            if sight.at_rest or new <= NEW_A_FRAME or sprites.has_label(text, role):
+                painter.drawPixmap(QPointF(round(box.left()), round(box.top())), sprites.label(text, role))
 
     def _box(self, place: int, x: Floats, y: Floats) -> QRectF:
         wide, high = float(self.labels.boxes.half_width[place]), float(self.labels.boxes.half_height[place])

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from planner.desktop.map.ground import Floats, Ground, Ints
+from planner.desktop.map.ground import Flags, Floats, Ground, Ints
 from planner.usecases.map_lines import MapLines, RoadRank
 
 DETAILS_M = (0.0, 6.0, 30.0, 150.0)
@@ -75,9 +75,14 @@ class RoadSheet:
         """Lay roads out on the ground; takes a second for half a million, so not on the interface thread."""
         east, south = ground.metres(source.latitudes, source.longitudes)
         whole = Detail(east, south, source.starts, np.arange(source.count), source.ranks)
-        details = [whole, *(_thinned(whole, bend_m) for bend_m in DETAILS_M[1:])]
-        squares = tuple(_sorted_into_squares(detail) for detail in details)
-        return cls(source, ground, tuple(details), squares, _shown_from(whole, squares[0]))
+        squares = _sorted_into_squares(whole)
+        shown_from = _shown_from(whole, squares)
+        # Where a coarser detail serves, some ranks are never shown: it does without them.
+        coarser = [
+            _thinned(whole, bend_m, shown_from[whole.ranks] <= COARSEST_BEND_PX / bend_m) for bend_m in DETAILS_M[1:]
+        ]
+        coarser_squares = (_sorted_into_squares(detail) for detail in coarser)
+        return cls(source, ground, (whole, *coarser), (squares, *coarser_squares), shown_from)
 
     def at(self, scale: float) -> int:
         """Return the place of the coarsest detail whose left out bends are too small to see at a scale."""
@@ -91,8 +96,8 @@ class RoadSheet:
         return detail, found[self.shown_from[detail.ranks[found]] <= scale]
 
 
-def _thinned(whole: Detail, bend_m: float) -> Detail:
-    """Return the roads without corners that lie in the same small cell as the corner before, or lines within one."""
+def _thinned(whole: Detail, bend_m: float, wanted: Flags) -> Detail:
+    """Return the wanted roads without corners in the same small cell as the corner before, or lines within one."""
     cells = np.stack([whole.east, whole.south]) // bend_m
     starts, counts = whole.starts[:-1], np.diff(whole.starts)
     kept = np.ones(len(whole.east), dtype=bool)
@@ -101,8 +106,8 @@ def _thinned(whole: Detail, bend_m: float) -> Detail:
     kept[whole.starts[1:] - 1] = True
     left = np.add.reduceat(kept, starts, dtype=np.int64)
     leaves_cell = (cells[:, starts] != cells[:, whole.starts[1:] - 1]).any(axis=0)
-    lines = np.flatnonzero((left > 2) | leaves_cell)
-    corners = kept & np.repeat((left > 2) | leaves_cell, counts)
+    stays = wanted & ((left > 2) | leaves_cell)
+    lines, corners = np.flatnonzero(stays), kept & np.repeat(stays, counts)
     return Detail(
         whole.east[corners],
         whole.south[corners],

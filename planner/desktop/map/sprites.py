@@ -100,6 +100,10 @@ class Sprites:
         """Return a finding's mark, set off from what lies beneath."""
         return self._kept(("mark", severity), MARK_PX + 4, lambda painter, box: self._mark(painter, box, severity))
 
+    def has_label(self, text: str, role: Role) -> bool:
+        """Whether a name was painted before."""
+        return ("label", text, role) in self._made
+
     def label(self, text: str, role: Role) -> QPixmap:
         """Return a name on a plate that hides the lines beneath."""
         made = self._made.get(("label", text, role))
