@@ -157,7 +157,8 @@ def _home(text: str) -> object:
     try:
         return parse_pair(text)
     except CoordinateError as error:
-        raise _RefusedError(error.expected, error.found, "Correct it.") from error
+        todo = "Correct it." if text else "Fill in the field."
+        raise _RefusedError(error.expected, error.found if text else "nothing", todo) from error
 
 
 def _minutes(text: str) -> float:

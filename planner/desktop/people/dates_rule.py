@@ -11,6 +11,7 @@ from PySide6.QtWidgets import (
     QDateEdit,
     QHBoxLayout,
     QPushButton,
+    QSizePolicy,
     QToolButton,
     QVBoxLayout,
     QWidget,
@@ -23,6 +24,8 @@ from planner.domain.window import PartOfDay
 from planner.usecases.giving_dates import DatesRule
 
 _EVERY_DAY = frozenset(range(7))
+_LETTERS = 7
+"""So many are seen of a choice where there is little room; the list shows it whole."""
 _NARROW = "QToolButton { padding: 4px 4px; } QToolButton:focus { padding: 3px 3px; }"
 """Seven weekdays stand side by side."""
 
@@ -51,6 +54,10 @@ class DatesRuleForm(QWidget):
         self.button.clicked.connect(self.wanted)
         self.says = quiet()
         self.setStyleSheet(_NARROW)
+        for box in (self.verb, self.parts):
+            box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+            box.setMinimumContentsLength(_LETTERS)
+            box.setSizePolicy(QSizePolicy.Policy.MinimumExpanding, QSizePolicy.Policy.Fixed)
         self._lay_out()
 
     @property
@@ -131,7 +138,6 @@ class DatesRuleForm(QWidget):
         days.setSpacing(2)
         days.addWidget(self.verb)
         days.addWidget(self.parts)
-        days.addStretch(1)
         for button in (*self.weekdays, every):
             days.addWidget(button)
         dates = QHBoxLayout()

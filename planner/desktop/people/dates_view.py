@@ -59,13 +59,14 @@ class DatesView(QTableView):
         self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
         self.setTabKeyNavigation(False)
         self.setCornerButtonEnabled(False)
-        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAsNeeded)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setMouseTracking(True)
         for header in (self.horizontalHeader(), self.verticalHeader()):
             header.setHighlightSections(False)
             header.setSectionsClickable(False)
         self.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Stretch)
-        self.horizontalHeader().setMinimumSectionSize(self.fontMetrics().horizontalAdvance("30 R000") + _PADDING)
+        narrowest = self.fontMetrics().horizontalAdvance("30 R00") + _PADDING
+        self.horizontalHeader().setMinimumSectionSize(narrowest)
         self.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
         self.verticalHeader().setDefaultSectionSize(round(self.fontMetrics().height() * _ROW))
         model.modelReset.connect(self._begin_at_first)

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QFormLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QFormLayout, QLabel, QLineEdit, QWidget
 
 from planner.desktop.look.words import statement
 from planner.desktop.people.phrases import said
 from planner.domain.errors import Fault
 from planner.usecases.person_entry import PersonEntry, PersonField
+
+_LETTERS = 44
+"""A fault is said in lines of so many letters at least."""
 
 
 class PersonFields(QWidget):
@@ -23,12 +26,12 @@ class PersonFields(QWidget):
         super().__init__(parent)
         self.edits: dict[PersonField, QLineEdit] = {}
         self._faults: dict[PersonField, QLabel] = {}
-        form = QFormLayout(self)
+        self._form = form = QFormLayout(self)
         form.setContentsMargins(0, 0, 0, 0)
-        form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.ExpandingFieldsGrow)
+        form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.AllNonFixedFieldsGrow)
         form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
         for field, (name, hint) in self._rows().items():
-            form.addRow(QLabel(name), self._make_row(field, name, hint))
+            self._add_row(field, name, hint)
 
     @property
     def entry(self) -> PersonEntry:
@@ -51,17 +54,17 @@ class PersonFields(QWidget):
         words = {fault.where: fault for fault in faults}
         for field, label in self._faults.items():
             fault = words.get(field.value)
-            label.setVisible(fault is not None)
+            self._form.setRowVisible(label, fault is not None)
             if fault is not None:
                 label.setText(said(self.tr("Expected %1, found %2. %3"), fault.expected, fault.found, fault.todo))
 
     def clear_fault(self, field: PersonField) -> None:
         """Say nothing under a field any more."""
-        self._faults[field].hide()
+        self._form.setRowVisible(self._faults[field], False)
 
     def fault(self, field: PersonField) -> str:
         """Return what is said under a field; empty where nothing is."""
-        return "" if self._faults[field].isHidden() else self._faults[field].text()
+        return self._faults[field].text() if self._form.isRowVisible(self._faults[field]) else ""
 
     def set_locked(self, reason: str) -> None:
         """Let nothing be typed for that reason; empty lets everything be typed."""
@@ -69,22 +72,19 @@ class PersonFields(QWidget):
             edit.setReadOnly(bool(reason))
             edit.setToolTip(reason or self._rows()[field][1])
 
-    def _make_row(self, field: PersonField, name: str, hint: str) -> QWidget:
+    def _add_row(self, field: PersonField, name: str, hint: str) -> None:
         edit = QLineEdit()
         edit.setAccessibleName(name)
         edit.setToolTip(hint)
         edit.setPlaceholderText(hint)
         edit.editingFinished.connect(lambda: self._left(field))
         label = statement()
-        label.hide()
+        label.setAlignment(Qt.AlignmentFlag.AlignTop)
+        label.setMinimumWidth(self.fontMetrics().averageCharWidth() * _LETTERS)
         self.edits[field], self._faults[field] = edit, label
-        row = QWidget()
-        layout = QVBoxLayout(row)
-        layout.setContentsMargins(0, 0, 0, 0)
-        layout.setSpacing(2)
-        layout.addWidget(edit)
-        layout.addWidget(label)
-        return row
+        self._form.addRow(name, edit)
+        self._form.addRow("", label)
+        self._form.setRowVisible(label, False)
 
     def _left(self, field: PersonField) -> None:
         edit = self.edits[field]
@@ -99,8 +99,8 @@ class PersonFields(QWidget):
             PersonField.TELEPHONE: (self.tr("Telephone"), self.tr("Stands on the partner's paper")),
             PersonField.EMAIL: (self.tr("E-mail"), self.tr("Where their paper is sent")),
             PersonField.HOME: (self.tr("Home"), self.tr("Latitude, longitude, such as 54.70913, 2.03970")),
-            PersonField.DRIVE_LIMIT: (self.tr("Drive limit"), self.tr("Minutes one way")),
-            PersonField.VISITS_LIMIT: (self.tr("Visits"), self.tr("Most visits in the season")),
+            PersonField.DRIVE_LIMIT: (self.tr("Drive limit, minutes"), self.tr("Longest drive one way, in minutes")),
+            PersonField.VISITS_LIMIT: (self.tr("Visits at most"), self.tr("As lead or second, in the whole season")),
             PersonField.TRAINING: (self.tr("Training"), self.tr("Several are parted by semicolons")),
             PersonField.VEHICLE: (self.tr("Vehicle"), self.tr("Such as car or high clearance")),
         }

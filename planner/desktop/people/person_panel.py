@@ -39,6 +39,7 @@ class PersonPanel(QScrollArea):
             )
         )
         layout.addStretch(1)
+        self.setAccessibleName(self.tr("Details of the volunteer"))
         self.setWidgetResizable(True)
         self.setWidget(page)
 

@@ -20,6 +20,9 @@ from planner.domain.season import Season
 from planner.domain.volunteer import Volunteer
 from planner.usecases.reach_of import Reach, RouteReach, reach_of, routes_in_reach
 
+_ROW = 1.6
+"""Height of a row against that of the font."""
+
 
 class ReachPanel(QWidget):
     """Map and list for the volunteer who is chosen; computed when it is looked at."""
@@ -39,6 +42,7 @@ class ReachPanel(QWidget):
         split.addWidget(self.list)
         split.setStretchFactor(0, 3)
         split.setStretchFactor(1, 2)
+        split.setSizes([300, 200])
         split.setChildrenCollapsible(False)
         layout = QVBoxLayout(self)
         layout.addWidget(self.says)
@@ -130,6 +134,8 @@ class ReachPanel(QWidget):
         view.setShowGrid(False)
         view.setWordWrap(False)
         view.verticalHeader().hide()
+        view.verticalHeader().setDefaultSectionSize(round(view.fontMetrics().height() * _ROW))
+        view.horizontalHeader().setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
         view.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
         view.horizontalHeader().setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
         view.setToolTip(self.tr("Enter or a double click opens the route."))

@@ -23,7 +23,7 @@ class RemovalStrip(QFrame):
         self.code = ""
         """Code of the volunteer spoken of."""
         self.says = statement()
-        self.remove = QPushButton()
+        self.remove = QPushButton(self.tr("Remove"))
         self.keep = QPushButton(self.tr("Keep"))
         self.remove.clicked.connect(self._remove)
         self.keep.clicked.connect(self._close)

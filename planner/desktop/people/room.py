@@ -11,6 +11,7 @@ from PySide6.QtGui import QAction, QDragEnterEvent, QDropEvent
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QSplitter, QTabWidget, QVBoxLayout, QWidget
 
 from planner.desktop.desk import Desk
+from planner.desktop.importing import ImportPreview, choose_files
 from planner.desktop.look.icons import icon
 from planner.desktop.look.words import heading, quiet
 from planner.desktop.people.dates_panel import DatesPanel
@@ -50,6 +51,8 @@ class PeopleRoom(Room):
         self.who.setWordWrap(False)
         self.stands = quiet()
         self.tabs = QTabWidget()
+        self.tabs.setAccessibleName(self.tr("About the volunteer"))
+        self.tabs.tabBar().setAccessibleName(self.tr("About the volunteer"))
         self._make_actions()
         self._lay_out()
         self.facts.changed.connect(self._show_facts)
@@ -70,7 +73,7 @@ class PeopleRoom(Room):
 
     def commands(self) -> Sequence[QAction]:
         """Return what can be done here."""
-        return (self.new_action, self.remove_action, *self._tab_actions)
+        return (self.new_action, self.remove_action, self.import_action, *self._tab_actions)
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
         """Take files."""
@@ -80,9 +83,8 @@ class PeopleRoom(Room):
     def dropEvent(self, event: QDropEvent) -> None:
         """Show what is understood of the files that were dropped, before anything changes."""
         paths = [Path(url.toLocalFile()) for url in event.mimeData().urls() if url.isLocalFile()]
-        if paths:
-            event.acceptProposedAction()
-            self._preview_import(paths)
+        event.acceptProposedAction()
+        self._preview_import(paths)
 
     @property
     def chosen(self) -> Volunteer | None:
@@ -117,7 +119,11 @@ class PeopleRoom(Room):
     def _judge_actions(self, person: Volunteer | None) -> None:
         reason = self.desk.session.snapshot.read_only_reason
         self.new_action.setEnabled(not reason)
-        self.new_action.setToolTip(reason or self.tr("Add somebody to the season (Ctrl+N)"))
+        self.new_action.setToolTip(reason or self.tr("Add somebody to the season"))
+        self.import_action.setEnabled(not reason)
+        self.import_action.setToolTip(
+            reason or self.tr("Tables of volunteers or of dates; they may be dropped here too")
+        )
         why_not = reason or ("" if person is not None else self.tr("Choose a volunteer first."))
         self.remove_action.setEnabled(not why_not)
         self.remove_action.setToolTip(why_not or self.tr("Say what removing would mean, and remove"))
@@ -153,18 +159,16 @@ class PeopleRoom(Room):
         self.desk.say(said(text, removal.volunteer.code, len(removal.unfilled)))
 
     def _preview_import(self, paths: list[Path]) -> None:
-        from planner.desktop.importing import ImportPreview
-
-        preview = ImportPreview(self.desk, paths)
-        preview.setParent(self, preview.windowFlags())
-        preview.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        preview.show()
+        if paths:
+            ImportPreview(self.desk, paths, self).open()
 
     def _make_actions(self) -> None:
         self.new_action = QAction(self.tr("New volunteer"), self)
         self.new_action.triggered.connect(self._add)
-        self.remove_action = QAction(self.tr("Remove the volunteer"), self)
+        self.remove_action = QAction(self.tr("Remove …"), self)
         self.remove_action.triggered.connect(self._ask_removal)
+        self.import_action = QAction(self.tr("Bring files in …"), self)
+        self.import_action.triggered.connect(lambda: self._preview_import(choose_files(self)))
         self._tab_actions: list[QAction] = []
 
     def _lay_out(self) -> None:
@@ -182,14 +186,13 @@ class PeopleRoom(Room):
         self._new_button.setIcon(icon("new", self.desk.colours))
         buttons = QHBoxLayout()
         buttons.addWidget(self._new_button)
-        buttons.addWidget(_button(self.remove_action))
+        buttons.addWidget(_button(self.import_action))
         buttons.addStretch(1)
         left = QWidget()
         column = QVBoxLayout(left)
         column.setContentsMargins(0, 0, 0, 0)
         column.addLayout(buttons)
         column.addWidget(self.table, 1)
-        column.addWidget(self.removal)
         return left
 
     def _right_side(self) -> QWidget:
@@ -205,11 +208,13 @@ class PeopleRoom(Room):
             self._tab_actions.append(action)
         top = QHBoxLayout()
         top.addWidget(self.who)
-        top.addWidget(self.stands, 1, Qt.AlignmentFlag.AlignBottom)
+        top.addWidget(self.stands, 1, Qt.AlignmentFlag.AlignVCenter)
+        top.addWidget(_button(self.remove_action))
         right = QWidget()
         column = QVBoxLayout(right)
         column.setContentsMargins(8, 0, 0, 0)
         column.addLayout(top)
+        column.addWidget(self.removal)
         column.addWidget(self.findings)
         column.addWidget(self.tabs, 1)
         return right

@@ -29,7 +29,7 @@ _ROW = 1.6
 """Height of a row against that of the font."""
 _WIDTHS_EM = {
     Column.MARK: 2.2,
-    Column.CODE: 4.0,
+    Column.CODE: 4.8,
     Column.NAME: 10.8,
     Column.VISITS: 8.6,
     Column.LOAD: 5.2,

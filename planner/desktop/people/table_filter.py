@@ -47,13 +47,15 @@ class PeopleFilter(QSortFilterProxyModel):
 
     def seek(self, text: str) -> None:
         """Show only those in whom every word of the text is found."""
+        self.beginFilterChange()
         self._words = tuple(text.casefold().split())
-        self.invalidateFilter()
+        self.endFilterChange()
 
     def show_only(self, only: Only) -> None:
         """Show only those."""
+        self.beginFilterChange()
         self._only = only
-        self.invalidateFilter()
+        self.endFilterChange()
 
     def filterAcceptsRow(self, source_row: int, source_parent: Index) -> bool:
         """Whether a volunteer is shown."""

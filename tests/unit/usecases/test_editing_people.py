@@ -59,6 +59,11 @@ def test_that_every_field_that_cannot_be_taken_is_told_at_once(reedhaven: Season
     assert len(reedhaven.season().volunteers) == 8
 
 
+def test_that_a_home_that_is_missing_is_asked_for(reedhaven: SeasonFile) -> None:
+    with pytest.raises(InputError, match=r"found nothing\. Fill in the field\."):
+        add_person(reedhaven, PersonEntry("V09", "Ivy Example"))
+
+
 @pytest.mark.parametrize("limit", ["", "-1", "a few", "1000"])
 def test_that_a_visits_limit_that_is_no_plain_number_is_refused(reedhaven: SeasonFile, limit: str) -> None:
     with pytest.raises(InputError, match="a whole number from 0 to 999"):
