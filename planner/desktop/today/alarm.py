@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from functools import partial
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QGuiApplication
+from PySide6.QtGui import QAccessible, QAccessibleEvent, QGuiApplication
 from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from planner.desktop.look.colours import Colours
@@ -152,6 +152,8 @@ class Alarm(QFrame):
         self._clear()
         self._shown = tuple(lines)
         self._labels = [self._add(line, row) for row, line in enumerate(lines)]
+        if lines:
+            QAccessible.updateAccessibility(QAccessibleEvent(self, QAccessible.Event.Alert))
 
     def _add(self, line: _Line, row: int) -> QLabel:
         label = _slim(statement(line.words))

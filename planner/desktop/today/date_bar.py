@@ -11,7 +11,8 @@ from PySide6.QtWidgets import QDateEdit, QHBoxLayout, QPushButton, QToolButton, 
 from planner.desktop.look.colours import Colours
 from planner.desktop.look.words import quiet, title
 from planner.desktop.today.icons import earlier_icon, later_icon
-from planner.desktop.today.words import call_word, clock, long_day, short_day
+from planner.desktop.today.words import call_word, clock, long_day, short_day, whereabouts_word
+from planner.domain.check_in import Whereabouts
 from planner.domain.verdict import Call
 from planner.usecases.watch import OutingNow
 
@@ -78,9 +79,20 @@ class DateBar(QWidget):
         values = (len(outings), people, clock(min(leaving, default=None), zone), clock(max(back, default=None), zone))
         for number, value in enumerate(values, start=1):
             words = words.replace(f"%{number}", str(value))
+        return " ".join(part for part in (words, self._weather(outings), self._people(outings)) if part)
+
+    def _weather(self, outings: tuple[OutingNow, ...]) -> str:
         calls = Counter(one.verdict.call for one in outings if one.verdict is not None)
         told = [f"{call_word(call)}: {calls[call]}" for call in Call if calls[call]]
-        return f"{words} {self.tr('Weather')}: {', '.join(told)}." if told else words
+        return f"{self.tr('Weather')}: {', '.join(told)}." if told else ""
+
+    def _people(self, outings: tuple[OutingNow, ...]) -> str:
+        """Say where people are, once somebody has left or should have."""
+        where = Counter(person.whereabouts for one in outings for person in one.people)
+        if set(where) <= {Whereabouts.AT_HOME, Whereabouts.NOT_KEPT}:
+            return ""
+        told = [f"{whereabouts_word(one)}: {where[one]}" for one in Whereabouts if where[one]]
+        return f"{self.tr('People')}: {', '.join(told)}."
 
     def _neighbour(self, button: QToolButton, date: dt.date | None, words: str) -> None:
         button.setEnabled(date is not None)

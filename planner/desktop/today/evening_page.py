@@ -51,6 +51,8 @@ class EveningPage(QWidget):
     """A Disruption whose ways on are wanted."""
     table_chosen = Signal(object)
     """Path of a table of conditions to import."""
+    letters_wanted = Signal()
+    """The letters of the change made last are wanted again."""
 
     def __init__(self, desk: Desk, watch: Watch) -> None:
         super().__init__()
@@ -60,6 +62,8 @@ class EveningPage(QWidget):
         self.table = OutingsTable(desk)
         self.map = EveningMap(desk)
         self.panels = QTabWidget()
+        self.letters = QPushButton()
+        self.letters.hide()
         self._made: dict[int, QWidget] = {}
         self._wanted: tuple[str, ...] = ()
         self._lay_out()
@@ -118,6 +122,11 @@ class EveningPage(QWidget):
     def show_care(self) -> None:
         """Bring the cautions to the front."""
         self.panels.setCurrentIndex(_CARE)
+
+    def show_letters_left(self, count: int) -> None:
+        """Offer the way back to letters as long as somebody has not been told."""
+        self.letters.setVisible(count > 0)
+        self.letters.setText(self.tr("Not told yet of the last change: %1 …").replace("%1", str(count)))
 
     def choose_routes(self, codes: Sequence[str]) -> None:
         """Choose the outings of some routes."""
@@ -214,6 +223,7 @@ class EveningPage(QWidget):
         self.table.opened.connect(self._open_outing)
         self.map.routes_chosen.connect(self.choose_routes)
         self.panels.currentChanged.connect(self._front)
+        self.letters.clicked.connect(lambda _on: self.letters_wanted.emit())
         self._desk.look_changed.connect(self._dress)
 
     def _dress(self) -> None:
@@ -259,6 +269,7 @@ class EveningPage(QWidget):
         more.clicked.connect(self.show_care)
         line = QHBoxLayout()
         line.addWidget(quiet(words), 1)
+        line.addWidget(self.letters)
         line.addWidget(more)
         return line
 

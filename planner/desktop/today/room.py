@@ -41,10 +41,13 @@ class TodayRoom(Room):
         column.addWidget(self.pages)
         self.setAcceptDrops(True)
         self._open: OpenFindings | None = None
+        self._overdue = 0
         self._commands = self._make_commands()
         self.evening.broke.connect(self.find_ways)
         self.evening.table_chosen.connect(lambda path: self.bring_in([path]))
+        self.evening.letters_wanted.connect(self._show_letters_again)
         self.watch.changed.connect(self._count)
+        self.watch.changed.connect(self._offer_letters)
 
     def show_subject(self, subject: Subject) -> None:
         """Show the evening of a visit, of a person, or a date; bring the row of a route to the front."""
@@ -73,6 +76,7 @@ class TodayRoom(Room):
         """Go back to the evening."""
         if self.ways is not None:
             self.ways.put_away()
+        self._offer_letters()
         self.pages.setCurrentWidget(self.evening)
 
     def find_ways(self, disruption: Disruption) -> None:
@@ -125,6 +129,12 @@ class TodayRoom(Room):
             self.pages.addWidget(self.tell)
         return self.tell
 
+    def _offer_letters(self) -> None:
+        self.evening.show_letters_left(self.tell.still_to_tell if self.tell is not None else 0)
+
+    def _show_letters_again(self) -> None:
+        self.pages.setCurrentWidget(self._tell_page())
+
     def _show_ways(self, offer: WaysOn) -> None:
         page = self._ways_page()
         if self.pages.currentWidget() is page:
@@ -154,7 +164,10 @@ class TodayRoom(Room):
         self.pages.setCurrentWidget(page)
 
     def _count(self) -> None:
-        due = self.watch.due
+        due, overdue = self.watch.due, len(self.watch.overdue) + len(self.watch.strays)
+        if overdue > self._overdue and not self.isVisible():
+            self.desk.say(self.tr("Overdue: %1. See Today.").replace("%1", str(overdue)))
+        self._overdue = overdue
         found = OpenFindings(due, Severity.BROKEN) if due else None
         if found != self._open:
             self._open = found

@@ -100,6 +100,11 @@ class TellPage(QWidget):
         return self._stands.text()
 
     @property
+    def still_to_tell(self) -> int:
+        """How many have not been told of a change that still stands."""
+        return self.rows.left if self._desk.session.snapshot.plan == self._plan else 0
+
+    @property
     def _fresh(self) -> tuple[str, ...]:
         return tuple(one.volunteer for one in self.rows.notices if one.fresh_paper)
 

@@ -282,6 +282,7 @@ def test_that_who_is_not_home_in_time_is_named_loudly_whatever_date_is_shown(
     assert alarm.said.startswith("OVERDUE: 1")
     assert goer.name in alarm.said
     assert goer.telephone in " ".join(button.text() for button in alarm.findChildren(QPushButton))
+    assert "OVERDUE: 1, safe home: 20" in today.evening.dates.standing
     assert today.open_here() is not None
     QTest.mouseClick(today.evening.dates.later, Qt.MouseButton.LeftButton)
     assert alarm.isVisible()
@@ -292,6 +293,17 @@ def test_that_who_is_not_home_in_time_is_named_loudly_whatever_date_is_shown(
     settled()
     assert not alarm.isVisible()
     assert today.open_here() is None
+
+
+def test_that_who_is_overdue_is_said_in_the_status_line_while_another_room_is_shown(
+    today: TodayRoom, desk: Desk, at: Clock, qtbot: QtBot
+) -> None:
+    today.hide()
+    last = max(one.outing.due_utc for one in today.watch.shown if one.outing.due_utc is not None)
+    at(last + dt.timedelta(minutes=45))
+    with qtbot.waitSignal(desk.said) as said:
+        today.watch.look_again()
+    assert said.args == ["Overdue: 21. See Today."]
 
 
 def test_that_more_grace_makes_fewer_overdue_and_is_remembered(today: TodayRoom, desk: Desk, at: Clock) -> None:

@@ -220,6 +220,23 @@ def test_that_telling_goes_from_one_to_the_next(told: TellPage) -> None:
     assert "1 of 2" in told.standing
 
 
+def test_that_who_is_not_told_yet_can_be_come_back_to(
+    told: TellPage, today: TodayRoom, desk: Desk, settled: Settled
+) -> None:
+    letters = today.evening.letters
+    QTest.mouseClick(told.told, Qt.MouseButton.LeftButton)
+    QTest.mouseClick(told.back, Qt.MouseButton.LeftButton)
+    assert letters.isVisible()
+    assert "1 …" in letters.text()
+    QTest.mouseClick(letters, Qt.MouseButton.LeftButton)
+    assert today.pages.currentWidget() is told
+    assert told.rows.left == 1
+    QTest.mouseClick(told.back, Qt.MouseButton.LeftButton)
+    desk.session.undo()
+    settled()
+    assert not letters.isVisible(), "what is undone need not be told"
+
+
 def test_that_the_models_of_this_part_are_sound(told: TellPage, today: TodayRoom) -> None:
     fatal = QAbstractItemModelTester.FailureReportingMode.Fatal
     QAbstractItemModelTester(told.rows, fatal)
