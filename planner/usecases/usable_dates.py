@@ -17,7 +17,7 @@ from planner.domain.season import Season
 from planner.domain.volunteer import Volunteer
 from planner.domain.window import PartOfDay
 from planner.scheduling import SeasonProblem, drive_one_way_minutes
-from planner.usecases.giving_dates import DateCell, parts_used
+from planner.usecases.giving_dates import DateCell, given_days, parts_used
 from planner.usecases.route_checks.wording import commonest
 
 _Days: TypeAlias = npt.NDArray[np.bool_]
@@ -122,16 +122,16 @@ class UsefulDates:
         Args:
             people: the volunteers with their dates as they stand by now.
         """
+        rows = {one.code: row for row, one in enumerate(self.season.volunteers)}
         counts = {}
-        days, rows = list(self.season.dates), {one.code: row for row, one in enumerate(self.season.volunteers)}
         for person in people:
             if person.code in rows:
-                good = {
-                    part: np.any(self.lit[part][self.reach[rows[person.code]]], axis=0)
+                reached = self.reach[rows[person.code]]
+                given = given_days(person, self.season.dates)
+                counts[person.code] = sum(
+                    int(np.count_nonzero(given[part] & np.any(self.lit[part][reached], axis=0)))
                     for part in _count_parts(self.season)
-                }
-                given = ((index, part) for index, day in enumerate(days) for part in person.parts_on(day) & set(good))
-                counts[person.code] = sum(bool(good[part][index]) for index, part in given)
+                )
         return counts
 
     def _why(self, uses: Mapping[DateCell, CellUse], routes: npt.NDArray[np.intp]) -> dict[DateCell, str]:
@@ -169,7 +169,8 @@ def _by_part(problem: SeasonProblem) -> tuple[dict[PartOfDay, _Days], dict[PartO
     for row, route in enumerate(season.routes):
         visits = _visit_days(season, route)
         for window, light in zip(season.protocol.windows, problem.light[route.code].windows, strict=True):
-            there = np.array([day not in light.reasons for day in season.dates], dtype=np.bool_)
+            there = np.ones(len(season.dates), dtype=np.bool_)
+            there[[(day - season.dates.first).days for day in light.reasons]] = False
             asked[window.part][row] |= visits
             lit[window.part][row] |= visits & there
         setup = season.protocol.setup
@@ -183,14 +184,24 @@ def _count_parts(season: Season) -> frozenset[PartOfDay]:
 
 
 def _visit_days(season: Season, route: Route) -> _Days:
-    ranges = [season.visit_dates(route, number) for number in range(1, len(season.visits) + 1)]
-    return np.array([any(day in dates for dates in ranges) for day in season.dates], dtype=np.bool_)
+    days = np.zeros(len(season.dates), dtype=np.bool_)
+    for number in range(1, len(season.visits) + 1):
+        dates = season.visit_dates(route, number)
+        days[_span(season, dates.first, dates.last)] = True
+    return days
 
 
 def _setup_days(season: Season, route: Route, days_before: int) -> _Days:
+    days = np.zeros(len(season.dates), dtype=np.bool_)
     first = season.visit_dates(route, 1)
-    begin = first.first - dt.timedelta(days=days_before)
-    return np.array([begin <= day <= first.last for day in season.dates], dtype=np.bool_)
+    days[_span(season, first.first - dt.timedelta(days=days_before), first.last)] = True
+    return days
+
+
+def _span(season: Season, first: dt.date, last: dt.date) -> slice:
+    """Return the places of some dates on the axis of the season's days."""
+    start = season.dates.first
+    return slice(max((first - start).days, 0), max((last - start).days + 1, 0))
 
 
 def _reasons(problem: SeasonProblem, route: Route) -> dict[DateCell, str]:

@@ -15,7 +15,15 @@ from planner.domain.volunteer import Availability, Volunteer
 from planner.domain.window import PartOfDay
 from planner.exchange import shipped_protocol
 from planner.store import SeasonFile
-from planner.usecases.giving_dates import DatesRule, cells_words, give_dates, given_cells, parts_used, with_cells
+from planner.usecases.giving_dates import (
+    DatesRule,
+    cells_words,
+    give_dates,
+    given_cells,
+    given_days,
+    parts_used,
+    with_cells,
+)
 from planner.usecases.history import undo
 
 pytestmark = pytest.mark.xdist_group("reedhaven")
@@ -51,6 +59,14 @@ def test_that_just_those_cells_are_given_or_taken_and_every_other_date_stays(
     after = with_cells(person, DATES, painted, give=give)
     before_cells, after_cells = given_cells(person, AROUND), given_cells(after, AROUND)
     assert after_cells == (before_cells | painted if give else before_cells - painted)
+
+
+@given(lines)
+def test_that_the_table_of_days_given_says_what_each_date_says(written: list[Availability]) -> None:
+    person = _person(*written)
+    table = given_days(person, DATES)
+    found = {(day, part) for part, days in table.items() for day, on in zip(DATES, days, strict=True) if on}
+    assert found == given_cells(person, DATES)
 
 
 def test_that_a_cell_outside_the_season_is_left_alone() -> None:
