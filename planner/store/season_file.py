@@ -7,7 +7,7 @@ import datetime as dt
 from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
 from types import TracebackType
-from typing import Self, TypeVar
+from typing import Self
 
 import apsw
 
@@ -16,7 +16,6 @@ from planner.domain.conditions import Conditions
 from planner.domain.errors import ImpossibleError, RuleError, SeasonFileError
 from planner.domain.plan import Plan
 from planner.domain.season import Season
-from planner.forms import FormError
 from planner.store import evening_rows, history
 from planner.store.file_lock import FileLock, holder
 from planner.store.history import Changed, Step
@@ -30,12 +29,10 @@ from planner.store.opening import (
     refuse_what_is_no_file,
     unusable,
 )
-from planner.store.past_states import state_at
-from planner.store.plan_rows import read_plan, strangers, write_plan
-from planner.store.print_log import PrintRun, keep_print, print_runs
-from planner.store.season_rows import read_season, write_season
-
-_T = TypeVar("_T")
+from planner.store.plan_rows import strangers, write_plan
+from planner.store.print_log import PrintRun, keep_print
+from planner.store.season_reading import SeasonReading
+from planner.store.season_rows import write_season
 
 
 class OpenStep:
@@ -57,7 +54,7 @@ class OpenStep:
         self._changed = changed
 
 
-class SeasonFile:
+class SeasonFile(SeasonReading):
     """A season in one SQLite database. Made by :meth:`create` or :meth:`open`; closed by ``with`` or :meth:`close`.
 
     Every change is made inside :meth:`step`: one transaction, kept with its label, so that it can be undone for
@@ -66,10 +63,9 @@ class SeasonFile:
     """
 
     def __init__(self, path: Path, connection: apsw.Connection, lock: FileLock | None, read_only_reason: str) -> None:
-        self.path = path
+        super().__init__(path, connection)
         self.read_only_reason = read_only_reason
         """Why this opening may not write, in words; empty where it may."""
-        self._connection = connection
         self._lock = lock
         self._open_step: OpenStep | None = None
 
@@ -124,73 +120,6 @@ class SeasonFile:
         self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
     ) -> None:
         self.close()
-
-    def season(self) -> Season:
-        """Read the season.
-
-        Raises:
-            SeasonFileError: the file holds none that is possible: it was changed from outside.
-        """
-        return self._read(read_season)
-
-    def plan(self) -> Plan:
-        """Read the plan; empty where nothing is planned.
-
-        Raises:
-            SeasonFileError: the file holds none that is possible: it was changed from outside.
-        """
-        return self._read(read_plan)
-
-    def conditions(self) -> tuple[Conditions, ...]:
-        """Read what is known of the conditions of evenings, by date and route.
-
-        Raises:
-            SeasonFileError: what the file holds is impossible: it was changed from outside.
-        """
-        return self._read(evening_rows.read_conditions)
-
-    def check_ins(self) -> tuple[CheckIn, ...]:
-        """Read who has left, arrived or is safe home, by date, route and person.
-
-        Raises:
-            SeasonFileError: what the file holds is impossible: it was changed from outside.
-        """
-        return self._read(evening_rows.read_check_ins)
-
-    @property
-    def revision(self) -> int:
-        """Number of the step whose state the file shows; 0 before the first. It names that state for good."""
-        return self._read(history.revision)
-
-    def history(self) -> tuple[Step, ...]:
-        """Return every step, the oldest first; those that stand undone come last."""
-        return self._read(history.steps)
-
-    def steps_since(self, revision: int) -> tuple[Step, ...]:
-        """Return the steps between that revision and the present state.
-
-        Steps done since come with ``undone`` false; where the file was taken back behind that revision, the
-        steps taken back come with ``undone`` true.
-        """
-        return self._read(lambda connection: history.steps_since(connection, revision))
-
-    def print_runs(self) -> tuple[PrintRun, ...]:
-        """Return every itinerary that was printed, the oldest first."""
-        return self._read(print_runs)
-
-    def as_it_stood(self, revision: int) -> tuple[Season, Plan] | None:
-        """Return the season and the plan of an earlier state; the file itself is not touched.
-
-        Args:
-            revision: number of the step whose state is meant; 0: as the file was made.
-
-        Returns:
-            None where that state is gone: it was undone, and something else was done in its place.
-
-        Raises:
-            SeasonFileError: the file was changed from outside.
-        """
-        return self._read(lambda connection: state_at(connection, revision))
 
     @contextlib.contextmanager
     def step(self, label: str) -> Iterator[OpenStep]:
@@ -274,18 +203,6 @@ class SeasonFile:
             SeasonFileError: the file may not be written, or was changed from outside; nothing is changed.
         """
         return self._move(history.do_again, "There is nothing to redo.", "Nothing was undone since the last step.")
-
-    def _read(self, read: Callable[[apsw.Connection], _T]) -> _T:
-        try:
-            with self._connection:  # one snapshot, whatever another program writes meanwhile
-                found = read(self._connection)
-        except apsw.ConnectionClosedError:
-            raise
-        except apsw.Error as error:
-            raise unusable(self.path, error) from error
-        except (LookupError, ValueError, FormError) as error:
-            raise damaged(self.path, str(error)) from error
-        return found
 
     @contextlib.contextmanager
     def _transaction(self) -> Iterator[None]:

@@ -1,0 +1,111 @@
+"""What can be read of a season file: the season, its plan, its evenings, and its history."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import TypeVar
+
+import apsw
+
+from planner.domain.check_in import CheckIn
+from planner.domain.conditions import Conditions
+from planner.domain.plan import Plan
+from planner.domain.season import Season
+from planner.forms import FormError
+from planner.store import evening_rows, history
+from planner.store.history import Step
+from planner.store.opening import damaged, unusable
+from planner.store.past_states import state_at
+from planner.store.plan_rows import read_plan
+from planner.store.print_log import PrintRun, print_runs
+from planner.store.season_rows import read_season
+
+_T = TypeVar("_T")
+
+
+class SeasonReading:
+    """The reading half of a season file; nothing here changes it."""
+
+    def __init__(self, path: Path, connection: apsw.Connection) -> None:
+        self.path = path
+        self._connection = connection
+
+    def season(self) -> Season:
+        """Read the season.
+
+        Raises:
+            SeasonFileError: the file holds none that is possible: it was changed from outside.
+        """
+        return self._read(read_season)
+
+    def plan(self) -> Plan:
+        """Read the plan; empty where nothing is planned.
+
+        Raises:
+            SeasonFileError: the file holds none that is possible: it was changed from outside.
+        """
+        return self._read(read_plan)
+
+    def conditions(self) -> tuple[Conditions, ...]:
+        """Read what is known of the conditions of evenings, by date and route.
+
+        Raises:
+            SeasonFileError: what the file holds is impossible: it was changed from outside.
+        """
+        return self._read(evening_rows.read_conditions)
+
+    def check_ins(self) -> tuple[CheckIn, ...]:
+        """Read who has left, arrived or is safe home, by date, route and person.
+
+        Raises:
+            SeasonFileError: what the file holds is impossible: it was changed from outside.
+        """
+        return self._read(evening_rows.read_check_ins)
+
+    @property
+    def revision(self) -> int:
+        """Number of the step whose state the file shows; 0 before the first. It names that state for good."""
+        return self._read(history.revision)
+
+    def history(self) -> tuple[Step, ...]:
+        """Return every step, the oldest first; those that stand undone come last."""
+        return self._read(history.steps)
+
+    def steps_since(self, revision: int) -> tuple[Step, ...]:
+        """Return the steps between that revision and the present state.
+
+        Steps done since come with ``undone`` false; where the file was taken back behind that revision, the
+        steps taken back come with ``undone`` true.
+        """
+        return self._read(lambda connection: history.steps_since(connection, revision))
+
+    def print_runs(self) -> tuple[PrintRun, ...]:
+        """Return every itinerary that was printed, the oldest first."""
+        return self._read(print_runs)
+
+    def as_it_stood(self, revision: int) -> tuple[Season, Plan] | None:
+        """Return the season and the plan of an earlier state; the file itself is not touched.
+
+        Args:
+            revision: number of the step whose state is meant; 0: as the file was made.
+
+        Returns:
+            None where that state is gone: it was undone, and something else was done in its place.
+
+        Raises:
+            SeasonFileError: the file was changed from outside.
+        """
+        return self._read(lambda connection: state_at(connection, revision))
+
+    def _read(self, read: Callable[[apsw.Connection], _T]) -> _T:
+        try:
+            with self._connection:  # one snapshot, whatever another program writes meanwhile
+                found = read(self._connection)
+        except apsw.ConnectionClosedError:
+            raise
+        except apsw.Error as error:
+            raise unusable(self.path, error) from error
+        except (LookupError, ValueError, FormError) as error:
+            raise damaged(self.path, str(error)) from error
+        return found
