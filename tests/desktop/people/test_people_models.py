@@ -12,10 +12,11 @@ from planner.desktop.people.dates_model import CELL_ROLE, DatesModel, DayCell, P
 from planner.desktop.people.reach_model import ReachModel
 from planner.desktop.people.table_filter import Only, PeopleFilter
 from planner.desktop.people.table_model import Column, PeopleModel
+from planner.desktop.people.visits_model import VisitsModel
 from planner.domain.calendar import DateRange
 from planner.domain.finding import Severity
 from planner.domain.geo import Place
-from planner.domain.plan import VisitKey
+from planner.domain.plan import PlannedVisit, Status, VisitKey
 from planner.domain.volunteer import Volunteer
 from planner.domain.window import PartOfDay
 from planner.usecases.people_load import LoadWord, PersonDriving, PersonLoad, PersonRow
@@ -211,4 +212,19 @@ def test_that_the_routes_in_reach_keep_the_rules_of_models_and_say_what_is_too_f
         ["R3 Lane", "no road", "no, too far", ""],
     ]
     model.show(())
+    assert model.rowCount() == 0
+
+
+def test_that_the_visits_of_somebody_keep_the_rules_of_models_and_say_the_role() -> None:
+    model = VisitsModel()
+    QAbstractItemModelTester(model, STRICT, model)
+    leads = PlannedVisit(VisitKey("R1", 1), "V1", SIXTH, "dusk", "V2", reserve=dt.date(2027, 5, 8), setup=SIXTH)
+    helps = replace(leads, key=VisitKey("R2", 2), lead="V3", second="V1", reserve=None, status=Status.CONFIRMED)
+    model.show("V1", (leads, helps))
+    texts = [[model.index(row, column).data() for column in range(model.columnCount())] for row in range(2)]
+    assert texts == [
+        ["Thu 6 May", "R1 visit 1", "lead", "V2", "Sat 8 May", "Thu 6 May"],
+        ["Thu 6 May, confirmed", "R2 visit 2", "second", "V3", "", ""],
+    ]
+    model.show("V1", ())
     assert model.rowCount() == 0

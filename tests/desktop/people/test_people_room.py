@@ -201,6 +201,18 @@ def test_that_a_route_in_reach_is_opened_in_its_room(room: PeopleRoom, desk: Des
     assert went == [(RoomName.ROUTES, Subject(route=title.split(maxsplit=1)[0]))]
 
 
+def test_that_a_planned_visit_is_opened_in_the_outing_room(room: PeopleRoom, desk: Desk, settle: Settle) -> None:
+    _details(room, "V34", settle)
+    went: list[tuple[RoomName, Subject]] = []
+    desk.went.connect(lambda name, subject: went.append((name, subject)))
+    room.person.list.selectRow(0)
+    room.person.list.setFocus()
+    QTest.keyClick(room.person.list, Qt.Key.Key_Return)
+    first = desk.session.snapshot.plan.of_volunteer("V34")[0]
+    subject = Subject(route=first.key.route, visit=first.key.number, volunteer="V34", date=first.date)
+    assert went == [(RoomName.OUTING, subject)]
+
+
 def test_that_a_subject_with_a_date_is_shown_on_the_calendar(room: PeopleRoom, desk: Desk) -> None:
     day = desk.session.snapshot.plan.of_volunteer("V01")[0].date
     room.tabs.setCurrentWidget(room.reach)
