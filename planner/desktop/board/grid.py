@@ -180,9 +180,14 @@ class BoardGrid(QAbstractItemView):
         super().resizeEvent(event)
         self._place_headers()
 
-    def scrollContentsBy(self, _dx: int, _dy: int) -> None:
-        """Paint anew: all that is seen costs a few milliseconds."""
-        self._repaint()
+    def scrollContentsBy(self, dx: int, dy: int) -> None:
+        """Paint anew: all that is seen costs a few milliseconds; an edge only where it moves along."""
+        self._dates.geometry_of_board = self._titles.geometry_of_board = self.board_geometry
+        if dx:
+            self._dates.update()
+        if dy:
+            self._titles.update()
+        self.viewport().update()
 
     def wheelEvent(self, event: QWheelEvent) -> None:
         """Scroll, or zoom with Ctrl about the date under the pointer."""
@@ -201,6 +206,14 @@ class BoardGrid(QAbstractItemView):
         board.paint_ground(painter, clip, self.board.today)
         for row in at.rows_in(clip.top(), clip.bottom()):
             board.paint_line(painter, row, self.line_shown(row), clip)
+        if not self.board.lines:
+            painter.setPen(self._strokes.quiet)
+            words = tr("There are no routes yet. Bring files in from the Routes room, or draw a route there.")
+            painter.drawText(
+                self.viewport().rect().adjusted(30, 30, -30, -30),
+                int(Qt.AlignmentFlag.AlignCenter) | int(Qt.TextFlag.TextWordWrap),
+                words,
+            )
         current = self.currentIndex()
         if current.isValid() and self.hasFocus():
             paint_ring(painter, self.visualRect(current), self._strokes)
@@ -233,14 +246,14 @@ class BoardGrid(QAbstractItemView):
 
     def _measure(self) -> None:
         """Take the measures anew: another season, font, palette or zoom."""
-        lines = [line for line in self.board.lines if not line.heads]
-        visits = max((len(line.ranges) for line in lines), default=1)
+        # The season's own ranges too: the header names them where no route is shown.
+        ranges = [self.board.visit_ranges, *(line.ranges for line in self.board.lines if not line.heads)]
         self._geometry = BoardGeometry(
             rows=len(self.board.lines),
             columns=len(self.board.days),
             column_width=self._geometry.column_width,
             lane_height=_lane_height(self.fontMetrics()),
-            lanes=lanes_for([line.ranges for line in lines], visits),
+            lanes=lanes_for(ranges, len(self.board.visit_ranges)),
         )
         self._titles.strokes = self._dates.strokes = self._strokes
         palette = self._corner.palette()
