@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QWidget
 
 from planner.desktop.look.colours import Colours
 from planner.desktop.map.camera import bounds
-from planner.desktop.map.ground import Ground
+from planner.desktop.map.ground import Flags, Ground
 from planner.desktop.map.labels import LabelLayer, Labels, labels_of
 from planner.desktop.map.layers import (
     BandLayer,
@@ -109,6 +109,7 @@ class MapContent(MapSurface):
         self._handed = self.sheet
         if len(before.east) != len(self.sheet.east) or self._thinned is None:
             self._thinned = rough(self.sheet)
+            self._labels = None  # they are found out together
         if [route.title for route in before.routes] != [route.title for route in routes]:
             self._labels = None
         self._landing = None
@@ -197,6 +198,17 @@ class MapContent(MapSurface):
             self._settle_ground(places)
             extent = _with_air(bounds(*self.ground.spots(places)))
             self.fit(lambda: extent)
+
+    def shown_points(self, *, as_discs: bool = False) -> Flags:
+        """Return which points of ``sheet`` are shown at this size, or stand as numbered discs."""
+        thinned, (route, point) = self._thinned, self.selected
+        if thinned is None:
+            return np.zeros(len(self.sheet.east), dtype=bool)
+        shown = (thinned.discs_from if as_discs else thinned.dots_from) <= self.camera.scale
+        chosen = self.sheet.row(route, point) if point is not None else None
+        if chosen is not None:
+            shown[chosen] = True
+        return shown
 
     def show_band(self, band: QRectF | None) -> None:
         """Show the band that is being drawn."""

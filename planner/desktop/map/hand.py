@@ -92,10 +92,15 @@ class Hand:
 
     def _begin(self) -> _Doing:
         hit = self._hit
-        if hit is not None and hit.point is not None and self._view.lift(hit.route, hit.point):
+        if hit is not None and self._is_graspable(hit) and self._view.lift(hit.route, hit.point):
             return _Doing.CARRYING
         self._view.setCursor(Qt.CursorShape.ClosedHandCursor)
         return _Doing.PUSHING
+
+    def _is_graspable(self, hit: Hit) -> bool:
+        """Whether a point stands large enough, or was chosen before: who pushes the map must not take points along."""
+        row = self._view.sheet.row(hit.route, hit.point) if hit.point is not None else None
+        return row is not None and bool(self._view.shown_points(as_discs=True)[row])
 
     def _is_far(self, spot: QPointF) -> bool:
         return (spot - self._from).manhattanLength() >= QApplication.startDragDistance()
@@ -104,7 +109,7 @@ class Hand:
         hit = self._view.hit(spot)
         if hit is None:
             self._view.setCursor(Qt.CursorShape.ArrowCursor)
-        elif hit.point is not None and self._view.is_editable:
+        elif self._view.is_editable and self._is_graspable(hit):
             self._view.setCursor(Qt.CursorShape.SizeAllCursor)
         else:
             self._view.setCursor(Qt.CursorShape.PointingHandCursor)

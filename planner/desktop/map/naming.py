@@ -42,7 +42,7 @@ def words_at(view: MapView, spot: QPointF) -> str:
     if road is None:
         return ""
     name, kind = road
-    kind_words = kind.replace("_", " ")
+    kind_words = QCoreApplication.translate("Map road", kind.replace("_", " "))
     return QCoreApplication.translate("Map", "{}, {} road").format(name, kind_words) if name else kind_words
 
 

@@ -9,7 +9,7 @@ from PySide6.QtCore import QPointF
 
 from planner.desktop.map.camera import Camera
 from planner.desktop.map.drawing import corners_of
-from planner.desktop.map.ground import Floats
+from planner.desktop.map.ground import Flags, Floats
 from planner.desktop.map.layers import HomeLayer, TieLayer
 from planner.desktop.map.road_sheet import RoadSheet
 from planner.desktop.map.route_sheet import RouteSheet
@@ -27,10 +27,14 @@ class Hit:
     home: str = ""
 
 
-def hit_point(sheet: RouteSheet, camera: Camera, spot: QPointF) -> Hit | None:
-    """Return the point nearest to a spot, if it is near."""
-    row = _nearest(*camera.spots(sheet.east, sheet.south), spot)
-    return None if row is None else Hit(route=sheet.code(row), point=int(sheet.numbers[row]))
+def hit_point(sheet: RouteSheet, shown: Flags, camera: Camera, spot: QPointF) -> Hit | None:
+    """Return the point nearest to a spot, if it is near, of those that are shown."""
+    rows = np.flatnonzero(shown)
+    nearest = _nearest(*camera.spots(sheet.east[rows], sheet.south[rows]), spot)
+    if nearest is None:
+        return None
+    row = int(rows[nearest])
+    return Hit(route=sheet.code(row), point=int(sheet.numbers[row]))
 
 
 def hit_home(homes: HomeLayer, camera: Camera, spot: QPointF) -> Hit | None:

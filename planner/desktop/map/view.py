@@ -80,7 +80,7 @@ class MapView(MapContent):
         """Return the point, home or route under a spot of the window."""
         homes = HomeLayer(self.homes, self.ground)
         return (
-            pointing.hit_point(self.sheet, self.camera, spot)
+            pointing.hit_point(self.sheet, self.shown_points(), self.camera, spot)
             or pointing.hit_home(homes, self.camera, spot)
             or pointing.hit_route(self.sheet, self.camera, spot)
         )
@@ -119,9 +119,9 @@ class MapView(MapContent):
         places = np.unique(self.sheet.owners[inside]).tolist()
         self.area_chosen.emit(tuple(self.sheet.routes[place].code for place in places))
 
-    def lift(self, route: str, point: int) -> bool:
-        """Take up a point to carry it; return whether it may be moved."""
-        row = self.sheet.row(route, point)
+    def lift(self, route: str, point: int | None) -> bool:
+        """Take up a point to carry it; return whether there is one, and it may be moved."""
+        row = self.sheet.row(route, point) if point is not None else None
         if not self.is_editable or row is None:
             return False
         self._carried = Carried(self.sheet, row)
@@ -135,7 +135,7 @@ class MapView(MapContent):
     def carry_by(self, eastwards: int, southwards: int) -> bool:
         """Carry the selected point some steps; return whether there is one that may be moved."""
         route, point = self.selected
-        if self._carried is None and (point is None or not self.lift(route, point)):
+        if self._carried is None and not self.lift(route, point):
             return False
         if self._carried is not None:
             self._carry(self._carried.stepped(eastwards, southwards, self.ground))

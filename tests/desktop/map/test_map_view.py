@@ -130,6 +130,28 @@ def test_that_points_stay_where_they_are_unless_they_may_be_moved(view: MapView,
     assert view.camera != before
 
 
+def test_that_pushing_a_map_seen_from_afar_takes_no_point_along(view: MapView, qtbot: QtBot) -> None:
+    view.set_editable(True)
+    view.zoom(-12)
+    settle(qtbot, view)
+    spot = spot_of(view, "R01", 2)
+    before = view.camera
+    with qtbot.assertNotEmitted(view.point_dragged):
+        _drag(view, spot, spot + QPointF(40, 30))
+    assert view.camera != before
+    view.select("R01", 2)
+    with qtbot.waitSignal(view.point_dropped):
+        _drag(view, spot_of(view, "R01", 2), spot_of(view, "R01", 2) + QPointF(40, 30))
+
+
+def test_that_a_click_from_afar_is_the_route(view: MapView, qtbot: QtBot) -> None:
+    view.zoom(-24)
+    settle(qtbot, view)
+    with qtbot.waitSignal(view.route_clicked) as told:
+        QTest.mouseClick(view, LEFT, NONE, spot_of(view, "R02", 2).toPoint())
+    assert told.args == ["R02"]
+
+
 def test_that_escape_brings_a_dragged_point_back(view: MapView, qtbot: QtBot) -> None:
     view.set_editable(True)
     before = view.sheet

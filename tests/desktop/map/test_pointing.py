@@ -23,6 +23,7 @@ from tests.desktop.map.maps import LATITUDE, LONGITUDE, RADIUS_M, ROUTES, crossr
 
 GROUND = Ground(Place(LATITUDE, LONGITUDE))
 SHEET = RouteSheet.of(ROUTES, GROUND, RADIUS_M)
+ALL = np.ones(len(SHEET.east), dtype=bool)
 CAMERA = Camera(step=-24, width=800, height=600)
 SPOTS = st.builds(QPointF, st.floats(0, 800), st.floats(0, 600))
 
@@ -41,8 +42,14 @@ def test_that_the_nearest_route_within_reach_is_hit(spot: QPointF) -> None:
 
 def test_that_a_point_is_hit_within_its_disc_and_not_beside_it() -> None:
     spot = CAMERA.spot(float(SHEET.east[2]), float(SHEET.south[2]))
-    assert hit_point(SHEET, CAMERA, spot + QPointF(6, 6)) == Hit(route="R01", point=3)
-    assert hit_point(SHEET, CAMERA, spot + QPointF(0, 14)) is None
+    assert hit_point(SHEET, ALL, CAMERA, spot + QPointF(6, 6)) == Hit(route="R01", point=3)
+    assert hit_point(SHEET, ALL, CAMERA, spot + QPointF(0, 14)) is None
+
+
+def test_that_a_point_that_is_not_shown_is_not_hit() -> None:
+    spot = CAMERA.spot(float(SHEET.east[2]), float(SHEET.south[2]))
+    others = np.arange(len(SHEET.east)) != 2
+    assert hit_point(SHEET, others, CAMERA, spot) is None
 
 
 def test_that_homes_and_ties_are_hit() -> None:
@@ -67,7 +74,7 @@ def test_that_a_road_is_named_with_its_class(tmp_path: Path) -> None:
 def test_that_nothing_is_hit_on_an_empty_map() -> None:
     empty = RouteSheet.of((), GROUND, None)
     spot = QPointF(400, 300)
-    assert hit_point(empty, CAMERA, spot) is None
+    assert hit_point(empty, np.zeros(0, dtype=bool), CAMERA, spot) is None
     assert hit_route(empty, CAMERA, spot) is None
     assert hit_home(HomeLayer([], GROUND), CAMERA, spot) is None
     assert hit_tie(TieLayer([], GROUND), CAMERA, spot) is None

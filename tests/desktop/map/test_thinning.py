@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from itertools import combinations
 
 import numpy as np
 import pytest
 from PySide6.QtCore import QRectF
-from PySide6.QtGui import QFont
+from PySide6.QtGui import QFont, QImage, QPainter
 from PySide6.QtWidgets import QApplication
 
 from planner.desktop.look.colours import LIGHT
@@ -16,11 +17,11 @@ from planner.desktop.map import MapHome
 from planner.desktop.map.camera import Camera, scale_of
 from planner.desktop.map.drawing import Sight
 from planner.desktop.map.ground import Ground
-from planner.desktop.map.labels import LabelLayer, Labels, labels_of
+from planner.desktop.map.labels import NEW_A_FRAME, LabelLayer, Labels, labels_of
 from planner.desktop.map.layers import MarkLayer
 from planner.desktop.map.route_layer import RouteLayer
 from planner.desktop.map.route_sheet import RouteSheet
-from planner.desktop.map.sprites import DISC_PX, Sprites
+from planner.desktop.map.sprites import DISC_PX, Role, Sprites
 from planner.desktop.map.thinning import Thinned, rough, thin
 from planner.desktop.units import Units
 from planner.domain.finding import Severity
@@ -146,6 +147,25 @@ def test_that_names_keep_off_what_stands_on_the_glass() -> None:
     box = next(iter(layer.shown(sight).values()))
     kept = Sight(sight.camera, LIGHT, Units.METRIC, "", None, 1.0, kept_free=(box,))
     assert box not in layer.shown(kept).values()
+
+
+def test_that_new_names_come_a_few_in_a_frame_while_the_map_moves() -> None:
+    sheet, labels, thinned, _ = _thinned(CROWD)
+    layer, sprites = LabelLayer(labels, thinned.names_from, sheet), Sprites(LIGHT, QApplication.font(), 1.0)
+    moving = replace(_sight(16), at_rest=False)
+    shown = [labels.texts[place] for place in layer.shown(moving)]
+    assert len(shown) > NEW_A_FRAME
+
+    def painted() -> int:
+        return sum(sprites.has_label(text, role) for text in shown for role in (Role.USUAL, Role.HOME))
+
+    picture = QImage(10, 10, QImage.Format.Format_RGB32)
+    painter = QPainter(picture)
+    layer.paint(painter, moving, sprites)
+    assert painted() == NEW_A_FRAME
+    layer.paint(painter, _sight(16), sprites)
+    assert painted() == len(shown)
+    painter.end()
 
 
 def test_that_dots_stand_at_once_and_discs_wait() -> None:
