@@ -77,6 +77,7 @@ def lines_path(x: Floats, y: Floats, counts: Ints) -> QPainterPath:
         y: likewise.
         counts: corners of each line.
     """
+    counts = counts[counts > 0]  # a route may have no points yet
     elements = np.empty(len(x), dtype=_ELEMENT)
     elements["kind"] = 1
     elements["kind"][np.cumsum(counts) - counts] = 0
