@@ -3,19 +3,13 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable, Sequence
-from pathlib import Path
-from typing import TypeVar
+from collections.abc import Sequence
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import (
-    QFrame,
     QHBoxLayout,
     QPushButton,
-    QScrollArea,
     QSplitter,
-    QTabWidget,
     QVBoxLayout,
     QWidget,
 )
@@ -24,13 +18,10 @@ from planner.desktop.desk import Desk
 from planner.desktop.look.words import quiet
 from planner.desktop.room import RoomName
 from planner.desktop.today.alarm import Alarm
-from planner.desktop.today.care_panel import CarePanel
-from planner.desktop.today.check_in_panel import CheckInPanel
-from planner.desktop.today.conditions_panel import ConditionsPanel
 from planner.desktop.today.date_bar import DateBar
-from planner.desktop.today.disruption_panel import DisruptionPanel
 from planner.desktop.today.evening_map import EveningMap
 from planner.desktop.today.outings_table import OutingsTable
+from planner.desktop.today.panels import WIDTH, PanelName, Panels
 from planner.desktop.today.watch import Watch
 from planner.domain.check_in import CheckIn, Stage
 from planner.domain.finding import Subject
@@ -38,19 +29,10 @@ from planner.usecases.check_in import check_in
 from planner.usecases.evening import neighbour_dates
 from planner.usecases.watch import OutingNow, PersonNow, StillOut
 
-_SIDE = 384
-_WEATHER, _CHECK_IN, _BREAKS, _CARE = range(4)
-"""Places of the panels, in the order of the evening."""
-_Panel = TypeVar("_Panel", bound=QWidget)
-
 
 class EveningPage(QWidget):
     """One date: the table and the map at the left, weather, check-in, disruptions and cautions at the right."""
 
-    broke = Signal(object)
-    """A Disruption whose ways on are wanted."""
-    table_chosen = Signal(object)
-    """Path of a table of conditions to import."""
     letters_wanted = Signal()
     """The letters of the change made last are wanted again."""
 
@@ -61,10 +43,9 @@ class EveningPage(QWidget):
         self.dates = DateBar(desk.colours)
         self.table = OutingsTable(desk)
         self.map = EveningMap(desk)
-        self.panels = QTabWidget()
+        self.panels = Panels(desk, watch)
         self.letters = QPushButton()
         self.letters.hide()
-        self._made: dict[int, QWidget] = {}
         self._wanted: tuple[str, ...] = ()
         self._lay_out()
         self._connect()
@@ -81,47 +62,6 @@ class EveningPage(QWidget):
         self.map.show_outings(watch.shown)
         self._look_at(self.table.current)
         self._choose_wanted()
-
-    def showEvent(self, event: QShowEvent) -> None:
-        """Make the panel in front when the page is first seen."""
-        super().showEvent(event)
-        self._front(self.panels.currentIndex())
-
-    @property
-    def conditions(self) -> ConditionsPanel:
-        """The weather of the evening."""
-        return self._panel(_WEATHER, ConditionsPanel, self._new_conditions)
-
-    @property
-    def check_in(self) -> CheckInPanel:
-        """Who has rung in."""
-        return self._panel(_CHECK_IN, CheckInPanel, lambda: CheckInPanel(self._desk, self._watch))
-
-    @property
-    def disruption(self) -> DisruptionPanel:
-        """What may break."""
-        return self._panel(_BREAKS, DisruptionPanel, self._new_disruption)
-
-    @property
-    def care(self) -> CarePanel:
-        """The cautions."""
-        return self._panel(_CARE, CarePanel, lambda: CarePanel(self._desk))
-
-    def show_conditions(self) -> None:
-        """Bring the weather to the front."""
-        self.panels.setCurrentIndex(_WEATHER)
-
-    def show_check_in(self) -> None:
-        """Bring check-in to the front."""
-        self.panels.setCurrentIndex(_CHECK_IN)
-
-    def show_disruption(self) -> None:
-        """Bring what may break to the front."""
-        self.panels.setCurrentIndex(_BREAKS)
-
-    def show_care(self) -> None:
-        """Bring the cautions to the front."""
-        self.panels.setCurrentIndex(_CARE)
 
     def show_letters_left(self, count: int) -> None:
         """Offer the way back to letters as long as somebody has not been told."""
@@ -142,54 +82,9 @@ class EveningPage(QWidget):
             codes, self._wanted = self._wanted, ()
             self.choose_routes(codes)
 
-    def _panel(self, at: int, kind: type[_Panel], make: Callable[[], _Panel]) -> _Panel:
-        """Return a panel, made when it is first wanted: the room must be there at once."""
-        made = self._made.get(at)
-        if not isinstance(made, kind):
-            made = make()
-            self._made[at] = made
-            self._areas[at].setWidget(made)
-            self._inform(made)
-        return made
-
-    def _new_conditions(self) -> ConditionsPanel:
-        panel = ConditionsPanel(self._desk, self._watch)
-        panel.table_chosen.connect(lambda path: self.table_chosen.emit(Path(path)))
-        return panel
-
-    def _new_disruption(self) -> DisruptionPanel:
-        panel = DisruptionPanel(self._desk, self._watch)
-        panel.broke.connect(self.broke.emit)
-        panel.choose.connect(self.table.choose)
-        return panel
-
-    def _front(self, at: int) -> None:
-        """Make what is brought to the front."""
-        panels: tuple[Callable[[], QWidget], ...] = (
-            lambda: self.conditions,
-            lambda: self.check_in,
-            lambda: self.disruption,
-            lambda: self.care,
-        )
-        panels[at]()
-
-    def _inform(self, panel: QWidget) -> None:
-        """Tell a panel what is looked at and chosen."""
-        if isinstance(panel, ConditionsPanel | CheckInPanel | DisruptionPanel):
-            panel.look_at(self.table.current)
-        if isinstance(panel, ConditionsPanel | DisruptionPanel):
-            panel.set_chosen(self.table.chosen)
-
     def _look_at(self, now: OutingNow | None) -> None:
-        for panel in self._made.values():
-            if isinstance(panel, ConditionsPanel | CheckInPanel | DisruptionPanel):
-                panel.look_at(now)
+        self.panels.look_at(now)
         self.map.look_at(now)
-
-    def _choose(self) -> None:
-        for panel in self._made.values():
-            if isinstance(panel, ConditionsPanel | DisruptionPanel):
-                panel.set_chosen(self.table.chosen)
 
     def _open_outing(self, now: OutingNow) -> None:
         """Show the evening's timeline of one outing."""
@@ -200,7 +95,7 @@ class EveningPage(QWidget):
         """Look at one outing, of whatever date, with its check-in."""
         self._watch.show_date(date)
         self.choose_when_there((route,))
-        self.show_check_in()
+        self.panels.show_panel(PanelName.CHECK_IN)
 
     def _safe(self, outing: OutingNow, person: PersonNow) -> None:
         word = CheckIn(outing.outing.date, outing.outing.key.route, person.goer.code, Stage.HOME, self._desk.now())
@@ -219,10 +114,10 @@ class EveningPage(QWidget):
         self.alarm.safe.connect(self._safe)
         self.alarm.stray_safe.connect(self._stray_safe)
         self.table.looked_at.connect(self._look_at)
-        self.table.chosen_changed.connect(self._choose)
+        self.table.chosen_changed.connect(lambda: self.panels.set_chosen(self.table.chosen))
         self.table.opened.connect(self._open_outing)
         self.map.routes_chosen.connect(self.choose_routes)
-        self.panels.currentChanged.connect(self._front)
+        self.panels.choose.connect(self.table.choose)
         self.letters.clicked.connect(lambda _on: self.letters_wanted.emit())
         self._desk.look_changed.connect(self._dress)
 
@@ -238,19 +133,13 @@ class EveningPage(QWidget):
         left.setStretchFactor(0, 3)
         left.setStretchFactor(1, 2)
         left.setChildrenCollapsible(False)
-        titles = (self.tr("Weather"), self.tr("Check-in"), self.tr("Something breaks"), self.tr("Care"))
-        self._areas = tuple(_scroll_area() for _ in titles)
-        for area, title in zip(self._areas, titles, strict=True):
-            self.panels.addTab(area, title)
-        self.panels.setMinimumWidth(_SIDE)
-        self.panels.setAccessibleName(self.tr("What can be done"))
         whole = QSplitter(Qt.Orientation.Horizontal)
         whole.addWidget(left)
         whole.addWidget(self.panels)
         whole.setStretchFactor(0, 1)
         whole.setStretchFactor(1, 0)
         whole.setChildrenCollapsible(False)
-        whole.setSizes([2 * _SIDE, _SIDE])
+        whole.setSizes([2 * WIDTH, WIDTH])
         self.setFocusProxy(self.table)
         column = QVBoxLayout(self)
         column.setContentsMargins(12, 10, 12, 6)
@@ -266,16 +155,9 @@ class EveningPage(QWidget):
             " whoever stands out there may always stop."
         )
         more = QPushButton(self.tr("All cautions"))
-        more.clicked.connect(self.show_care)
+        more.clicked.connect(lambda _on: self.panels.show_panel(PanelName.CARE))
         line = QHBoxLayout()
         line.addWidget(quiet(words), 1)
         line.addWidget(self.letters)
         line.addWidget(more)
         return line
-
-
-def _scroll_area() -> QScrollArea:
-    area = QScrollArea()
-    area.setWidgetResizable(True)
-    area.setFrameShape(QFrame.Shape.NoFrame)
-    return area

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from typing import ClassVar
 
@@ -14,6 +15,7 @@ from planner.desktop.desk import Desk
 from planner.desktop.importing import ImportPreview
 from planner.desktop.room import OpenFindings, Room, RoomName
 from planner.desktop.today.evening_page import EveningPage
+from planner.desktop.today.panels import PanelName
 from planner.desktop.today.tell_page import TellPage
 from planner.desktop.today.watch import Watch
 from planner.desktop.today.ways_page import WaysPage
@@ -43,8 +45,8 @@ class TodayRoom(Room):
         self._open: OpenFindings | None = None
         self._overdue = 0
         self._commands = self._make_commands()
-        self.evening.broke.connect(self.find_ways)
-        self.evening.table_chosen.connect(lambda path: self.bring_in([path]))
+        self.evening.panels.broke.connect(self.find_ways)
+        self.evening.panels.table_chosen.connect(lambda path: self.bring_in([path]))
         self.evening.letters_wanted.connect(self._show_letters_again)
         self.watch.changed.connect(self._count)
         self.watch.changed.connect(self._offer_letters)
@@ -174,14 +176,23 @@ class TodayRoom(Room):
             self.open_changed.emit()
 
     def _make_commands(self) -> tuple[QAction, ...]:
-        made = []
+        made, show = [], self.evening.panels.show_panel
         for words, run in (
             (self.tr("Tonight: who is out"), self.show_evening),
-            (self.tr("Write down the conditions of an evening"), self.evening.show_conditions),
-            (self.tr("Check in: left, arrived, safe home"), self.evening.show_check_in),
-            (self.tr("Cancel outings because of the weather"), self.evening.show_disruption),
-            (self.tr("A volunteer drops out"), self.evening.show_disruption),
-            (self.tr("A road is closed"), self.evening.show_disruption),
+            (
+                self.tr("Write down the conditions of an evening"),
+                partial(show, PanelName.WEATHER),
+            ),
+            (
+                self.tr("Check in: left, arrived, safe home"),
+                partial(show, PanelName.CHECK_IN),
+            ),
+            (
+                self.tr("Cancel outings because of the weather"),
+                partial(show, PanelName.BREAKS),
+            ),
+            (self.tr("A volunteer drops out"), partial(show, PanelName.BREAKS)),
+            (self.tr("A road is closed"), partial(show, PanelName.BREAKS)),
         ):
             action = QAction(words, self)
             action.triggered.connect(lambda _on=False, do=run: self._run(do))

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QPushButton
 from pytestqt.qtbot import QtBot
 
 from planner.desktop.desk import Desk
+from planner.desktop.today.panels import PanelName
 from planner.desktop.today.room import TodayRoom
 from planner.domain.calendar import DateRange
 from planner.domain.finding import Subject
@@ -46,8 +47,8 @@ def test_that_an_empty_season_says_that_nobody_goes_out_and_offers_nothing(
     desk = new_desk()
     room = opened(desk, lambda: SeasonFile.create(tmp_path / "empty.dimpsy", season), qtbot)
     assert "Nobody goes out" in room.evening.dates.standing
-    for show in (room.evening.show_check_in, room.evening.show_disruption, room.evening.show_care):
-        show()
+    for name in PanelName:
+        room.evening.panels.show_panel(name)
     room.show_subject(Subject(date=dt.date(2027, 6, 1)))
     room.show_subject(Subject(route="R01"))
     assert room.open_here() is None
@@ -64,8 +65,8 @@ def test_that_a_file_that_may_only_be_read_bars_every_change_and_says_why(
         room = opened(desk, lambda: SeasonFile.open(season_path), qtbot)
         reason = desk.session.snapshot.read_only_reason
         assert reason
-        room.evening.show_check_in()
-        room.evening.show_disruption()
+        room.evening.panels.show_panel(PanelName.CHECK_IN)
+        room.evening.panels.show_panel(PanelName.BREAKS)
         room.evening.choose_routes(["R12"])
         why = barred(room)
         for words in ("Write down", "Take away", "Left home", "Cancel the 1 chosen …", "Drops out …"):

@@ -16,6 +16,7 @@ from planner.desktop.desk import Desk
 from planner.desktop.importing import ImportPreview
 from planner.desktop.room import RoomName
 from planner.desktop.today.outings_model import Column
+from planner.desktop.today.panels import PanelName
 from planner.desktop.today.room import TodayRoom
 from planner.desktop.units import Units
 from planner.domain.check_in import CheckIn, Stage
@@ -104,7 +105,7 @@ def test_that_another_room_can_ask_for_a_visit_a_person_or_a_date(today: TodayRo
 def test_that_conditions_for_every_outing_are_written_down_by_enter(
     today: TodayRoom, desk: Desk, settled: Settled
 ) -> None:
-    panel = today.evening.conditions
+    panel = today.evening.panels.conditions
     assert not panel.keep.isEnabled()
     wind = panel.fields["wind"]
     assert wind.measure is not None
@@ -131,7 +132,7 @@ def test_that_conditions_for_every_outing_are_written_down_by_enter(
 
 
 def test_that_the_chosen_ones_can_have_weather_of_their_own(today: TodayRoom, settled: Settled) -> None:
-    panel = today.evening.conditions
+    panel = today.evening.panels.conditions
     assert not panel.chosen_only.isEnabled()
     assert "Choose outings" in panel.chosen_only.toolTip()
     today.evening.choose_routes(["R03", "R08"])
@@ -155,7 +156,7 @@ def test_that_the_chosen_ones_can_have_weather_of_their_own(today: TodayRoom, se
 def test_that_what_cannot_be_read_is_said_at_the_field_and_nothing_is_kept(
     today: TodayRoom, desk: Desk, settled: Settled
 ) -> None:
-    panel = today.evening.conditions
+    panel = today.evening.panels.conditions
     wind = panel.fields["wind"].measure
     assert wind is not None
     QTest.keyClicks(wind, "brisk")
@@ -167,7 +168,7 @@ def test_that_what_cannot_be_read_is_said_at_the_field_and_nothing_is_kept(
 
 def test_that_imperial_units_are_meant_where_they_are_chosen(today: TodayRoom, desk: Desk, settled: Settled) -> None:
     desk.count_in(Units.IMPERIAL)
-    panel = today.evening.conditions
+    panel = today.evening.panels.conditions
     wind = panel.fields["wind"].measure
     assert wind is not None
     assert "mph" in wind.placeholderText()
@@ -181,7 +182,7 @@ def test_that_imperial_units_are_meant_where_they_are_chosen(today: TodayRoom, d
 def test_that_what_somebody_types_stays_while_something_else_is_written(
     today: TodayRoom, desk: Desk, settled: Settled
 ) -> None:
-    wind = today.evening.conditions.fields["wind"].measure
+    wind = today.evening.panels.conditions.fields["wind"].measure
     assert wind is not None
     QTest.keyClicks(wind, "14")
     person = today.watch.shown[0].people[0]
@@ -218,11 +219,11 @@ def test_that_the_shipped_forecast_of_a_storm_is_shown_and_taken_in(
 def test_that_who_rings_in_is_written_down_and_a_slip_taken_back(
     today: TodayRoom, desk: Desk, at: Clock, settled: Settled
 ) -> None:
-    today.evening.show_check_in()
+    today.evening.panels.show_panel(PanelName.CHECK_IN)
     now = today.watch.shown[0]
     assert now.outing.leave_utc is not None
     at(now.outing.leave_utc)
-    panel = today.evening.check_in
+    panel = today.evening.panels.check_in
     assert len(panel.cards) == 2
     card = panel.cards[0]
     click(card.stages[Stage.LEFT])
@@ -245,8 +246,8 @@ def test_that_who_rings_in_is_written_down_and_a_slip_taken_back(
 
 
 def test_that_one_of_a_team_rings_for_all_as_one_step(today: TodayRoom, desk: Desk, settled: Settled) -> None:
-    today.evening.show_check_in()
-    panel = today.evening.check_in
+    today.evening.panels.show_panel(PanelName.CHECK_IN)
+    panel = today.evening.panels.check_in
     steps = len(desk.session.snapshot.steps)
     click(panel.team[Stage.LEFT])
     settled()
@@ -311,8 +312,8 @@ def test_that_more_grace_makes_fewer_overdue_and_is_remembered(today: TodayRoom,
     at(last + dt.timedelta(minutes=45))
     today.watch.look_again()
     assert len(today.watch.overdue) == 21
-    today.evening.show_check_in()
-    today.evening.check_in.grace.setValue(200)
+    today.evening.panels.show_panel(PanelName.CHECK_IN)
+    today.evening.panels.check_in.grace.setValue(200)
     assert today.watch.overdue == ()
     assert TodayRoom(desk).watch.grace == dt.timedelta(minutes=200)
 
@@ -383,6 +384,6 @@ def test_that_the_records_follow_the_file(today: TodayRoom, desk: Desk, settled:
 
 @pytest.mark.parametrize("words", ["cautions", "Local law"])
 def test_that_the_cautions_can_be_read(today: TodayRoom, words: str) -> None:
-    today.evening.show_care()
+    today.evening.panels.show_panel(PanelName.CARE)
     said = " ".join(label.text() for label in today.evening.findChildren(type(today.evening.alarm._todo)))
     assert words in said

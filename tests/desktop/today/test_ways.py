@@ -16,6 +16,7 @@ from pytestqt.qtbot import QtBot
 from planner.desktop.desk import Desk
 from planner.desktop.today.moves_model import MoveColumn
 from planner.desktop.today.notices_model import NoticeColumn, NoticesModel
+from planner.desktop.today.panels import PanelName
 from planner.desktop.today.room import TodayRoom
 from planner.desktop.today.tell_page import TellPage
 from planner.desktop.today.ways_page import WaysPage
@@ -63,8 +64,8 @@ def test_that_a_stormy_evening_is_cancelled_seen_taken_told_printed_and_undone(
     today: TodayRoom, desk: Desk, qtbot: QtBot, tmp_path: Path, settled: Settled
 ) -> None:
     before = desk.session.snapshot.plan
-    panel = today.evening.disruption
-    today.evening.show_disruption()
+    panel = today.evening.panels.disruption
+    today.evening.panels.show_panel(PanelName.BREAKS)
     with qtbot.waitSignal(panel.broke) as broke:
         QTest.mouseClick(panel.evening, Qt.MouseButton.LeftButton)
     assert broke.args == [EveningCancelled(STORM)]
@@ -103,8 +104,8 @@ def test_that_the_no_go_ones_are_chosen_and_cancelled_together(
     gale = [Condition(Quantity.WIND, Speed(60, "km/h"))]
     desk.session.do(lambda file: keep_conditions(file, STORM, gale, ["R03", "R08"]))
     settled()
-    panel = today.evening.disruption
-    today.evening.show_disruption()
+    panel = today.evening.panels.disruption
+    today.evening.panels.show_panel(PanelName.BREAKS)
     QTest.mouseClick(panel.no_go, Qt.MouseButton.LeftButton)
     with qtbot.waitSignal(panel.broke) as broke:
         QTest.mouseClick(panel.weather, Qt.MouseButton.LeftButton)
@@ -120,11 +121,11 @@ def test_that_the_no_go_ones_are_chosen_and_cancelled_together(
 
 
 def test_that_each_kind_of_break_is_asked_for_as_it_is_filled_in(today: TodayRoom, desk: Desk, at: Clock) -> None:
-    panel = today.evening.disruption
+    panel = today.evening.panels.disruption
     asked: list[Disruption] = []
     panel.broke.disconnect()
     panel.broke.connect(asked.append)
-    today.evening.show_disruption()
+    today.evening.panels.show_panel(PanelName.BREAKS)
     assert not panel.weather.isEnabled()
     assert "Choose outings" in panel.weather.toolTip()
     today.evening.choose_routes(["R12"])
