@@ -16,7 +16,7 @@ from planner.usecases.route_fixes.roads import slips_mended, to_road
 from planner.usecases.route_fixes.spacing import spaced_out
 from planner.usecases.route_fixes.weighing import Surroundings, WeighedRoute
 
-MOST_OFFERS = 4
+MOST_OFFERS = 3
 """More than that is a menu to study, not help."""
 _MOST_DROPS = 6
 

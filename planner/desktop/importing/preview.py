@@ -1,0 +1,176 @@
+"""The preview of an import: file by file what was understood, and nothing changed until it is taken."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from PySide6.QtCore import QModelIndex, Qt, Signal
+from PySide6.QtWidgets import (
+    QDialog,
+    QDialogButtonBox,
+    QFileDialog,
+    QHeaderView,
+    QPushButton,
+    QTreeView,
+    QVBoxLayout,
+    QWidget,
+)
+
+from planner.desktop.desk import Desk
+from planner.desktop.importing.source_tree import WORDS_ROLE, SourceTree
+from planner.desktop.importing.words import tr
+from planner.desktop.look.words import quiet, statement, title
+from planner.domain.errors import DimpsyError
+from planner.usecases.import_preview import Held, SourcesRead, Understood, accept, read_sources, understand
+
+_FEW_ROWS = 12
+"""Files with no more in them than that are shown opened."""
+
+
+class ImportPreview(QDialog):
+    """Shows what files would bring, and brings it in once a person says so.
+
+    Open it with ``open()``; it reads the files in the background and lets go of itself when it is closed.
+    """
+
+    taken = Signal()
+    """The files have been brought in."""
+
+    def __init__(self, desk: Desk, paths: Sequence[Path], parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._desk = desk
+        self._read: SourcesRead | None = None
+        self.understood: Understood | None = None
+        """What the files come to; None while they are being read."""
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self.setWindowTitle(tr("Bring files in"))
+        self.resize(820, 560)
+        self.stands = statement(tr("Reading the files …"))
+        self.tree = SourceTree(desk.colours, self)
+        self.view = self._made_view()
+        self.words, self.notes = statement(), quiet()
+        self.buttons = QDialogButtonBox()
+        self.take = QPushButton(tr("Bring in"))
+        self._lay_out()
+        self._say_take(tr("The files are still being read."))
+        desk.session.think_long(
+            lambda: read_sources(paths), self._has_read, words=tr("Reading files"), owner=self, failed=self._failed
+        )
+
+    def _has_read(self, read: SourcesRead) -> None:
+        self._read = read
+        self._understand(frozenset())
+
+    def _understand(self, out: frozenset[Path]) -> None:
+        """Hold the files against the season as it stands."""
+        read = self._read
+        if read is not None:
+            self._desk.session.ask(
+                lambda file: understand(Held.of(file), read, out),
+                lambda understood: self._show(read, understood, out),
+                topic="import",
+                owner=self,
+                failed=self._failed,
+            )
+
+    def _show(self, read: SourcesRead, understood: Understood, out: frozenset[Path]) -> None:
+        self.understood = understood
+        row_before = max(0, _file_row(self.view.currentIndex()))
+        self.tree.show_sources(read.sources, understood.sources, out)
+        for row, source in enumerate(read.sources):
+            index = self.tree.index(row, 0)
+            faulty = any(one.path == source.path and one.faults for one in understood.sources)
+            self.view.setExpanded(index, faulty or self.tree.rowCount(index) <= _FEW_ROWS)
+        self.notes.setText("\n".join(understood.notes))
+        self.notes.setVisible(bool(understood.notes))
+        self._say_stands(understood)
+        self.view.setCurrentIndex(self.tree.index(row_before, 0))
+
+    def _say_stands(self, understood: Understood) -> None:
+        faults = len(understood.faults)
+        if faults:
+            said = tr("1 fault stands in the way.") if faults == 1 else tr("%1 faults stand in the way.", faults)
+            said += " " + tr("Mend the file and bring it in again, or leave it out by its box.")
+            self._say_take(tr("Leave out what is faulty first."))
+        elif not understood.sources:
+            said = tr("Every file is left out.")
+            self._say_take(said)
+        elif not understood.changes:
+            said = tr("All of it stands in the season already: there is nothing to bring in.")
+            self._say_take(said)
+        else:
+            said = tr("Nothing is changed yet. Bringing it in is one step, and Ctrl+Z takes it back.")
+            self._say_take(self._desk.session.snapshot.read_only_reason)
+        self.stands.setText(said)
+
+    def _say_take(self, why_not: str) -> None:
+        """Let the files be brought in; or not, and why."""
+        self.take.setEnabled(not why_not)
+        self.take.setToolTip(why_not)
+
+    def _take(self) -> None:
+        understood = self.understood
+        if understood is None:
+            return
+        self._say_take(tr("The files are being brought in."))
+        self._desk.session.do(
+            lambda file: accept(file, understood), self._has_taken, self._failed, words=tr("Bringing files in")
+        )
+
+    def _has_taken(self, _changed: bool) -> None:
+        self.taken.emit()
+        self.accept()
+        self.close()
+
+    def _failed(self, error: DimpsyError) -> None:
+        self.stands.setText(str(error))
+        self._understand(self.tree.paths_out)
+
+    def _tell(self, index: QModelIndex) -> None:
+        words = index.data(WORDS_ROLE)
+        self.words.setText(words if isinstance(words, str) else "")
+
+    def _made_view(self) -> QTreeView:
+        view = QTreeView()
+        view.setModel(self.tree)
+        view.setAccessibleName(tr("Files and what is in them"))
+        view.setUniformRowHeights(True)
+        view.setStyleSheet("QTreeView::item { padding: 2px 0; }")
+        view.setAlternatingRowColors(True)
+        header = view.header()
+        header.setStretchLastSection(True)
+        header.setSectionResizeMode(0, QHeaderView.ResizeMode.Interactive)
+        header.resizeSection(0, 330)
+        view.selectionModel().currentChanged.connect(lambda now, _before: self._tell(now))
+        self.tree.left_out.connect(self._understand)
+        return view
+
+    def _lay_out(self) -> None:
+        self.take.setProperty("main", True)
+        self.take.clicked.connect(lambda _checked: self._take())
+        self.buttons.addButton(self.take, QDialogButtonBox.ButtonRole.ActionRole)
+        leave = self.buttons.addButton(tr("Leave it"), QDialogButtonBox.ButtonRole.RejectRole)
+        leave.setToolTip(tr("Close without changing anything"))
+        self.buttons.rejected.connect(self.reject)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(16, 14, 16, 14)
+        column.setSpacing(10)
+        column.addWidget(title(tr("What the files would bring")))
+        column.addWidget(self.stands)
+        column.addWidget(self.view, 1)
+        column.addWidget(self.words)
+        column.addWidget(self.notes)
+        column.addWidget(self.buttons)
+
+
+def _file_row(index: QModelIndex) -> int:
+    """Return the row of the file that an index belongs to; -1 for none."""
+    return index.parent().row() if index.parent().isValid() else index.row()
+
+
+def choose_files(parent: QWidget) -> list[Path]:
+    """Ask which files to bring in; empty where none is chosen."""
+    kinds = tr("Files to bring in (*.gpx *.csv *.tsv *.txt *.osm *.bz2 *.pbf);;All files (*)")
+    names, _ = QFileDialog.getOpenFileNames(parent, tr("Bring files in"), str(Path.home()), kinds)
+    return [Path(name) for name in names]

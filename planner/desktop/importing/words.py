@@ -1,0 +1,37 @@
+"""What is said of files that are brought in."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QCoreApplication
+
+from planner.domain.errors import Fault
+from planner.usecases.import_differences import Change
+
+
+def tr(text: str, *values: object) -> str:
+    """Return a text in the person's language, with %1, %2 … filled in."""
+    said = QCoreApplication.translate("importing", text)
+    for number, value in enumerate(values, start=1):
+        said = said.replace(f"%{number}", str(value))
+    return said
+
+
+def change_words(change: Change) -> str:
+    """Return what happens to something, in a word."""
+    return {
+        Change.NEW: tr("new"),
+        Change.CHANGED: tr("changed"),
+        Change.SAME: tr("as before"),
+        Change.REFUSED: tr("not taken"),
+    }[change]
+
+
+def fault_line(fault: Fault) -> str:
+    """Return a fault in a line."""
+    return tr("expected %1, found %2", fault.expected, fault.found)
+
+
+def fault_words(fault: Fault) -> str:
+    """Return a fault in full, without its file."""
+    said = f"{fault_line(fault)}. {fault.todo}"
+    return f"{fault.where}: {said}" if fault.where else f"{said[:1].upper()}{said[1:]}"

@@ -1,0 +1,136 @@
+"""The route that is looked at: what is known of it, and what can be done about each finding on it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+
+from PySide6.QtCore import QObject, Signal
+
+from planner.desktop.desk import Desk
+from planner.domain.finding import Finding
+from planner.domain.route import Route
+from planner.usecases.route_fixes import (
+    Surroundings,
+    WeighedFix,
+    WeighedRoute,
+    drop_fix,
+    fixes_for,
+    order_fixes,
+    weigh,
+    weigh_fix,
+)
+
+
+class ChosenRoute(QObject):
+    """One route at a time, weighed in the background; what is worked out of an older state is dropped."""
+
+    changed = Signal()
+    """Another route was chosen, or the route stands differently."""
+    weighed_changed = Signal()
+    """Its figures are known."""
+    offers_changed = Signal()
+    """Fixes for its findings, or other orders, are known."""
+
+    def __init__(self, desk: Desk, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._desk = desk
+        self.code = ""
+        self.route: Route | None = None
+        self.weighed: WeighedRoute | None = None
+        self.offers: dict[Finding, tuple[WeighedFix, ...]] = {}
+        """Fixes by finding; a finding that is not in it has not been looked at yet."""
+        self.orders: tuple[WeighedFix, ...] = ()
+        session = desk.session
+        session.snapshot_changed.connect(lambda _found: self._look_again())
+        session.problem_changed.connect(lambda _found: self._weigh())
+        session.checked_changed.connect(lambda _found: self._find_fixes())
+
+    @property
+    def findings(self) -> Sequence[Finding]:
+        """What the checks say of the route, worst first."""
+        checked = self._desk.session.checked
+        if checked is None or not self.code:
+            return ()
+        return tuple(finding for finding in checked.findings if finding.subject.route == self.code)
+
+    def choose(self, code: str) -> None:
+        """Look at another route; an empty code: none."""
+        if code != self.code:
+            self.code = code
+            self.route = None
+            self._look_again()
+
+    def weigh_without(self, numbers: Sequence[int], then: Callable[[WeighedFix], None]) -> None:
+        """Work out what dropping points would do."""
+        weighed, around = self.weighed, self._around()
+        if weighed is None or weighed.route != self.route:
+            return
+        self._desk.session.think(
+            lambda: weigh_fix(around, weighed, drop_fix(weighed.route, numbers)),
+            then,
+            topic="drop of points",
+            owner=self,
+        )
+
+    def _look_again(self) -> None:
+        routes: Mapping[str, Route] = {route.code: route for route in self._desk.session.snapshot.season.routes}
+        route = routes.get(self.code)
+        if route is None:
+            self.code = ""
+        if route is not None and route == self.route:
+            return
+        self.route, self.weighed, self.offers, self.orders = route, None, {}, ()
+        self.changed.emit()
+        self._weigh()
+
+    def _around(self) -> Surroundings:
+        session = self._desk.session
+        found = session.snapshot
+        return Surroundings(found.season, found.plan, session.network, self._desk.today())
+
+    def _weigh(self) -> None:
+        """Weigh the route once its roads are known."""
+        route = self.route
+        if route is None or self._desk.session.problem is None:
+            return
+        around = self._around()
+        self._desk.session.think(lambda: weigh(around, route), self._take, topic="weigh a route", owner=self)
+
+    def _take(self, weighed: WeighedRoute) -> None:
+        if weighed.route != self.route:
+            return
+        self.weighed = weighed
+        self.weighed_changed.emit()
+        self._find_fixes()
+
+    def _find_fixes(self) -> None:
+        """Look for fixes, one finding after the other, so that nothing that follows the mouse has to wait long."""
+        weighed = self.weighed
+        if weighed is None or weighed.route != self.route:
+            return
+        around, findings = self._around(), tuple(self.findings)
+        session = self._desk.session
+        for number, finding in enumerate(findings):
+
+            def found(offers: tuple[WeighedFix, ...], finding: Finding = finding) -> None:
+                self._offer(weighed, finding, offers)
+
+            def work(finding: Finding = finding) -> tuple[WeighedFix, ...]:
+                return fixes_for(around, weighed, finding)
+
+            session.think(work, found, topic=f"fixes {number}", owner=self)
+
+        def reorder() -> tuple[WeighedFix, ...]:
+            return tuple(weigh_fix(around, weighed, fix) for fix in order_fixes(weighed))
+
+        session.think(reorder, lambda orders: self._offer_orders(weighed, orders), topic="orders", owner=self)
+
+    def _offer(self, weighed: WeighedRoute, finding: Finding, offers: tuple[WeighedFix, ...]) -> None:
+        if weighed is self.weighed:
+            self.offers[finding] = offers
+            self.offers_changed.emit()
+
+    def _offer_orders(self, weighed: WeighedRoute, orders: tuple[WeighedFix, ...]) -> None:
+        if weighed is self.weighed:
+            self.orders = orders
+            self.offers_changed.emit()

@@ -1,0 +1,63 @@
+"""Length and margin of every route, worked out in the background and remembered as long as they hold."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from PySide6.QtCore import QObject, Signal
+
+from planner.desktop.desk import Desk
+from planner.domain.route import Route
+from planner.usecases.route_fixes import RouteFigures, route_figures
+
+_AT_ONCE = 6
+"""Routes measured in one go: some 0.1 s, so that whatever follows the mouse comes in between."""
+
+
+class KnownFigures(QObject):
+    """The figures of routes; a route that stands as it did is not measured again."""
+
+    found = Signal(object)
+    """Codes of the routes whose figures have just come, a tuple."""
+
+    def __init__(self, desk: Desk, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._desk = desk
+        self._known: dict[str, tuple[Route, object, RouteFigures]] = {}
+        desk.session.problem_changed.connect(lambda _problem: self._go_on())
+        self._go_on()
+
+    def of(self, code: str) -> RouteFigures | None:
+        """Return the figures of a route, which may be those before the newest change; None: not known yet."""
+        known = self._known.get(code)
+        return None if known is None else known[2]
+
+    def _frame(self) -> object:
+        """Return all that figures hang on beside the route itself."""
+        season = self._desk.session.snapshot.season
+        return season.protocol, season.zone, season.dates, season.visits, season.roads
+
+    def _go_on(self) -> None:
+        """Measure the next few routes whose figures are not known or no longer true."""
+        session = self._desk.session
+        problem, network = session.problem, session.network
+        if problem is None:
+            return
+        frame = self._frame()
+        wanted = [route for route in problem.season.routes if not self._holds(route, frame)][:_AT_ONCE]
+        if not wanted:
+            return
+
+        def work() -> Mapping[str, RouteFigures]:
+            return {route.code: route_figures(problem, network, route) for route in wanted}
+
+        def take(figures: Mapping[str, RouteFigures]) -> None:
+            self._known.update({route.code: (route, frame, figures[route.code]) for route in wanted})
+            self.found.emit(tuple(figures))
+            self._go_on()
+
+        session.think(work, take, topic="figures of routes", owner=self)
+
+    def _holds(self, route: Route, frame: object) -> bool:
+        known = self._known.get(route.code)
+        return known is not None and known[0] == route and known[1] == frame

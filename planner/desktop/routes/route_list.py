@@ -1,0 +1,158 @@
+"""The list of routes at the left: searched, chosen, added to, and brought in from files."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QItemSelectionModel, QModelIndex, Qt, Signal
+from PySide6.QtGui import QAction, QKeyEvent
+from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QLineEdit, QListView, QToolButton, QVBoxLayout, QWidget
+
+from planner.desktop.desk import Desk
+from planner.desktop.look.words import quiet, title
+from planner.desktop.routes.known_figures import KnownFigures
+from planner.desktop.routes.route_model import ROW_ROLE, RouteFilter, RouteModel, RouteRow, findings_by_route
+from planner.desktop.routes.route_row import RouteRowPainter
+from planner.desktop.routes.words import count_words, route_line, tr
+from planner.domain.route import Route
+
+
+class RouteList(QWidget):
+    """The routes of the season, to choose one from."""
+
+    chosen = Signal(str)
+    """Code of the route that was chosen; empty: none."""
+
+    def __init__(self, desk: Desk, actions: tuple[QAction, ...], parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._desk = desk
+        self.figures = KnownFigures(desk, self)
+        self.model = RouteModel(self)
+        self.filter = RouteFilter(self)
+        self.filter.setSourceModel(self.model)
+        self.search = self._made_search()
+        self.only = QCheckBox(tr("Only with findings"))
+        self.only.toggled.connect(self._only_troubled)
+        self.view = self._made_view()
+        self._said = quiet()
+        self._lay_out(actions)
+        self._code = ""
+        session = desk.session
+        session.snapshot_changed.connect(lambda _found: self.refresh())
+        session.checked_changed.connect(lambda _found: self.refresh())
+        self.figures.found.connect(lambda _codes: self.refresh())
+        desk.units_changed.connect(self.refresh)
+        desk.look_changed.connect(self.view.viewport().update)
+        self.refresh()
+
+    def refresh(self) -> None:
+        """Show the routes as they stand."""
+        session = self._desk.session
+        checked = session.checked
+        by_route = findings_by_route(checked.findings if checked is not None else ())
+        routes = session.snapshot.season.routes
+        self.model.show_rows([RouteRow(route, self._line(route), by_route.get(route.code, ())) for route in routes])
+        self.select(self._code)
+        self._say()
+
+    def select(self, code: str) -> None:
+        """Show a route as chosen, without saying that a person chose it."""
+        self._code = code
+        index = self.filter.mapFromSource(self.model.row_of(code))
+        picked = self.view.selectionModel()
+        if index == picked.currentIndex() and (not index.isValid() or picked.isSelected(index)):
+            return
+        picked.blockSignals(True)
+        picked.setCurrentIndex(index, QItemSelectionModel.SelectionFlag.ClearAndSelect)
+        picked.blockSignals(False)
+        self.view.viewport().update()
+        if index.isValid():
+            self.view.scrollTo(index)
+
+    def show_code(self, code: str) -> None:
+        """Choose a route that may be hidden by the search: what hides it is taken away."""
+        if not self.filter.mapFromSource(self.model.row_of(code)).isValid():
+            self.search.clear()
+            self.only.setChecked(False)
+        self.select(code)
+
+    @property
+    def first_code(self) -> str:
+        """Code of the first route shown; empty where there is none."""
+        row = self.filter.index(0, 0).data(ROW_ROLE)
+        return row.route.code if isinstance(row, RouteRow) else ""
+
+    def _line(self, route: Route) -> str:
+        figures = self.figures.of(route.code)
+        if figures is None or len(figures.points) != len(route.points):
+            return count_words(len(route.points)) if route.points else tr("no points yet")
+        return route_line(figures, self._desk.units)
+
+    def _picked(self, index: QModelIndex) -> None:
+        row = index.data(ROW_ROLE)
+        if isinstance(row, RouteRow) and row.route.code != self._code:
+            self._code = row.route.code
+            self.chosen.emit(row.route.code)
+
+    def _only_troubled(self, only: bool) -> None:
+        self.filter.show_only_troubled(only)
+        self.select(self._code)
+        self._say()
+
+    def _searched(self, text: str) -> None:
+        self.filter.search(text)
+        self.select(self._code)
+        self._say()
+
+    def _say(self) -> None:
+        """Say why fewer routes, or none, are shown."""
+        shown, of = self.filter.rowCount(), self.model.rowCount()
+        if not of:
+            self._said.setText(tr("There are no routes yet. Bring files in, drop them here, or make a new route."))
+        else:
+            self._said.setText(tr("%1 of %2 routes shown", shown, of))
+        self._said.setVisible(not of or shown < of)
+
+    def _made_search(self) -> QLineEdit:
+        search = QLineEdit()
+        search.setPlaceholderText(tr("Search routes"))
+        search.setAccessibleName(tr("Search routes"))
+        search.setToolTip(tr("By code, name, need, lead or finding"))
+        search.setClearButtonEnabled(True)
+        search.textChanged.connect(self._searched)
+        return search
+
+    def _made_view(self) -> QListView:
+        view = QListView()
+        view.setModel(self.filter)
+        view.setItemDelegate(RouteRowPainter(self._desk))
+        view.setUniformItemSizes(True)
+        view.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        view.setAccessibleName(tr("Routes"))
+        view.setMinimumWidth(200)
+        view.selectionModel().currentChanged.connect(lambda now, _before: self._picked(now))
+        return view
+
+    def _lay_out(self, actions: tuple[QAction, ...]) -> None:
+        head = QHBoxLayout()
+        head.addWidget(title(tr("Routes")), 1)
+        for action in actions:
+            button = QToolButton()
+            button.setDefaultAction(action)
+            button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonIconOnly)
+            button.setAccessibleName(action.text())
+            button.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+            head.addWidget(button)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(12, 12, 6, 12)
+        column.setSpacing(8)
+        column.addLayout(head)
+        column.addWidget(self.search)
+        column.addWidget(self.only)
+        column.addWidget(self._said)
+        column.addWidget(self.view, 1)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Go from the search down into the list."""
+        if event.key() == Qt.Key.Key_Down and self.search.hasFocus():
+            self.view.setFocus()
+        else:
+            super().keyPressEvent(event)

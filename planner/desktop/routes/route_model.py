@@ -1,0 +1,121 @@
+"""The list of routes as a model: each with its worst finding, how many there are, and its figures in a line."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from PySide6.QtCore import QAbstractListModel, QModelIndex, QObject, QPersistentModelIndex, QSortFilterProxyModel, Qt
+
+from planner.desktop.routes.words import severity_words, tr
+from planner.domain.finding import Finding, Severity
+from planner.domain.route import Route
+
+_Index = QModelIndex | QPersistentModelIndex
+
+ROW_ROLE = Qt.ItemDataRole.UserRole
+"""The RouteRow of a row."""
+
+
+@dataclass(frozen=True, slots=True)
+class RouteRow:
+    """What the list shows of one route."""
+
+    route: Route
+    line: str
+    """Its figures."""
+    findings: tuple[Finding, ...] = ()
+
+    @property
+    def worst(self) -> Severity | None:
+        """The worst severity of its findings; None: nothing is wrong."""
+        return min((finding.severity for finding in self.findings), default=None)
+
+    @property
+    def spoken(self) -> str:
+        """The row for those who listen."""
+        count = len(self.findings)
+        words = tr("1 finding") if count == 1 else tr("%1 findings", count) if count else severity_words(None)
+        worst = "" if self.worst is None else f", {tr('worst')}: {severity_words(self.worst)}"
+        return f"{self.route.title}, {self.line}, {words}{worst}"
+
+
+class RouteModel(QAbstractListModel):
+    """The routes of the season, in its order."""
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._rows: list[RouteRow] = []
+
+    def rowCount(self, parent: _Index = QModelIndex()) -> int:
+        """Return how many routes there are."""
+        return 0 if parent.isValid() else len(self._rows)
+
+    def data(self, index: _Index, role: int = Qt.ItemDataRole.DisplayRole) -> object:
+        """Return what is asked of a row."""
+        if not index.isValid():
+            return None
+        row = self._rows[index.row()]
+        if role == Qt.ItemDataRole.DisplayRole:
+            return row.route.title
+        if role == Qt.ItemDataRole.ToolTipRole:
+            return "\n".join(f"{severity_words(one.severity)}: {one.what}" for one in row.findings) or row.line
+        if role == Qt.ItemDataRole.AccessibleTextRole:
+            return row.spoken
+        return row if role == ROW_ROLE else None
+
+    def show_rows(self, rows: Sequence[RouteRow]) -> None:
+        """Show these routes; rows of routes that stay are kept, so that what is selected stays so."""
+        codes, new_codes = [row.route.code for row in self._rows], [row.route.code for row in rows]
+        if codes != new_codes:
+            self.beginResetModel()
+            self._rows = list(rows)
+            self.endResetModel()
+            return
+        for place, (old, new) in enumerate(zip(self._rows, rows, strict=True)):
+            if old != new:
+                self._rows[place] = new
+                self.dataChanged.emit(self.index(place), self.index(place))
+
+    def row_of(self, code: str) -> QModelIndex:
+        """Return the index of a route; an invalid one where it is not there."""
+        for place, row in enumerate(self._rows):
+            if row.route.code == code:
+                return self.index(place)
+        return QModelIndex()
+
+
+class RouteFilter(QSortFilterProxyModel):
+    """The routes that hold what is searched for, and only those with findings where that is asked for."""
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._words: tuple[str, ...] = ()
+        self._only_troubled = False
+
+    def search(self, text: str) -> None:
+        """Show what holds every one of these words, in whatever capitals."""
+        self._words = tuple(text.casefold().split())
+        self.invalidate()
+
+    def show_only_troubled(self, only: bool) -> None:
+        """Show only what has findings, or everything."""
+        self._only_troubled = only
+        self.invalidate()
+
+    def filterAcceptsRow(self, source_row: int, source_parent: _Index) -> bool:
+        """Return whether a row is shown."""
+        row = self.sourceModel().index(source_row, 0, source_parent).data(ROW_ROLE)
+        if not isinstance(row, RouteRow) or (self._only_troubled and not row.findings):
+            return False
+        said = " ".join([row.route.title, *row.route.needs, row.route.lead, *(one.what for one in row.findings)])
+        return all(word in said.casefold() for word in self._words)
+
+
+def findings_by_route(findings: Sequence[Finding]) -> Mapping[str, tuple[Finding, ...]]:
+    """Return the findings by the route that they are about, those about none left out."""
+    by_route: dict[str, list[Finding]] = {}
+    for finding in findings:
+        if finding.subject.route:
+            by_route.setdefault(finding.subject.route, []).append(finding)
+    return {code: tuple(ones) for code, ones in by_route.items()}
