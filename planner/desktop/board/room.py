@@ -215,9 +215,11 @@ class BoardRoom(Room):
 
     def _ask_for_people(self) -> None:
         verdict = self.view.carrying.verdict
+        self.tabs.setCurrentWidget(self.visit_pane)
         if verdict is not None:
-            self.tabs.setCurrentWidget(self.visit_pane)
             self.visit_pane.show_hanging(verdict.visit)
+        else:
+            self.visit_pane.people.setFocus(Qt.FocusReason.ShortcutFocusReason)
 
     def _give_in_hand(self, one: Candidate) -> None:
         self.view.carrying.give_to(one.code)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QFont, QFontMetricsF, QPainter, QPainterPath, QPen, QPixmap
@@ -47,19 +48,19 @@ class Strokes:
             colours=colours,
             surface=surface,
             weekend=mixed(surface, QColor(colours.line), 0.35),
-            band=mixed(surface, accent, 0.16 if not colours.dark else 0.24),
-            veil=_thin(accent, 0.16 if not colours.dark else 0.24),
+            band=mixed(surface, accent, 0.18 if colours.dark else 0.16),
+            veil=_thin(accent, 0.18 if colours.dark else 0.16),
             group=QColor(colours.raised),
             hatch=_hatch(mixed(surface, ink, 0.5 if colours.dark else 0.4), ratio),
             line=QPen(QColor(colours.line), 1),
-            edge=QPen(QColor(colours.edge), 1.2),
+            edge=QPen(mixed(QColor(colours.edge), ink, 0.25), 1.2),
             ink=QPen(ink),
             quiet=QPen(QColor(colours.quiet)),
             accent=QPen(accent, 1.4),
             on_accent=QPen(QColor(colours.on_accent)),
             focus=QPen(QColor(colours.focus), 2),
             dashed=_dashed(QColor(colours.accent), 1.4),
-            ghost=_dashed(QColor(colours.edge), 1.4),
+            ghost=_dashed(mixed(QColor(colours.edge), ink, 0.25), 1.4),
             planned=QBrush(QColor(colours.selection)),
             confirmed=QBrush(accent),
             done=QBrush(mixed(surface, QColor(colours.good), 0.22)),
@@ -80,7 +81,15 @@ def mixed(one: QColor, other: QColor, share: float) -> QColor:
 
 
 def width_of(font: QFont, text: str) -> float:
-    """Return how wide a text is in a font."""
+    """Return how wide a text is in a font; the same few texts are asked for at each frame."""
+    return _width(font.family(), font.pointSizeF(), font.bold(), text)
+
+
+@lru_cache(maxsize=8_192)
+def _width(family: str, points: float, bold: bool, text: str) -> float:  # what a font differs by
+    font = QFont(family)
+    font.setPointSizeF(points)
+    font.setBold(bold)
     return QFontMetricsF(font).horizontalAdvance(text)
 
 

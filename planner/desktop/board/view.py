@@ -11,6 +11,7 @@ from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QApplication, QWidget
 
 from planner.desktop.board.carrying import Carrying
+from planner.desktop.board.edge_scroll import EdgeScroll
 from planner.desktop.board.feed import BoardFeed
 from planner.desktop.board.grid import BoardGrid, paint_ring
 from planner.desktop.board.lines import Fold, Line
@@ -39,7 +40,7 @@ class BoardView(BoardGrid):
     opened = Signal(object)
     """A VisitKey whose details are asked for."""
     people_asked = Signal()
-    """The list of people is asked for, for the visit in the hand."""
+    """The list of people is asked for, for the visit in the hand or else the current one."""
     dragged = Signal(object)
     """The place on the screen (QPoint) over which a visit is dragged outside the dates."""
 
@@ -52,6 +53,8 @@ class BoardView(BoardGrid):
         self.card = VerdictCard(self, desk.colours)
         self._pressed: tuple[VisitKey, dt.date, QPointF] | None = None
         self._dragging = False
+        self._edges = EdgeScroll(self, self._hang_at)
+        self.carrying.put_down.connect(self._edges.stop)
         self.carrying.changed.connect(self._hangs)
         self.carrying.put_down.connect(self.card.hide)
         self.carrying.put_down.connect(self.viewport().update)
@@ -122,6 +125,8 @@ class BoardView(BoardGrid):
             self.feed.toggle(self._current_head() or "")
         elif key is Qt.Key.Key_F2 and self.current_visit is not None:
             self.opened.emit(self.current_visit)
+        elif key is Qt.Key.Key_L and self.current_visit is not None:
+            self.people_asked.emit()
         elif key is Qt.Key.Key_Escape and self.card.isVisible():
             self.card.hide()
         else:
@@ -155,9 +160,10 @@ class BoardView(BoardGrid):
                 return
             self._dragging = True
             self.viewport().setCursor(Qt.CursorShape.ClosedHandCursor)
+        self._edges.follow(event.position().toPoint())
         if self.viewport().rect().contains(event.position().toPoint()):
             self.carrying.give_to("")
-            self.carrying.hover(self.board.day_at(self.board_geometry.column_at(event.position().x())))
+            self._hang_at(event.position().toPoint())
         else:
             self.dragged.emit(event.globalPosition().toPoint())
 
@@ -225,6 +231,9 @@ class BoardView(BoardGrid):
             self.carrying.next_lead(_LEADS[key])
         elif key is Qt.Key.Key_L:
             self.people_asked.emit()
+
+    def _hang_at(self, place: QPoint) -> None:
+        self.carrying.hover(self.board.day_at(self.board_geometry.column_at(place.x())))
 
     def _move_by(self, days: int) -> None:
         assert self.carrying.day is not None
