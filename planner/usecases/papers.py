@@ -61,10 +61,17 @@ class Papers:
     """In the season's order; those no longer in the season last."""
     bars: tuple[Finding, ...]
     """Broken rules: until they are mended nothing is printed."""
+    whole: bool = True
+    """False where looking was stopped: some people are left out."""
 
     def in_state(self, *states: PaperState) -> tuple[str, ...]:
         """Return the codes of those whose paper stands so."""
         return tuple(person.code for person in self.people if person.state in states)
+
+    @property
+    def wrong(self) -> tuple[str, ...]:
+        """The codes of those who hold a paper that is no longer true."""
+        return self.in_state(PaperState.CHANGED, PaperState.WITHDRAW)
 
     @property
     def wanting(self) -> tuple[str, ...]:
@@ -88,6 +95,13 @@ class PaperHashes:
 
     _facts: PrintFacts | None = None
     _known: dict[tuple[str, tuple[PlannedVisit, ...]], str] = field(default_factory=dict)
+    _barred: tuple[PrintFacts, tuple[Finding, ...]] | None = None
+
+    def bars(self, facts: PrintFacts) -> tuple[Finding, ...]:
+        """Return the broken rules that keep paper in; the audit is asked once for the same facts."""
+        if self._barred is None or self._barred[0] is not facts:
+            self._barred = (facts, print_bars(facts.problem, facts.plan))
+        return self._barred[1]
 
     def of(self, facts: PrintFacts, code: str) -> str:
         """Return the hash of somebody's itinerary; empty where none can be made.
@@ -123,17 +137,18 @@ def papers(
         facts: the season with its light and drives, and the plan.
         log: what was printed.
         hashes: those computed before.
-        stop: asked before each volunteer; once true, the others' papers are left out.
+        stop: asked after each volunteer; once true, the others' papers are left out.
     """
     hashes = hashes or PaperHashes()
-    bars = print_bars(facts.problem, facts.plan)
+    bars = hashes.bars(facts)
     found = []
-    for code, name in _everybody(facts, log):
-        if stop():
-            break
+    everybody = list(_everybody(facts, log))
+    for number, (code, name) in enumerate(everybody, start=1):
         paper = _Case(facts, log, code, broken=bool(bars)).judged(name, hashes)
         if paper is not None:
             found.append(paper)
+        if number < len(everybody) and stop():
+            return Papers(tuple(found), bars, whole=False)
     return Papers(tuple(found), bars)
 
 

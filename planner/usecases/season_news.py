@@ -6,13 +6,15 @@ import datetime as dt
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import TYPE_CHECKING
 
 from planner.domain.finding import Finding, Rule, Severity
 from planner.domain.plan import Plan, PlannedVisit, Status
 from planner.domain.season import Season
-from planner.scheduling import SeasonProblem, driving
-from planner.usecases.checking import Checked
-from planner.usecases.papers import Papers, PaperState
+
+if TYPE_CHECKING:  # the window says what is next before it has loaded what plans and prints
+    from planner.usecases.checking import Checked
+    from planner.usecases.papers import Papers
 
 
 class Next(StrEnum):
@@ -75,8 +77,14 @@ class SeasonFigures:
     """All driving out and back; None until the drives are computed."""
 
 
-def season_figures(season: Season, plan: Plan, problem: SeasonProblem | None) -> SeasonFigures:
-    """Count what a season has and what its plan fills; only visits that the season asks for."""
+def season_figures(season: Season, plan: Plan, drive_minutes: float | None) -> SeasonFigures:
+    """Count what a season has and what its plan fills.
+
+    Args:
+        season: as it stands.
+        plan: as it stands.
+        drive_minutes: all driving out and back; None where it is not known yet.
+    """
     return SeasonFigures(
         routes=len(season.routes),
         volunteers=len(season.volunteers),
@@ -85,7 +93,7 @@ def season_figures(season: Season, plan: Plan, problem: SeasonProblem | None) ->
         filled=len(plan),
         reserved=sum(visit.reserve is not None for visit in plan),
         done=sum(visit.status is Status.DONE for visit in plan),
-        drive_minutes=None if problem is None else sum(driving(problem, plan)),
+        drive_minutes=drive_minutes,
     )
 
 
@@ -148,9 +156,8 @@ def _about_findings(findings: Sequence[Finding], plan: Plan, today: dt.date) -> 
 def _about_wrong_papers(papers: Papers | None) -> Iterator[Step]:
     if papers is None or papers.bars:
         return
-    wrong = papers.in_state(PaperState.CHANGED, PaperState.WITHDRAW)
-    if wrong:
-        yield Step(Next.REPRINT, len(wrong))
+    if papers.wrong:
+        yield Step(Next.REPRINT, len(papers.wrong))
 
 
 def _about_planning(season: Season, plan: Plan, findings: Sequence[Finding]) -> Iterator[Step]:

@@ -1,16 +1,15 @@
-"""The season at a glance: the sun over the hours of every date, the light windows in them, and who is out when."""
+"""The season at a glance: the sun over the hours of every date, and the light windows in them."""
 
 from __future__ import annotations
 
 import datetime as dt
 from collections import defaultdict
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from planner.domain.geo import Place
-from planner.domain.plan import Plan, VisitKey
 from planner.domain.window import PartOfDay
 from planner.light import sun_altitude
 from planner.scheduling import SeasonProblem, WindowLight
@@ -59,15 +58,6 @@ class SeasonSky:
     """Evenings before mornings; empty where no date of the season has a window."""
 
 
-@dataclass(frozen=True, slots=True)
-class OutOn:
-    """Who is out on one date: visits, set-up days of their own, and visits for which the date is held back."""
-
-    visits: tuple[VisitKey, ...] = ()
-    setups: tuple[VisitKey, ...] = ()
-    reserves: tuple[VisitKey, ...] = ()
-
-
 def season_sky(problem: SeasonProblem) -> SeasonSky:
     """Return the sun and the windows of a season; the sun is that of the middle of its first route."""
     dates = tuple(problem.days)
@@ -78,21 +68,6 @@ def season_sky(problem: SeasonProblem) -> SeasonSky:
     bands = {part: _bands(problem, {name for name in parts if parts[name] is part}) for part in PartOfDay}
     panels = (_panel(problem, part, bands[part], first) for part in (PartOfDay.DUSK, PartOfDay.DAWN))
     return SeasonSky(dates, tuple(panel for panel in panels if panel is not None))
-
-
-def out_on(plan: Plan) -> Mapping[dt.date, OutOn]:
-    """Return who is out on each date of a plan that somebody is out on, or that is held back."""
-    visits, setups, reserves = (defaultdict[dt.date, list[VisitKey]](list) for _ in range(3))
-    for visit in plan:
-        visits[visit.date].append(visit.key)
-        if visit.setup not in (None, visit.date):
-            setups[visit.setup].append(visit.key)
-        if visit.reserve is not None:
-            reserves[visit.reserve].append(visit.key)
-    return {
-        day: OutOn(tuple(visits[day]), tuple(setups[day]), tuple(reserves[day]))
-        for day in sorted({*visits, *setups, *reserves})
-    }
 
 
 def _bands(problem: SeasonProblem, names: set[str]) -> tuple[SkyBand, ...]:

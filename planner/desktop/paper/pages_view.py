@@ -168,7 +168,7 @@ class PagesView(QAbstractScrollArea):
 
     def _settle(self, place: float) -> None:
         """Fit the scroll bars to the pages and stand where one stood before."""
-        width, height = self._page_size
+        width, height = self._page_size if self._images.count else (0.0, 0.0)
         down, across = self.verticalScrollBar(), self.horizontalScrollBar()
         down.setRange(0, max(round(self._top(self._images.count)) - self.viewport().height(), 0))
         down.setPageStep(self.viewport().height())

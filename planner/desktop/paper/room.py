@@ -62,7 +62,7 @@ class PaperRoom(Room):
         self._due = self._command(self.tr("Tick those whose paper is due"), "", self.people.tick_due)
         self._connect()
         self._lay_out()
-        self._show_ready()
+        self._show_papers()
 
     def commands(self) -> Sequence[QAction]:
         """What can be done here."""

@@ -3,14 +3,22 @@
 from __future__ import annotations
 
 import threading
+import time
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QCoreApplication, QObject, QTimer, Signal
 
 from planner.desktop.desk import Desk
 from planner.domain.errors import ImpossibleError
-from planner.usecases.itineraries import PrintFacts
-from planner.usecases.papers import PaperHashes, PaperLog, Papers, paper_log, papers
-from planner.usecases.print_facts import is_of, print_facts
+
+if TYPE_CHECKING:  # all of it is loaded by the time that a problem is there
+    from planner.store import SeasonFile
+    from planner.usecases.itineraries import PrintFacts
+    from planner.usecases.papers import PaperHashes, PaperLog, Papers
+
+
+SLICE_S = 0.4
+"""Looking through a large season is cut into slices, so that planning need not wait for the end of it."""
 
 
 class PaperWatch(QObject):
@@ -30,7 +38,7 @@ class PaperWatch(QObject):
         self.obstacle = ""
         """Why nothing can be printed, in words: the road map is gone."""
         self._desk = desk
-        self._hashes = PaperHashes()
+        self._hashes: PaperHashes | None = None
         self._stop = threading.Event()
         self._wanted = False
         self._soon = QTimer(self)
@@ -62,32 +70,51 @@ class PaperWatch(QObject):
         self.facts = self._facts_now()
         if self.facts is not None:
             session, facts = self._desk.session, self.facts
-            session.ask(paper_log, lambda log: self._judge(facts, log), topic="paper log", owner=self)
+            session.ask(_log, lambda log: self._judge(facts, log), topic="paper log", owner=self)
         self.changed.emit()
 
     def _judge(self, facts: PrintFacts, log: PaperLog) -> None:
         if facts is not self.facts:
             return
+        from planner.usecases.papers import PaperHashes, papers
+
         self._stop = stop = threading.Event()
+        hashes = self._hashes = self._hashes or PaperHashes()
         words = QCoreApplication.translate("PaperWatch", "Looking whose paper has changed")
 
         def judged(found: Papers) -> None:
-            if facts is self.facts and not stop.is_set():
-                self.papers, self.fresh = found, True
-                self.changed.emit()
+            if facts is not self.facts or stop.is_set():
+                return
+            if not found.whole:
+                self._judge(facts, log)
+                return
+            self.papers, self.fresh = found, True
+            self.changed.emit()
 
-        self._desk.session.think_long(
-            lambda: papers(facts, log, self._hashes, stop.is_set), judged, words=words, topic="papers", owner=self
-        )
+        def judge() -> Papers:
+            end = time.monotonic() + SLICE_S
+            return papers(facts, log, hashes, lambda: stop.is_set() or time.monotonic() > end)
+
+        self._desk.session.think_long(judge, judged, words=words, topic="papers", owner=self)
 
     def _facts_now(self) -> PrintFacts | None:
         session = self._desk.session
         found, problem = session.snapshot, session.problem
         self.obstacle = ""
-        if problem is None or not is_of(problem, found.season):
+        if problem is None:
+            return None
+        from planner.usecases.print_facts import is_of, print_facts
+
+        if not is_of(problem, found.season):
             return None
         try:
             return print_facts(found, problem, session.network, self._desk.today())
         except ImpossibleError as error:
             self.obstacle = str(error)
             return None
+
+
+def _log(file: SeasonFile) -> PaperLog:
+    from planner.usecases.papers import paper_log
+
+    return paper_log(file)

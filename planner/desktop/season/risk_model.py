@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from enum import IntEnum
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
 
 from planner.domain.season import Season
-from planner.scheduling import RouteRisk
+
+if TYPE_CHECKING:
+    from planner.scheduling import RouteRisk
 
 Index = QModelIndex | QPersistentModelIndex
 RISK_ROLE = Qt.ItemDataRole.UserRole + 1

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRectF, Qt, Signal
 from PySide6.QtGui import QColor, QPainter
 from PySide6.QtWidgets import (
@@ -21,7 +23,9 @@ from planner.desktop.season.low import low
 from planner.desktop.season.risk_model import RISK_ROLE, Column, RiskModel
 from planner.domain.finding import Subject
 from planner.domain.season import Season
-from planner.usecases.checking import Checked
+
+if TYPE_CHECKING:
+    from planner.usecases.checking import Checked
 
 
 class _ChanceBar(QStyledItemDelegate):

@@ -5,30 +5,31 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Sequence
 from pathlib import Path
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction, QDragEnterEvent, QDropEvent, QImage, QShowEvent
 from PySide6.QtWidgets import QHBoxLayout, QTabWidget, QVBoxLayout, QWidget
 
 from planner.desktop.desk import Desk
-from planner.desktop.importing import ImportPreview, choose_files
 from planner.desktop.look.words import quiet, title
 from planner.desktop.paper.watch import PaperWatch
 from planner.desktop.room import Room, RoomName
 from planner.desktop.rule_rooms import room_of
-from planner.desktop.season.details_page import DetailsPage
 from planner.desktop.season.low import low
 from planner.desktop.season.next_card import NextCard
 from planner.desktop.season.overview_page import OverviewPage
 from planner.desktop.season.protocol_page import ProtocolPage
-from planner.desktop.season.sky_image import sky_images
 from planner.desktop.season.words import long_day_words, step_words
 from planner.domain.finding import Finding, Rule, Subject
-from planner.scheduling import SeasonProblem
-from planner.usecases.print_facts import is_of
 from planner.usecases.season_news import Next, Step, season_figures, what_next
-from planner.usecases.season_sky import SeasonSky, out_on, season_sky
+from planner.usecases.who_is_out import out_on
+
+if TYPE_CHECKING:
+    from planner.desktop.importing import ImportPreview
+    from planner.desktop.season.details_page import DetailsPage
+    from planner.scheduling import SeasonProblem
+    from planner.usecases.season_sky import SeasonSky
 
 
 class SeasonRoom(Room):
@@ -61,6 +62,8 @@ class SeasonRoom(Room):
     def details(self) -> DetailsPage:
         """The season's own form; made when it is first wanted."""
         if self._details is None:
+            from planner.desktop.season.details_page import DetailsPage
+
             self._details = DetailsPage(self.desk)
             self._details_box.addWidget(self._details)
             self._details.show()
@@ -92,6 +95,8 @@ class SeasonRoom(Room):
 
     def bring_in(self, paths: Sequence[Path]) -> ImportPreview:
         """Show what files would bring."""
+        from planner.desktop.importing import ImportPreview
+
         preview = ImportPreview(self.desk, paths, self)
         preview.open()
         return preview
@@ -175,7 +180,7 @@ class SeasonRoom(Room):
         first, last = (long_day_words(day) for day in (season.dates.first, season.dates.last))
         self.about.setText(words.replace("%2", first).replace("%3", last))
         self.overview.strip.show_plan(season.dates, season.visits, out_on(found.plan), self.desk.today())
-        self.overview.figures.show_figures(season_figures(season, found.plan, self._problem_now()))
+        self.overview.figures.show_figures(season_figures(season, found.plan, None))
         self._show_page()
         self._show_next()
 
@@ -188,18 +193,24 @@ class SeasonRoom(Room):
             self.protocol.set_colours(self.desk.colours)
 
     def _show_sky(self) -> None:
-        problem = self._problem_now()
+        problem, found = self._problem_now(), self.desk.session.snapshot
         if problem is None:
             return
-        found = self.desk.session.snapshot
-        self.overview.figures.show_figures(season_figures(found.season, found.plan, problem))
 
-        def work() -> tuple[SeasonSky, tuple[QImage, ...]]:
+        def work() -> tuple[SeasonSky, tuple[QImage, ...], float]:
+            from planner.desktop.season.sky_image import sky_images
+            from planner.usecases.season_sky import season_sky
+            from planner.usecases.total_driving import total_drive_minutes
+
             sky = season_sky(problem)
-            return sky, sky_images(sky)
+            return sky, sky_images(sky), total_drive_minutes(problem, found.plan)
 
-        strip = self.overview.strip
-        self.desk.session.think(work, lambda made: strip.show_sky(*made), topic="season sky", owner=self)
+        def made(result: tuple[SeasonSky, tuple[QImage, ...], float]) -> None:
+            sky, images, minutes = result
+            self.overview.strip.show_sky(sky, images)
+            self.overview.figures.show_figures(season_figures(found.season, found.plan, minutes))
+
+        self.desk.session.think(work, made, topic="season sky", owner=self)
 
     def _show_checked(self) -> None:
         checked, season = self.desk.session.checked, self.desk.session.snapshot.season
@@ -214,7 +225,11 @@ class SeasonRoom(Room):
 
     def _problem_now(self) -> SeasonProblem | None:
         problem = self.desk.session.problem
-        return problem if problem is not None and is_of(problem, self.desk.session.snapshot.season) else None
+        if problem is None:
+            return None
+        from planner.usecases.print_facts import is_of
+
+        return problem if is_of(problem, self.desk.session.snapshot.season) else None
 
     def _do(self, step: Step) -> None:
         if step.what in (Next.IMPORT_ROUTES, Next.IMPORT_PEOPLE):
@@ -249,6 +264,8 @@ class SeasonRoom(Room):
         self.details.go_to_weather()
 
     def _choose_files(self) -> None:
+        from planner.desktop.importing import choose_files
+
         paths = choose_files(self)
         if paths:
             self.bring_in(paths)

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import datetime as dt
+import math
 from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING
 
-import numpy as np
 from PySide6.QtCore import QEvent, QSize, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QImage, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
@@ -15,7 +16,10 @@ from planner.desktop.season.strip_painting import StripScene, paint_strip
 from planner.desktop.season.strip_places import LINE, StripPlaces
 from planner.desktop.season.words import clock, out_words
 from planner.domain.calendar import DateRange
-from planner.usecases.season_sky import OutOn, SeasonSky
+from planner.usecases.who_is_out import OutOn
+
+if TYPE_CHECKING:
+    from planner.usecases.season_sky import SeasonSky
 
 _WEEK = 7
 
@@ -156,7 +160,7 @@ class SeasonStrip(QWidget):
             f"{clock(float(band.opens[place]))}–{clock(float(band.closes[place]))}"
             for panel in self._sky.panels
             for band in panel.bands
-            if np.isfinite(band.opens[place]) and np.isfinite(band.closes[place])
+            if math.isfinite(band.opens[place] + band.closes[place])
         ]
         if not spans:
             return self.tr("There is no light window.")

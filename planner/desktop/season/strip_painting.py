@@ -3,18 +3,22 @@
 from __future__ import annotations
 
 import datetime as dt
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
+from typing import TYPE_CHECKING
 
-import numpy as np
 from PySide6.QtCore import QCoreApplication, QLocale, QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QImage, QPainter, QPen, QPolygonF
 
 from planner.desktop.look.colours import Colours
 from planner.desktop.season.strip_places import GUTTER, LINE, StripPlaces
 from planner.domain.calendar import DateRange
-from planner.usecases.season_sky import OutOn, SkyBand
+from planner.usecases.who_is_out import OutOn
+
+if TYPE_CHECKING:
+    from planner.usecases.season_sky import SkyBand
 
 LAMP = QColor("#ffe9b0")
 """Evenings on which somebody is out are lit, the same in both palettes, as the sky is."""
@@ -173,10 +177,9 @@ def _paint_lamps(
 
 def _runs(band: SkyBand, dates: DateRange) -> Iterator[list[tuple[dt.date, float, float]]]:
     """Yield the stretches of dates that have a window, each with its opening and closing minute."""
-    known = np.isfinite(band.opens) & np.isfinite(band.closes)
-    days = list(dates)
-    for there, numbers in groupby(range(len(days)), key=lambda n: bool(known[n])):
-        run = [(days[n], float(band.opens[n]), float(band.closes[n])) for n in numbers]
+    days = list(zip(dates, map(float, band.opens), map(float, band.closes), strict=True))
+    for there, numbers in groupby(days, key=lambda day: math.isfinite(day[1] + day[2])):
+        run = list(numbers)
         if there:
             yield run
 

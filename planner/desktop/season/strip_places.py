@@ -5,11 +5,15 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QRectF
 
 from planner.domain.calendar import DateRange
-from planner.usecases.season_sky import OutOn, SkyPanel
+from planner.usecases.who_is_out import OutOn
+
+if TYPE_CHECKING:
+    from planner.usecases.season_sky import SkyPanel
 
 GUTTER = 52.0
 """At the left, for the hours."""

@@ -11,7 +11,7 @@ from planner.desktop.room import RoomName
 from planner.desktop.rule_rooms import room_of
 from planner.domain.finding import Finding, Rule, Severity, Subject
 from planner.usecases.season_news import Next, Step
-from planner.usecases.season_sky import OutOn
+from planner.usecases.who_is_out import OutOn
 
 
 @dataclass(frozen=True, slots=True)

@@ -235,8 +235,11 @@ def test_that_a_subject_brings_up_the_paper_of_the_volunteer(room: PaperRoom, qt
     assert room.people.chosen.code == lead
 
 
-def test_that_two_rooms_share_one_watch(room: PaperRoom) -> None:
-    assert PaperWatch.of(room.desk) is room.watch
+def test_that_two_rooms_share_one_watch_and_the_later_one_shows_what_it_knows(room: PaperRoom, qtbot: QtBot) -> None:
+    later = PaperRoom(room.desk)
+    qtbot.addWidget(later)
+    assert later.watch is PaperWatch.of(room.desk) is room.watch
+    assert later.people.model.people == room.people.model.people
 
 
 def test_that_commands_say_why_they_cannot_be_given(room: PaperRoom) -> None:

@@ -155,6 +155,21 @@ def test_that_hashes_once_computed_give_the_same_answer(reedhaven: SeasonFile) -
     assert papers(again, log, hashes) == first
 
 
+def test_that_looking_in_slices_comes_to_the_same(reedhaven: SeasonFile) -> None:
+    _without_reserves(reedhaven)
+    facts, log = _facts(reedhaven), paper_log(reedhaven)
+    whole, hashes, seen = papers(facts, log), PaperHashes(), list[int]()
+    while True:
+        calls = iter([False] * len(seen))
+        part = papers(facts, log, hashes, lambda calls=calls: next(calls, True))  # type: ignore[misc]
+        seen.append(len(part.people))
+        if part.whole:
+            break
+        assert part.people == whole.people[: len(part.people)]
+    assert part == whole
+    assert len(seen) > 3
+
+
 def test_that_what_changed_is_said_by_visit(reedhaven: SeasonFile) -> None:
     visit = reedhaven.plan().visits[0]
     _save_plan(reedhaven, reedhaven.plan().with_visit(replace(visit, reserve=None)))

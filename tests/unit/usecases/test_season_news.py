@@ -16,6 +16,7 @@ from planner.usecases.checking import Checked
 from planner.usecases.papers import Papers, PaperState, VolunteerPaper
 from planner.usecases.season_news import Next, Step, WhatNext, season_figures, what_next
 from planner.usecases.season_problem import season_problem
+from planner.usecases.total_driving import total_drive_minutes
 
 pytestmark = pytest.mark.xdist_group("reedhaven")
 
@@ -134,7 +135,7 @@ def test_that_the_figures_are_counted_and_the_driving_added_up(reedhaven: Season
     season = reedhaven.season()
     problem = season_problem(season, None)
     done = plan.with_status(plan.visits[0].key, Status.DONE)
-    found = season_figures(season, done, problem)
+    found = season_figures(season, done, total_drive_minutes(problem, done))
     assert (found.routes, found.volunteers) == (len(season.routes), len(season.volunteers))
     assert (found.visits, found.filled, found.done) == (10, 10, 1)
     assert found.reserved == sum(visit.reserve is not None for visit in plan)

@@ -17,7 +17,8 @@ from planner.scheduling import SeasonProblem
 from planner.store import SeasonFile
 from planner.usecases.areas import middle_of
 from planner.usecases.season_problem import season_problem
-from planner.usecases.season_sky import STEP_MINUTES, OutOn, out_on, season_sky
+from planner.usecases.season_sky import STEP_MINUTES, season_sky
+from planner.usecases.who_is_out import OutOn, out_on
 
 pytestmark = pytest.mark.xdist_group("reedhaven")
 
