@@ -23,6 +23,7 @@ from planner.desktop.room import RoomName
 from planner.domain.finding import Subject
 from planner.domain.plan import Status
 from planner.store import SeasonFile
+from planner.usecases.editing_people import remove_person
 from planner.usecases.person_entry import PersonField
 from planner.usecases.reach_of import routes_in_reach
 from tests.desktop.people.conftest import Settle
@@ -180,6 +181,14 @@ def test_that_removing_empties_their_visits_in_one_step_that_is_undone_in_one(
     settle()
     assert (desk.session.snapshot.season, desk.session.snapshot.plan) == (before.season, before.plan)
     assert room.table.model.row_of("V30") == 29
+
+
+def test_that_whoever_is_chosen_stays_chosen_when_others_leave(room: PeopleRoom, desk: Desk, settle: Settle) -> None:
+    room.table.choose("V05")
+    desk.session.do(lambda file: remove_person(file, "V01"))
+    settle()
+    assert room.table.code == "V05"
+    assert room.who.text() == "Imogen Sparrowhill"
 
 
 def test_that_a_removal_asked_for_is_dropped_when_somebody_else_is_chosen(room: PeopleRoom, settle: Settle) -> None:

@@ -74,6 +74,15 @@ def test_that_a_cell_outside_the_season_is_left_alone() -> None:
     assert with_cells(_person(), DATES, [outside], give=True) == _person()
 
 
+def test_that_the_ends_of_the_season_are_taken_back_while_the_days_beside_them_stay() -> None:
+    person = _person(Availability(AROUND, DUSK))
+    ends = [(day, PartOfDay.DUSK) for day in (DATES.first, DATES.last)]
+    after = with_cells(person, DATES, ends, give=False)
+    assert given_cells(after, AROUND) == given_cells(person, AROUND) - set(ends)
+    after = with_cells(person, DATES, given_cells(person, DATES), give=False)
+    assert given_cells(after, AROUND) == given_cells(person, AROUND) - given_cells(person, DATES)
+
+
 def test_that_a_date_given_already_changes_no_line() -> None:
     person = _person(Availability(AROUND, DUSK, frozenset({1})), Availability(DATES, DUSK, frozenset({1})))
     assert with_cells(person, DATES, [(dt.date(2027, 5, 4), PartOfDay.DUSK)], give=True) is person
