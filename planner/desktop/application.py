@@ -13,6 +13,7 @@ from types import TracebackType
 from PySide6.QtCore import QLibraryInfo, QLocale, QTranslator
 from PySide6.QtWidgets import QApplication
 
+from planner.desktop.collecting import Collecting
 from planner.desktop.settings import Settings
 from planner.desktop.window.main_window import MainWindow
 
@@ -39,12 +40,15 @@ def run(arguments: Sequence[str]) -> int:
     translator = QTranslator(app)
     if translator.load(QLocale.system(), "qtbase", "_", QLibraryInfo.path(QLibraryInfo.LibraryPath.TranslationsPath)):
         app.installTranslator(translator)
+    collecting = Collecting(app)
     window = MainWindow(Settings())
     sys.excepthook = partial(_show_fault, window)
     window.show()
     if arguments:
         window.open_season(Path(arguments[0]))
-    return app.exec()
+    status = app.exec()
+    collecting.end()
+    return status
 
 
 def _show_fault(

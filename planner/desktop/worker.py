@@ -56,8 +56,14 @@ class Worker(QObject):
         job: Job | None = None,
         owner: QObject | None = None,
     ) -> Job:
-        """Have work done on the thread, then ``then`` or ``failed`` called on the interface thread."""
+        """Have work done on the thread, then ``then`` or ``failed`` called on the interface thread.
+
+        After ``close`` nothing is done any more: a window that goes may still ask for something.
+        """
         job = job or Job("", "", None)
+        if self._closed:
+            job.over = True
+            return job
         if job.topic:
             self._newest[job.topic] = job.number
         self.began.emit(job)

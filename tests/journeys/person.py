@@ -43,7 +43,7 @@ class Person:
             found[:] = self._named(kind, name, inside)
             return bool(found)
 
-        self._qtbot.waitUntil(look, timeout=30_000)
+        self._qtbot.waitUntil(look, timeout=15_000)
         return found[0]
 
     def clicks(self, target: QWidget | str, at: QPoint | None = None, modifiers: Qt.KeyboardModifier = NONE) -> None:
@@ -61,6 +61,7 @@ class Person:
         end: QPoint,
         rest: Callable[[], bool] | None = None,
         modifiers: Qt.KeyboardModifier = NONE,
+        hanging: Callable[[], object] = lambda: None,
     ) -> None:
         """Drag with the mouse, by way of some places between, and let go once what is waited for is seen."""
         with self.watchdog.acting("taking hold"):
@@ -71,6 +72,7 @@ class Person:
             self._qtbot.wait(5)
         if rest is not None:
             self.waits(rest)
+        hanging()
         with self.watchdog.acting("letting go"):
             QTest.mouseRelease(widget, Qt.MouseButton.LeftButton, modifiers, end)
 
@@ -117,7 +119,7 @@ class Person:
         timer.timeout.connect(answer)
         timer.start(50)
 
-    def waits(self, seen: Callable[[], bool], seconds: float = 60.0) -> None:
+    def waits(self, seen: Callable[[], bool], seconds: float = 20.0) -> None:
         """Wait until something is seen."""
         self._qtbot.waitUntil(seen, timeout=round(seconds * 1000))
 

@@ -133,7 +133,20 @@ class SeasonPane(QWidget):
         self.messages.show_message(str(error))
 
     def _show_news(self) -> None:
-        self.status.show_stands(standing(self.desk.session.snapshot))
+        session = self.desk.session
+        self.status.show_stands(f"{standing(session.snapshot)} {self._next_words()}".rstrip())
+
+    def _next_words(self) -> str:
+        """Return what to do next; nothing before the findings are there, for it hangs on them."""
+        session = self.desk.session
+        if session.checked is None:
+            return ""
+        from planner.desktop.season.words import step_words
+        from planner.usecases.season_news import what_next
+
+        found = session.snapshot
+        step = what_next(found.season, found.plan, session.checked, None, self.desk.today()).first
+        return self.tr("Next: %1").replace("%1", step_words(step).say)
 
     def _show_open(self) -> None:
         checked = self.desk.session.checked
@@ -146,6 +159,7 @@ class SeasonPane(QWidget):
             if more is not None:
                 open_here.setdefault(name, []).extend([more.worst] * more.count)
         self.rooms.set_open({name: OpenFindings(len(all_), min(all_)) for name, all_ in open_here.items()})
+        self._show_news()
 
     def _dress(self) -> None:
         for part in (self.rooms, self.messages, self.status):

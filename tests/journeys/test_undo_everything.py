@@ -1,0 +1,51 @@
+"""Everything can be taken back to the season as it was made, and done again to the end."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import apsw
+from PySide6.QtCore import Qt
+
+from planner.desktop.room import RoomName
+from planner.scheduling import after_rounds
+from planner.store import SeasonFile
+from planner.usecases.editing_routes import drop_points
+from planner.usecases.planning import plan
+from tests.journeys.person import CTRL, Person
+
+SHIFT = Qt.KeyboardModifier.ShiftModifier
+
+
+def rows_of(path: Path) -> dict[str, list[tuple[object, ...]]]:
+    """Return every row of every table that holds season or plan, read with SQLite itself."""
+    connection = apsw.Connection(str(path), flags=apsw.SQLITE_OPEN_READONLY)
+    tables = [name for (name,) in connection.execute("SELECT name FROM sqlite_master WHERE type = 'table'")]
+    kept = [name for name in tables if not name.startswith("sqlite_") and name not in ("step", "print_run")]
+    return {name: sorted(connection.execute(f"SELECT * FROM {name}"), key=repr) for name in kept}
+
+
+def test_that_everything_is_undone_to_the_empty_season_and_redone_to_the_end(person: Person, season_path: Path) -> None:
+    with SeasonFile.open(season_path) as file:
+        drop_points(file, "R17", (1, 2))
+        plan(file, stop=after_rounds(3))
+    at_the_end = rows_of(season_path)
+    person.window.open_season(season_path)
+    person.rests()
+    person.goes_to(RoomName.BOARD)
+    person.presses(Qt.Key.Key_H, CTRL)
+    steps = len(person.pane.desk.session.snapshot.steps)
+    assert steps >= 4
+    for _ in range(steps):
+        person.presses(Qt.Key.Key_Z, CTRL)
+        person.rests()
+    person.takes_picture("undo_1_empty")
+    assert not person.window.menus.undo.isEnabled()
+    snapshot = person.pane.desk.session.snapshot
+    assert (snapshot.season.routes, snapshot.season.volunteers, len(snapshot.plan)) == ((), (), 0)
+    for _ in range(steps):
+        person.presses(Qt.Key.Key_Z, CTRL | SHIFT)
+        person.rests()
+    person.takes_picture("undo_2_again")
+    assert not person.window.menus.redo.isEnabled()
+    assert rows_of(season_path) == at_the_end
