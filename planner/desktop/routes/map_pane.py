@@ -27,6 +27,8 @@ class MapPane(QWidget):
         super().__init__(parent)
         self._desk = desk
         self._hint = ""
+        self._hanging: tuple[str, int] | None = None
+        """Route and number of the point that hangs on the mouse."""
         self.map = MapView(desk.colours)
         self.map.set_units(desk.units)
         self.map.setAccessibleName(tr("Map of the routes"))
@@ -75,7 +77,7 @@ class MapPane(QWidget):
         desk.units_changed.connect(lambda: self.map.set_units(desk.units))
         self.map.point_dragged.connect(self._dragged)
         self.map.point_dropped.connect(self._dropped)
-        self.map.point_returned.connect(lambda _route, _number: self.say(""))
+        self.map.point_returned.connect(lambda _route, _number: self._returned())
 
     def _mark(self) -> None:
         """Mark routes and points with their worst finding."""
@@ -92,12 +94,19 @@ class MapPane(QWidget):
         """Say what the point comes to under the cursor, as soon as it is worked out."""
 
         def show(moving: MovingPoint) -> None:
-            self.map.show_landing(moving.place, cursor)
-            self.say(moving_words(moving, self._desk.units))
+            if self._hanging == (code, number):
+                self.map.show_landing(moving.place, cursor)
+                self.say(moving_words(moving, self._desk.units))
 
+        self._hanging = (code, number)
         self._work_out(code, number, cursor, show)
 
+    def _returned(self) -> None:
+        self._hanging = None
+        self.say("")
+
     def _dropped(self, code: str, number: int, cursor: Place) -> None:
+        self._hanging = None
         self._work_out(code, number, cursor, lambda moving: self.moved.emit(code, number, moving.place))
 
     def _work_out(self, code: str, number: int, cursor: Place, then: Callable[[MovingPoint], None]) -> None:

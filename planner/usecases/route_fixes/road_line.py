@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -56,7 +57,19 @@ def road_line(network: RoadNetwork, route: Route) -> RoadLine | None:
     before = _onward(network, spots[0], spots[1])[::-1]
     behind = _onward(network, spots[-1], spots[-2])
     stands = np.cumsum([along_metres(before) if before else 0.0, *(along_metres(leg) for leg in legs)])
-    corners = np.array([spot for part in (before, *legs, behind) for spot in part])
+    return _line([spot for part in (before, *legs, behind) for spot in part], stands)
+
+
+def road_from(network: RoadNetwork, place: Place) -> RoadLine | None:
+    """Return the longest of a few ways along roads from a place, which stands at its beginning; None: no road."""
+    spot = (place.latitude, place.longitude)
+    ways = [network.path(spot, target) for target in _road_ends(network, spot, spot)]
+    longest = max(ways, key=lambda way: along_metres(way) if len(way) > 1 else 0.0, default=())
+    return _line(longest, np.zeros(1)) if len(longest) > 1 else None
+
+
+def _line(way: Sequence[LatLon], stands: FloatArray) -> RoadLine:
+    corners = np.array(way)
     steps = [geodesic_metres(here, there) for here, there in pairwise(map(tuple, corners.tolist()))]
     along = np.concatenate([[0.0], np.cumsum(steps)])
     return RoadLine(corners[:, 0], corners[:, 1], along, np.asarray(stands, dtype=np.float64))

@@ -26,5 +26,7 @@ def room(desk: Desk, qtbot: QtBot, settle: Settle) -> RoutesRoom:
     qtbot.addWidget(made)
     made.resize(1130, 720)
     made.show()
+    made.activateWindow()
+    qtbot.waitUntil(made.isActiveWindow, timeout=5_000)
     settle()
     return made

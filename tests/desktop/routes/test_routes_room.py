@@ -170,6 +170,7 @@ def test_that_a_drag_given_up_changes_nothing(room: RoutesRoom, settle: Settle) 
 
 
 def pick(room: RoutesRoom, number: int) -> None:
+    room.table.view.setFocus()
     room.table.view.selectRow(room.table.model.row_of(number))
 
 

@@ -50,6 +50,19 @@ def test_that_a_point_behind_the_last_stands_on_along_the_road_as_far_as_the_pro
     assert metres(route.points[-1].place, free) == pytest.approx(800, abs=2)
 
 
+def test_that_the_second_point_goes_on_along_a_road_from_the_first(straight: RoadNetwork) -> None:
+    route = lane(10.02)
+    new = place_for_new_point(RULES, straight, route, None, SEEN)
+    assert metres(route.points[0].place, new) == pytest.approx(880, abs=2)
+    assert straight.snap([new])[0].distance_m < 1
+
+
+def test_that_no_point_is_put_on_another() -> None:
+    route = lane(10.05)
+    new = place_for_new_point(RULES, None, route, None, route.points[0].place)
+    assert new == Place(50.0, 10.052)
+
+
 def test_that_a_point_between_two_stands_half_way_along_the_road(straight: RoadNetwork) -> None:
     route = lane(10.02, 10.04)
     new = place_for_new_point(RULES, straight, route, 1, SEEN)
