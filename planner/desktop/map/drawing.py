@@ -125,7 +125,9 @@ def _draw_side_by_side(painter: QPainter, pen: QPen, path: QPainterPath, screen_
         thin.setDashPattern([length * screen_px for length in pen.dashPattern()])
     painter.setPen(thin)
     aside = (pen.widthF() - thin.widthF()) / 2
-    for dx, dy in ((-aside, -aside), (aside, -aside), (aside, aside), (-aside, aside)):
+    corners = ((-aside, -aside), (aside, -aside), (aside, aside), (-aside, aside))
+    # Beyond two pixels the four would leave a gap between them.
+    for dx, dy in corners if screen_px <= 2.0 else (*corners, (0.0, 0.0)):
         painter.translate(dx, dy)
         painter.drawPath(path)
         painter.translate(-dx, -dy)

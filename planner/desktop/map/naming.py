@@ -30,6 +30,17 @@ def description(sheet: RouteSheet, selected: tuple[str, int | None], findings: F
     return _point_words(sheet, place, point, findings) if point is not None else _route_words(sheet, place, findings)
 
 
+def keys() -> str:
+    """Return what keys and mouse do on the map."""
+    return QCoreApplication.translate(
+        "Map",
+        "Drag to push the map, turn the wheel to zoom, drag with Shift to choose an area. Arrow keys push, plus and"
+        " minus zoom, Home shows all and Shift+Home the selected route. Page Down and Page Up go from point to point,"
+        " with Ctrl from route to route. Alt and an arrow move a point by ten metres, Enter drops it there, Escape"
+        " brings it back.",
+    )
+
+
 def words_at(view: MapView, spot: QPointF) -> str:
     """Return the name of what lies under a spot of the window; empty where there is nothing."""
     hit = view.hit(spot)

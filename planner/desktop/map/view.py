@@ -46,6 +46,7 @@ class MapView(MapContent):
         self._carried: Carried | None = None
         self._buttons = MapButtons(self)
         self.setAccessibleName(self.tr("Map"))
+        self.setWhatsThis(naming.keys())
 
     def show_routes(self, routes: Sequence[Route], radius_m: float | None) -> None:
         """Show routes; a point that is carried meanwhile stays in the air."""

@@ -409,6 +409,7 @@ def _tip(view: MapView, spot: QPointF) -> str:
 def test_that_the_map_says_in_words_what_it_shows(view: MapView) -> None:
     assert view.accessibleName() == "Map"
     assert view.accessibleDescription().startswith("3 routes.")
+    assert "Page Down" in view.whatsThis()
     view.select("R01")
     assert view.accessibleDescription() == "Route R01 R01 Heath, 4 points"
     view.select("")
