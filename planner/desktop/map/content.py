@@ -66,7 +66,7 @@ class MapContent(MapSurface):
         """The names that are shown; those measured last may still wait to be thinned."""
         self._measured_labels = labels_of(self.sheet, (), self.ground, self.sprites)
         self._measured_from: tuple[RouteSheet, Sequence[MapHome], Sprites] = (self.sheet, (), self.sprites)
-        self.homes: Sequence[MapHome] = ()
+        self.homes: tuple[MapHome, ...] = ()
         self.ties: Sequence[MapTie] = ()
         self._way: tuple[Sequence[Place], Sequence[int]] = ((), ())
         self._reach: Sequence[Sequence[Place]] = ()
@@ -120,6 +120,8 @@ class MapContent(MapSurface):
 
     def show_homes(self, homes: Sequence[MapHome]) -> None:
         """Show where volunteers set out from."""
+        if tuple(homes) == self.homes:
+            return
         self._settle_ground([home.place for home in homes])
         self.homes = tuple(homes)
         self._thin()

@@ -20,6 +20,12 @@ from planner.desktop.map.pointing import Hit
 from planner.domain.geo import Place
 from planner.domain.route import Route
 
+_PASSING = (
+    Qt.FocusReason.PopupFocusReason,
+    Qt.FocusReason.MenuBarFocusReason,
+    Qt.FocusReason.ActiveWindowFocusReason,
+)
+
 
 class MapView(MapContent):
     """The map of a season.
@@ -192,8 +198,8 @@ class MapView(MapContent):
             super().keyPressEvent(event)
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
-        """Bring a carried point back: nobody sees any more that it hangs in the air."""
-        if self._carried is not None and event.reason() is not Qt.FocusReason.PopupFocusReason:
+        """Bring a carried point back when another control is used; a menu or another window is no such thing."""
+        if self._carried is not None and event.reason() not in _PASSING:
             self.give_up()
         super().focusOutEvent(event)
 
