@@ -8,7 +8,7 @@ import pytest
 from PySide6.QtWidgets import QPushButton
 
 from planner.desktop.room import RoomName
-from planner.domain.finding import Finding, Severity, Subject
+from planner.domain.finding import Finding, Rule, Severity, Subject
 from planner.domain.plan import VisitKey
 from planner.store import SeasonFile
 from tests.journeys.person import Person
@@ -18,7 +18,7 @@ def troubles(person: Person) -> list[Finding]:
     """Return what the window counts as open, without what planning itself is there for."""
     checked = person.pane.desk.session.checked
     assert checked is not None
-    return [one for one in checked.findings if one.severity <= Severity.DOUBT]
+    return [one for one in checked.findings if one.severity <= Severity.DOUBT and one.rule is not Rule.VISIT_UNFILLED]
 
 
 def of(person: Person, subject: Subject) -> list[Finding]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from functools import cache
 
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QIcon, QPainter, QPainterPath, QPen, QPixmap
@@ -10,7 +11,8 @@ from PySide6.QtGui import QColor, QIcon, QPainter, QPainterPath, QPen, QPixmap
 from planner.desktop.look.colours import Colours
 
 FIELD = 24.0
-_SIZES = (16, 24, 32, 48, 64)
+_SIZES = (24, 48)
+"""Pixels that icons are drawn at: as they are shown, and at twice the scale."""
 
 Drawing = Callable[[QPainterPath], None]
 """Adds the strokes of one icon to a path on the field."""
@@ -25,6 +27,7 @@ def icon(name: str, colours: Colours) -> QIcon:
     return drawn_icon(DRAWINGS[name], colours)
 
 
+@cache
 def drawn_icon(drawing: Drawing, colours: Colours) -> QIcon:
     """Return an icon from a drawing; for rooms that have drawings of their own."""
     made = QIcon()

@@ -21,6 +21,7 @@ from planner.desktop.settings import Settings
 from planner.desktop.units import Units
 from planner.desktop.window.menus import Menus
 from planner.desktop.window.message_bar import MessageBar
+from planner.desktop.window.rooms import load_room
 from planner.desktop.window.season_pane import SeasonPane
 from planner.desktop.window.start_page import StartPage
 from planner.desktop.worker import Worker
@@ -170,17 +171,25 @@ class MainWindow(QMainWindow):
             self._failed(error)
 
         desk.session.failed.connect(failed)
+        first = self._remembered_room()
+
+        def make_ready() -> SeasonFile:
+            # What a room needs is loaded on the file's thread: the window goes on answering.
+            load_room(first)
+            return make()
 
         def opened() -> None:
             desk.session.failed.disconnect(failed)
-            self._show_season(desk)
+            self._show_season(desk, first)
 
-        desk.session.open(make, opened)
+        desk.session.open(make_ready, opened)
 
-    def _show_season(self, desk: Desk) -> None:
-        self._leave_season()
+    def _remembered_room(self) -> RoomName:
         remembered = self.settings.value("room", RoomName.SEASON.value)
-        first = RoomName(remembered) if remembered in set(RoomName) else RoomName.SEASON
+        return RoomName(remembered) if remembered in set(RoomName) else RoomName.SEASON
+
+    def _show_season(self, desk: Desk, first: RoomName) -> None:
+        self._leave_season()
         self.pane = SeasonPane(desk, first)
         self.pane.room_changed.connect(lambda name: self.settings.keep("room", name.value))
         self._stack.addWidget(self.pane)
