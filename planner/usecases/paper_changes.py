@@ -19,22 +19,17 @@ def changes_in_words(code: str, before: Plan, after: Plan, season: Season) -> tu
     """
     then = {visit.key: visit for visit in before.of_volunteer(code)}
     now = {visit.key: visit for visit in after.of_volunteer(code)}
-    said = [
-        words for key in sorted({*then, *now}) for words in _of_visit(key, code, then.get(key), now.get(key), season)
-    ]
+    said = [words for key in sorted({*then, *now}) for words in _of_visit(code, then.get(key), now.get(key), season)]
     return tuple(said) or (SAME_VISITS,)
 
 
-def _of_visit(
-    key: VisitKey, code: str, before: PlannedVisit | None, after: PlannedVisit | None, season: Season
-) -> Iterator[str]:
-    if before is None and after is not None:
-        yield f"{key} on {day_words(after.date)} is new."
-    elif after is None and before is not None:
-        yield f"{key} on {day_words(before.date)} is theirs no longer."
-    elif before is not None and after is not None:
-        yield from _of_days(key, before, after)
-        yield from _of_people(key, code, before, after, season)
+def _of_visit(code: str, before: PlannedVisit | None, after: PlannedVisit | None, season: Season) -> Iterator[str]:
+    if before is not None and after is not None:
+        yield from _of_days(after.key, before, after)
+        yield from _of_people(after.key, code, before, after, season)
+    for visit, words in ((before, "theirs no longer"), (after, "new")):
+        if visit is not None and None in (before, after):
+            yield f"{visit.key} on {day_words(visit.date)} is {words}."
 
 
 def _of_days(key: VisitKey, before: PlannedVisit, after: PlannedVisit) -> Iterator[str]:

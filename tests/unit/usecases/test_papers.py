@@ -12,11 +12,19 @@ import pytest
 from planner.domain.plan import Plan, Status
 from planner.domain.season import Season
 from planner.printing import render_pages
+from planner.scheduling import SeasonProblem
 from planner.store import SeasonFile
 from planner.usecases.itineraries import PrintFacts, itinerary_for
 from planner.usecases.opening import road_network
 from planner.usecases.paper_changes import SAME_VISITS
-from planner.usecases.paper_runs import print_job, record_papers, restore_papers, withdraw_papers, write_papers
+from planner.usecases.paper_runs import (
+    PaperOut,
+    print_job,
+    record_papers,
+    restore_papers,
+    withdraw_papers,
+    write_papers,
+)
 from planner.usecases.papers import PaperHashes, Papers, PaperState, VolunteerPaper, paper_log, papers
 from planner.usecases.season_problem import season_problem, season_problem_after
 from tests.golden.texts import document_text
@@ -32,6 +40,11 @@ def _facts(file: SeasonFile) -> PrintFacts:
     season = file.season()
     network = road_network(file.path, season.roads)
     return PrintFacts(season_problem(season, network, DAY), file.plan(), network, DAY, file.revision)
+
+
+def _problem_on(file: SeasonFile, today: dt.date) -> SeasonProblem:
+    season = file.season()
+    return season_problem(season, road_network(file.path, season.roads), today)
 
 
 def _papers(file: SeasonFile, hashes: PaperHashes | None = None) -> Papers:
@@ -259,6 +272,23 @@ def test_that_a_broken_rule_bars_all_paper_and_the_visits_still_judge_it(reedhav
     found = _papers(reedhaven)
     assert found.bars
     assert set(found.in_state(PaperState.CHANGED)) == set(visit.people)
+
+
+def test_that_where_no_itinerary_can_be_made_the_visits_judge_the_paper(reedhaven: SeasonFile) -> None:
+    first = min(reedhaven.plan(), key=lambda visit: visit.date)
+    _save_plan(reedhaven, reedhaven.plan().with_visit(replace(first, window="none of that name")))
+    later = replace(_facts(reedhaven), problem=_problem_on(reedhaven, first.date + dt.timedelta(days=1)))
+    found = papers(later, paper_log(reedhaven))
+    assert found.bars == ()
+    assert set(found.in_state(PaperState.CHANGED)) == set(first.people)
+
+
+def test_that_a_file_open_for_reading_is_left_as_it_is(reedhaven: SeasonFile) -> None:
+    runs = reedhaven.print_runs()
+    with SeasonFile.open(reedhaven.path) as second:
+        assert second.read_only_reason
+        record_papers(second, (PaperOut("V1", "itinerary-1:0", 3, 1),), 1)
+    assert reedhaven.print_runs() == runs
 
 
 def test_that_printing_again_makes_the_changed_current_and_leaves_the_others_alone(

@@ -11,13 +11,15 @@ import pandas as pd
 import pytest
 from pvlib.solarposition import get_solarposition
 
+from planner.domain.calendar import DateRange
+from planner.domain.geo import Place
 from planner.domain.plan import Plan, PlannedVisit, VisitKey
-from planner.domain.window import PartOfDay
+from planner.domain.window import Edge, Event, PartOfDay, Pass, Window
 from planner.scheduling import SeasonProblem
 from planner.store import SeasonFile
 from planner.usecases.areas import middle_of
 from planner.usecases.season_problem import season_problem
-from planner.usecases.season_sky import STEP_MINUTES, season_sky
+from planner.usecases.season_sky import STEP_MINUTES, SeasonSky, season_sky
 from planner.usecases.who_is_out import OutOn, out_on
 
 pytestmark = pytest.mark.xdist_group("reedhaven")
@@ -70,6 +72,42 @@ def test_that_the_change_of_the_clocks_shows_as_a_step_of_an_hour(problem: Seaso
     change = problem.day_index(dt.date(2027, 10, 3))
     assert opens[change] - opens[change - 1] == pytest.approx(60, abs=4)
     assert abs(opens[change] - opens[change + 1]) < 4
+
+
+def test_that_evenings_and_mornings_have_a_panel_each_with_their_own_windows(problem: SeasonProblem) -> None:
+    protocol = problem.season.protocol
+    evening = Window("evening", PartOfDay.DUSK, (Pass(Edge(Event.SUNSET), Edge(Event.NAUTICAL_DUSK)),))
+    both = replace(problem.season, protocol=replace(protocol, windows=(*protocol.windows, evening)))
+    dusk, dawn = season_sky(season_problem(both, None)).panels
+    assert (dusk.part, dawn.part) == (PartOfDay.DUSK, PartOfDay.DAWN)
+    assert [band.window for band in dusk.bands] == ["evening"]
+    assert {band.window for band in dawn.bands} == {window.name for window in protocol.windows}
+
+
+def test_that_dates_without_a_window_have_a_hole_in_the_band_and_a_season_without_any_has_no_panel(
+    problem: SeasonProblem,
+) -> None:
+    """At 60 degrees north nautical dusk stops some days before midsummer: the sun stays above -12 degrees."""
+    evening = Window("evening", PartOfDay.DUSK, (Pass(Edge(Event.SUNSET), Edge(Event.NAUTICAL_DUSK)),))
+    season = problem.season
+    point = replace(season.routes[0].points[0], place=Place(60.0, 10.0))
+    north = replace(
+        season,
+        protocol=replace(season.protocol, windows=(evening,)),
+        zone="Europe/Oslo",
+        routes=(replace(season.routes[0], points=(point,), visit_dates=()),),
+    )
+
+    def sky_over(first: dt.date, last: dt.date) -> SeasonSky:
+        dates = DateRange(first, last)
+        return season_sky(season_problem(replace(north, dates=dates, visits=(dates,) * len(season.visits)), None))
+
+    (panel,) = sky_over(dt.date(2027, 4, 25), dt.date(2027, 6, 20)).panels
+    known = np.isfinite(panel.bands[0].opens)
+    assert known[0]
+    assert not known[-1]
+    assert (known == np.isfinite(panel.bands[0].closes)).all()
+    assert sky_over(dt.date(2027, 6, 10), dt.date(2027, 6, 20)).panels == ()
 
 
 def test_that_a_season_without_points_has_its_dates_and_no_panel(problem: SeasonProblem) -> None:
