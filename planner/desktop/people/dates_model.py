@@ -68,6 +68,7 @@ class DatesModel(QAbstractTableModel):
         self._shown = shown
         self._marked: frozenset[DateCell] = frozenset()
         self._stroke: bool | None = None
+        self._given = shown.given
 
     @property
     def shown(self) -> PersonDates:
@@ -77,15 +78,14 @@ class DatesModel(QAbstractTableModel):
     @property
     def given(self) -> frozenset[DateCell]:
         """The parts of dates given, with the stroke that is being painted."""
-        if self._stroke is None:
-            return self._shown.given
-        return self._shown.given | self._marked if self._stroke else self._shown.given - self._marked
+        return self._given
 
     def show(self, shown: PersonDates) -> None:
         """Show these dates; the place in the calendar stays where its shape does."""
         if (shown.dates, shown.parts) != (self._shown.dates, self._shown.parts):
             self.beginResetModel()
             self._shown, self._marked, self._stroke = shown, frozenset(), None
+            self._given = shown.given
             self.endResetModel()
             return
         self._shown = shown
@@ -200,6 +200,8 @@ class DatesModel(QAbstractTableModel):
         return "; ".join((text, *(duty_words(duty) for duty in cell.duties)))
 
     def _all_changed(self) -> None:
+        given, marked = self._shown.given, self._marked
+        self._given = given if self._stroke is None else given | marked if self._stroke else given - marked
         self.dataChanged.emit(self.index(0, 0), self.index(self.rowCount() - 1, _WEEK - 1))
 
 

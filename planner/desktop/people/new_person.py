@@ -13,6 +13,9 @@ from planner.domain.volunteer import Volunteer
 from planner.usecases.editing_people import add_person
 from planner.usecases.person_entry import PersonEntry, PersonField, free_code
 
+_LETTERS = 84
+"""How wide the form is, in letters."""
+
 
 class NewPersonDialog(QDialog):
     """The form of a new volunteer; it stays open until everything can be taken."""
@@ -35,14 +38,14 @@ class NewPersonDialog(QDialog):
         buttons.addButton(self.add, QDialogButtonBox.ButtonRole.AcceptRole)
         buttons.accepted.connect(self._add)
         buttons.rejected.connect(self.reject)
-        layout = QVBoxLayout(self)
+        self._layout = layout = QVBoxLayout(self)
         layout.addWidget(heading(self.tr("New volunteer")))
         layout.addWidget(quiet(self.tr("Dates are given afterwards, on the calendar.")))
         layout.addWidget(self.fields)
         layout.addWidget(self._trouble)
         layout.addStretch(1)
         layout.addWidget(buttons)
-        self.setMinimumWidth(self.fontMetrics().averageCharWidth() * 60)
+        self.setMinimumWidth(self.fontMetrics().averageCharWidth() * _LETTERS)
         self.fields.edits[PersonField.NAME].setFocus()
 
     def _add(self) -> None:
@@ -58,6 +61,12 @@ class NewPersonDialog(QDialog):
         self.fields.say_faults(faults)
         self._trouble.setVisible(not faults)
         self._trouble.setText("" if faults else str(error))
+        self._grow()
         wrong = [field for field in PersonField if self.fields.fault(field)]
         if wrong:
             self.fields.edits[wrong[0]].setFocus()
+
+    def _grow(self) -> None:
+        """Make room for what is said under the fields."""
+        self._layout.activate()
+        self.resize(self.width(), max(self.height(), self._layout.totalHeightForWidth(self.width())))

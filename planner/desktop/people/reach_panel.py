@@ -32,6 +32,8 @@ class ReachPanel(QWidget):
         self._desk = desk
         self._person: Volunteer | None = None
         self._shown: tuple[object, ...] = ()
+        self._drawn: tuple[object, object] = (None, None)
+        """The road map and the routes that stand on the map."""
         self.says = statement()
         self.map = MapView(desk.colours)
         self.map.setAccessibleName(self.tr("Map of what this volunteer can reach"))
@@ -78,8 +80,12 @@ class ReachPanel(QWidget):
 
     def _draw_season(self, season: Season, person: Volunteer) -> None:
         habitat = season.protocol.habitat
-        self.map.show_roads(self._desk.session.network)
-        self.map.show_routes(season.routes, habitat.radius.metres if habitat is not None else None)
+        network = self._desk.session.network
+        if self._drawn[0] is not network:
+            self.map.show_roads(network)
+        if self._drawn[1] is not season.routes:
+            self.map.show_routes(season.routes, habitat.radius.metres if habitat is not None else None)
+        self._drawn = network, season.routes
         self.map.show_homes([MapHome(person.code, person.name, person.home)])
         self.map.show_ties(list(self._ties(season, person)))
 

@@ -165,7 +165,7 @@ class PeopleRoom(Room):
     def _make_actions(self) -> None:
         self.new_action = QAction(self.tr("New volunteer"), self)
         self.new_action.triggered.connect(self._add)
-        self.remove_action = QAction(self.tr("Remove …"), self)
+        self.remove_action = QAction(self.tr("Remove the volunteer who is chosen"), self)
         self.remove_action.triggered.connect(self._ask_removal)
         self.import_action = QAction(self.tr("Bring files in …"), self)
         self.import_action.triggered.connect(lambda: self._preview_import(choose_files(self)))
@@ -209,7 +209,7 @@ class PeopleRoom(Room):
         top = QHBoxLayout()
         top.addWidget(self.who)
         top.addWidget(self.stands, 1, Qt.AlignmentFlag.AlignVCenter)
-        top.addWidget(_button(self.remove_action))
+        top.addWidget(_button(self.remove_action, self.tr("Remove …")))
         right = QWidget()
         column = QVBoxLayout(right)
         column.setContentsMargins(8, 0, 0, 0)
@@ -220,9 +220,10 @@ class PeopleRoom(Room):
         return right
 
 
-def _button(action: QAction) -> QPushButton:
+def _button(action: QAction, text: str = "") -> QPushButton:
     """Return a button that does what an action does, and is enabled, named and explained like it."""
-    button = QPushButton(action.text())
+    button = QPushButton(text or action.text())
+    button.setAccessibleName(action.text())
     button.clicked.connect(action.trigger)
 
     def follow() -> None:
