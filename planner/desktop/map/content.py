@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QWidget
 from planner.desktop.look.colours import Colours
 from planner.desktop.map.camera import bounds
 from planner.desktop.map.ground import Flags, Ground
-from planner.desktop.map.labels import LabelLayer, Labels, labels_of
+from planner.desktop.map.labels import ChosenNameLayer, LabelLayer, Labels, labels_of
 from planner.desktop.map.layers import (
     BandLayer,
     HomeLayer,
@@ -244,6 +244,7 @@ class MapContent(MapSurface):
             homes,
             labels,
             marks,
+            ChosenNameLayer(labels) if labels is not None else None,
         ]
         self.layers = [layer for layer in layers if layer is not None]
         self.disturb()

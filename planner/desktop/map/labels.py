@@ -78,7 +78,7 @@ def labels_of(sheet: RouteSheet, homes: Sequence[MapHome], ground: Ground, sprit
 
 
 class LabelLayer:
-    """The names that have room at this size; the selected route's always, and on top."""
+    """The names that have room at this size; the selected route's always."""
 
     def __init__(self, labels: Labels, shown_from: Floats, sheet: RouteSheet) -> None:
         self.labels = labels
@@ -99,7 +99,7 @@ class LabelLayer:
         found = {
             place: box for place, box in boxed.items() if not any(box.intersects(free) for free in sight.kept_free)
         }
-        chosen = self._chosen(sight)
+        chosen = self.chosen(sight)
         if chosen is None:
             return found
         on_top = self._box(chosen, x, y)
@@ -107,23 +107,41 @@ class LabelLayer:
         return {**kept, chosen: on_top}
 
     def paint(self, painter: QPainter, sight: Sight, sprites: Sprites) -> None:
-        """Paint them; while the map moves, only so many in a frame that were never painted before."""
-        chosen, new = self._chosen(sight), 0
+        """Paint all but the selected route's; while the map moves, only so many in a frame that are new."""
+        chosen, new = self.chosen(sight), 0
         for place, box in self.shown(sight).items():
             text = self.labels.texts[place]
             role = Role.HOME if self.labels.routes[place] < 0 else Role.USUAL
-            role = Role.CHOSEN_ROUTE if place == chosen else role
             new += not sprites.has_label(text, role)
-            if sight.at_rest or new <= NEW_A_FRAME or sprites.has_label(text, role):
+            is_due = sight.at_rest or new <= NEW_A_FRAME or sprites.has_label(text, role)
+            if place != chosen and is_due:
                 painter.drawPixmap(QPointF(round(box.left()), round(box.top())), sprites.label(text, role))
+
+    def chosen(self, sight: Sight) -> int | None:
+        """Return the name of the selected route: in full where that has room, else its code."""
+        route = self.sheet.route_place(sight.route)
+        codes = np.flatnonzero((self.labels.routes == route) & (self.labels.titles >= 0))
+        if route is None or not len(codes):
+            return None
+        code = int(codes[0])
+        title = int(self.labels.titles[code])
+        return title if self.shown_from[title] <= sight.camera.scale else code
 
     def _box(self, place: int, x: Floats, y: Floats) -> QRectF:
         wide, high = float(self.labels.boxes.half_width[place]), float(self.labels.boxes.half_height[place])
         return QRectF(float(x[place]) - wide, float(y[place]) - high, 2 * wide, 2 * high)
 
-    def _chosen(self, sight: Sight) -> int | None:
-        route = self.sheet.route_place(sight.route)
-        if route is None:
-            return None
-        codes = np.flatnonzero((self.labels.routes == route) & (self.labels.titles >= 0))
-        return int(self.labels.titles[codes[0]]) if len(codes) else None
+
+class ChosenNameLayer:
+    """The selected route's name, on top of everything."""
+
+    def __init__(self, names: LabelLayer) -> None:
+        self.names = names
+
+    def paint(self, painter: QPainter, sight: Sight, sprites: Sprites) -> None:
+        """Paint it."""
+        chosen = self.names.chosen(sight)
+        if chosen is not None:
+            box = self.names.shown(sight)[chosen]
+            picture = sprites.label(self.names.labels.texts[chosen], Role.CHOSEN_ROUTE)
+            painter.drawPixmap(QPointF(round(box.left()), round(box.top())), picture)

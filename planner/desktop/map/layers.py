@@ -20,7 +20,7 @@ from planner.domain.finding import Severity
 from planner.domain.geo import Place
 
 WAY_PX, REACH_PX = 4.0, 2.4
-ARROWS_EVERY_PX = 90.0
+ARROWS_EVERY_PX, ARROW_STEP_PX = 40.0, 4.0
 ARROW_PX = 7.0
 MARK_ASIDE_PX = 10.0
 
@@ -110,11 +110,8 @@ class WayLayer:
     def _paint_arrows(self, painter: QPainter, sight: Sight, x: Floats, y: Floats) -> None:
         painter.setPen(QPen(QColor(sight.colours.surface), 1.2))
         painter.setBrush(QColor(sight.colours.accent))
-        disc_x, disc_y = sight.camera.spots(*self._discs)
-        for spot, angle in along(x, y, ARROWS_EVERY_PX):
-            nearest = float(np.hypot(disc_x - spot.x(), disc_y - spot.y()).min(initial=np.inf))
-            if sight.frame.contains(spot) and nearest > DISC_PX + ARROW_PX:
-                painter.drawPolygon(_arrow(spot, angle))
+        for spot, angle in arrows(x, y, sight.camera.spots(*self._discs), sight.frame):
+            painter.drawPolygon(_arrow(spot, angle))
         painter.setBrush(Qt.BrushStyle.NoBrush)
 
 
@@ -144,20 +141,38 @@ class OrderLayer:
         return "" if self._is_plain else QCoreApplication.translate("Map", "{}.", "turn of counting").format(turn + 1)
 
 
-def along(x: Floats, y: Floats, every: float) -> list[tuple[QPointF, float]]:
-    """Return spots along a line, ``every`` so many pixels, with the line's direction there (radians from east)."""
+def arrows(x: Floats, y: Floats, discs: tuple[Floats, Floats], frame: QRectF) -> list[tuple[QPointF, float]]:
+    """Return where arrows stand on a line, clear of discs and of each other, and its direction there in radians.
+
+    Args:
+        x: corners of the line, pixels.
+        y: likewise.
+        discs: middles of the discs.
+        frame: the window; none stands outside.
+    """
+    spot_x, spot_y, angles = _along(x, y)
+    inside = (spot_x > frame.left()) & (spot_x < frame.right()) & (spot_y > frame.top()) & (spot_y < frame.bottom())
+    away = np.hypot(spot_x[:, None] - discs[0], spot_y[:, None] - discs[1]).min(axis=1, initial=np.inf)
+    found: list[tuple[QPointF, float]] = []
+    last = -math.inf
+    for place in np.flatnonzero(inside & (away > DISC_PX + ARROW_PX + 2.0)).tolist():
+        if (place - last) * ARROW_STEP_PX >= ARROWS_EVERY_PX:
+            last = place
+            found.append((QPointF(spot_x[place], spot_y[place]), float(angles[place])))
+    return found
+
+
+def _along(x: Floats, y: Floats) -> tuple[Floats, Floats, Floats]:
+    """Return places along a line every ``ARROW_STEP_PX`` and its direction there."""
     dx, dy = np.diff(x), np.diff(y)
     lengths = np.hypot(dx, dy)
     ends = np.cumsum(lengths)
     if not len(ends) or ends[-1] <= 0.0:
-        return []
-    at = np.arange(min(every, float(ends[-1])) / 2, ends[-1], every)
+        return np.empty(0), np.empty(0), np.empty(0)
+    at = np.arange(0.0, ends[-1], ARROW_STEP_PX)
     piece = np.minimum(np.searchsorted(ends, at, side="right"), len(ends) - 1)
     share = (at - (ends - lengths)[piece]) / lengths[piece]
-    found_x, found_y = x[piece] + share * dx[piece], y[piece] + share * dy[piece]
-    angles = np.arctan2(dy[piece], dx[piece])
-    rows = zip(found_x.tolist(), found_y.tolist(), angles.tolist(), strict=True)
-    return [(QPointF(a, b), angle) for a, b, angle in rows]
+    return x[piece] + share * dx[piece], y[piece] + share * dy[piece], np.arctan2(dy[piece], dx[piece])
 
 
 def _arrow(spot: QPointF, angle: float) -> QPolygonF:

@@ -130,14 +130,18 @@ def test_that_homes_side_by_side_are_not_named_until_they_come_apart() -> None:
     assert {"Ann Example", "Ben Example"} <= named(16)
 
 
-def test_that_the_selected_route_is_always_named_in_full_and_on_top() -> None:
+def test_that_the_selected_route_is_always_named_and_in_full_where_that_has_room() -> None:
     sheet, labels, thinned, _ = _thinned(CROWD)
     layer = LabelLayer(labels, thinned.names_from, sheet)
     for step in STEPS:
         shown = layer.shown(_sight(step, chosen="R07"))
         place = list(shown)[-1]
-        assert labels.texts[place] == "R07 R07 Heath"
+        assert labels.texts[place] == ("R07 R07 Heath" if _has_room(labels, thinned, step) else "R07")
         assert not [1 for other, box in shown.items() if other != place and box.intersects(shown[place])]
+
+
+def _has_room(labels: Labels, thinned: Thinned, step: int) -> bool:
+    return bool(thinned.names_from[labels.texts.index("R07 R07 Heath")] <= scale_of(step))
 
 
 def test_that_names_keep_off_what_stands_on_the_glass() -> None:
