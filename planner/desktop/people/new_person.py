@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QDialog, QDialogButtonBox, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QDialog, QDialogButtonBox, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
 from planner.desktop.desk import Desk
 from planner.desktop.look.words import heading, quiet, statement
@@ -14,7 +14,8 @@ from planner.usecases.editing_people import add_person
 from planner.usecases.person_entry import PersonEntry, PersonField, free_code
 
 _LETTERS = 84
-"""How wide the form is, in letters."""
+_LINES = 34
+"""How large the form is, in letters and in lines."""
 
 
 class NewPersonDialog(QDialog):
@@ -38,14 +39,13 @@ class NewPersonDialog(QDialog):
         buttons.addButton(self.add, QDialogButtonBox.ButtonRole.AcceptRole)
         buttons.accepted.connect(self._add)
         buttons.rejected.connect(self.reject)
-        self._layout = layout = QVBoxLayout(self)
+        layout = QVBoxLayout(self)
         layout.addWidget(heading(self.tr("New volunteer")))
         layout.addWidget(quiet(self.tr("Dates are given afterwards, on the calendar.")))
-        layout.addWidget(self.fields)
+        layout.addWidget(self._scrolled(), 1)
         layout.addWidget(self._trouble)
-        layout.addStretch(1)
         layout.addWidget(buttons)
-        self.setMinimumWidth(self.fontMetrics().averageCharWidth() * _LETTERS)
+        self.resize(self.fontMetrics().averageCharWidth() * _LETTERS, self.fontMetrics().height() * _LINES)
         self.fields.edits[PersonField.NAME].setFocus()
 
     def _add(self) -> None:
@@ -61,12 +61,14 @@ class NewPersonDialog(QDialog):
         self.fields.say_faults(faults)
         self._trouble.setVisible(not faults)
         self._trouble.setText("" if faults else str(error))
-        self._grow()
         wrong = [field for field in PersonField if self.fields.fault(field)]
         if wrong:
             self.fields.edits[wrong[0]].setFocus()
 
-    def _grow(self) -> None:
-        """Make room for what is said under the fields."""
-        self._layout.activate()
-        self.resize(self.width(), max(self.height(), self._layout.totalHeightForWidth(self.width())))
+    def _scrolled(self) -> QScrollArea:
+        """Return the fields where they find room for all that may be said under them."""
+        area = QScrollArea()
+        area.setAccessibleName(self.tr("Details of the volunteer"))
+        area.setWidgetResizable(True)
+        area.setWidget(self.fields)
+        return area
