@@ -33,7 +33,7 @@ class Preview(QWidget):
         self._connect()
         self._lay_out()
         self.set_colours(colours)
-        self._show_place()
+        self._begin()
 
     def set_colours(self, colours: Colours) -> None:
         """Change to another palette."""
@@ -88,6 +88,7 @@ class Preview(QWidget):
         column.addLayout(pages, 1)
 
     def _begin(self) -> None:
+        self.list.setVisible(self._images.count > 0)
         self.list.show_page(self.view.page)
         self._show_place()
 

@@ -23,6 +23,8 @@ if TYPE_CHECKING:
 LAMP = QColor("#ffe9b0")
 """Evenings on which somebody is out are lit, the same in both palettes, as the sky is."""
 BAND_EDGE = QColor(255, 255, 255, 210)
+BAND_SHADE = QColor(20, 18, 42, 110)
+"""Under what is drawn in light colours, so that it is seen on a light sky too: a dawn window lies in daylight."""
 BAND_FILL = QColor(255, 255, 255, 42)
 NIGHT_INK = QColor("#ffffff")
 _HOUR = 60
@@ -152,9 +154,10 @@ def _paint_band(painter: QPainter, scene: StripScene, number: int, band: SkyBand
         painter.setPen(Qt.PenStyle.NoPen)
         painter.setBrush(BAND_FILL)
         painter.drawPolygon(QPolygonF([*upper, *reversed(lower)]))
-        painter.setPen(QPen(BAND_EDGE, 1.4))
-        painter.drawPolyline(QPolygonF(upper))
-        painter.drawPolyline(QPolygonF(lower))
+        for pen in (QPen(BAND_SHADE, 3.2), QPen(BAND_EDGE, 1.4)):
+            painter.setPen(pen)
+            painter.drawPolyline(QPolygonF(upper))
+            painter.drawPolyline(QPolygonF(lower))
         _paint_lamps(painter, scene, number, days)
 
 
@@ -164,7 +167,7 @@ def _paint_lamps(
     places = scene.places
     widest = max(places.column - 2.0, 1.5)
     most = max((len(one.visits) for one in scene.out.values()), default=1)
-    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setPen(QPen(BAND_SHADE, 1.2))
     painter.setBrush(LAMP)
     for day, opens, closes in days:
         count = len(scene.out[day].visits) if day in scene.out else 0
