@@ -15,10 +15,10 @@ from PySide6.QtCore import (
     Qt,
 )
 from PySide6.QtGui import QFontMetrics, QPainter, QPaintEvent, QRegion, QResizeEvent, QWheelEvent
-from PySide6.QtWidgets import QAbstractItemView, QLabel, QWidget
+from PySide6.QtWidgets import QAbstractItemView, QWidget
 
+from planner.desktop.board.edges import Edges
 from planner.desktop.board.geometry import BoardGeometry, lanes_for
-from planner.desktop.board.headers import DatesHeader, LinesHeader
 from planner.desktop.board.lines import Line
 from planner.desktop.board.model import BoardModel
 from planner.desktop.board.painting import BoardPainter
@@ -42,13 +42,7 @@ class BoardGrid(QAbstractItemView):
         self.board = model
         self._strokes = Strokes.of(colours, self.font(), self.devicePixelRatioF())
         self._geometry = BoardGeometry(0, 0, 32, _lane_height(self.fontMetrics()))
-        self._dates = DatesHeader(model, self)
-        self._titles = LinesHeader(model, self)
-        self._titles.row_clicked.connect(self._choose_row)
-        self._corner = QLabel(tr("Route and leads"), self)
-        self._corner.setAlignment(Qt.AlignmentFlag.AlignBottom | Qt.AlignmentFlag.AlignLeft)
-        self._corner.setMargin(6)
-        self._corner.setAutoFillBackground(True)
+        self._frozen = Edges(self, model)
         self.setModel(model)
         self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
@@ -158,8 +152,7 @@ class BoardGrid(QAbstractItemView):
 
     def visualRegionForSelection(self, _selection: QItemSelection) -> QRegion:
         """Return the whole viewport: painting it takes no longer than finding out what changed."""
-        self._titles.selected_rows = frozenset(index.row() for index in self.selectionModel().selectedRows())
-        self._titles.update()
+        self._frozen.show_selection()
         return QRegion(self.viewport().rect())
 
     def updateGeometries(self) -> None:
@@ -178,15 +171,11 @@ class BoardGrid(QAbstractItemView):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Keep the frozen edges at the edges."""
         super().resizeEvent(event)
-        self._place_headers()
+        self._frozen.place(self.viewport().geometry(), self.frameWidth())
 
     def scrollContentsBy(self, dx: int, dy: int) -> None:
         """Paint anew: all that is seen costs a few milliseconds; an edge only where it moves along."""
-        self._dates.geometry_of_board = self._titles.geometry_of_board = self.board_geometry
-        if dx:
-            self._dates.update()
-        if dy:
-            self._titles.update()
+        self._frozen.scroll(self.board_geometry, across=dx != 0, down=dy != 0)
         self.viewport().update()
 
     def wheelEvent(self, event: QWheelEvent) -> None:
@@ -242,7 +231,7 @@ class BoardGrid(QAbstractItemView):
         row = self.board.row_of(self._held[0]) if self._held is not None else -1
         if self._held is not None and row >= 0:
             self.setCurrentIndex(self.board.index(row, max(self.board.column_of(self._held[1]), 0)))
-        self.visualRegionForSelection(QItemSelection())
+        self._frozen.show_selection()
 
     def _measure(self) -> None:
         """Take the measures anew: another season, font, palette or zoom."""
@@ -255,40 +244,14 @@ class BoardGrid(QAbstractItemView):
             lane_height=_lane_height(self.fontMetrics()),
             lanes=lanes_for(ranges, len(self.board.visit_ranges)),
         )
-        self._titles.strokes = self._dates.strokes = self._strokes
-        palette = self._corner.palette()
-        palette.setColor(palette.ColorRole.Window, self._strokes.group)
-        palette.setColor(palette.ColorRole.WindowText, self._strokes.quiet.color())
-        self._corner.setPalette(palette)
-        self._corner.setFont(self._strokes.small)
-        margins = self._titles.sizeHint().width(), self._dates.wanted_height(self._strokes, self._geometry)
-        self.setViewportMargins(margins[0], margins[1], 0, 0)
-        self._place_headers()
+        left, top = self._frozen.dress(self._strokes, self._geometry)
+        self.setViewportMargins(left, top, 0, 0)
+        self._frozen.place(self.viewport().geometry(), self.frameWidth())
         self.updateGeometries()
 
-    def _place_headers(self) -> None:
-        port, inset = self.viewport().geometry(), self.frameWidth()
-        self._dates.setGeometry(port.left(), inset, port.width(), port.top() - inset)
-        self._titles.setGeometry(inset, port.top(), port.left() - inset, port.height())
-        self._corner.setGeometry(inset, inset, port.left() - inset, port.top() - inset)
-
     def _repaint(self) -> None:
-        self._dates.geometry_of_board = self._titles.geometry_of_board = self.board_geometry
-        self._dates.update()
-        self._titles.update()
+        self._frozen.scroll(self.board_geometry, across=True, down=True)
         self.viewport().update()
-
-    def _choose_row(self, row: int, held: Qt.KeyboardModifier) -> None:
-        """Choose a route by its title: alone, one more with Ctrl, or all up to it with Shift."""
-        index = self.board.index(row, max(self.currentIndex().column(), 0))
-        flags = QItemSelectionModel.SelectionFlag
-        if held & Qt.KeyboardModifier.ControlModifier:
-            self.selectionModel().setCurrentIndex(index, flags.Toggle | flags.Rows)
-        elif held & Qt.KeyboardModifier.ShiftModifier and self.currentIndex().isValid():
-            first = self.board.index(self.currentIndex().row(), 0)
-            self.selectionModel().select(QItemSelection(first, index), flags.ClearAndSelect | flags.Rows)
-        else:
-            self.selectionModel().setCurrentIndex(index, flags.ClearAndSelect | flags.Rows)
 
 
 def _outside(low: int, high: int, end: int) -> int:

@@ -180,6 +180,10 @@ class LinesHeader(QWidget):
         else:
             self.row_clicked.emit(row, event.modifiers())
 
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        """Take the release that belongs to a press here."""
+        event.accept()
+
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint the titles that are seen."""
         strokes, board = self.strokes, self.geometry_of_board

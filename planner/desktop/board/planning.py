@@ -115,6 +115,10 @@ def _said(end: End, planned: Planned) -> str:
     plan = planned.result.plan
     reserved = sum(visit.reserve is not None for visit in plan)
     what = tr("%1 of %2 visits filled, %3 with a reserve date.", len(plan), planned.visits, reserved)
+    empty = planned.visits - len(plan)
+    if empty:
+        unfilled = tr("1 is unfilled.") if empty == 1 else tr("%1 are unfilled.", empty)
+        what = f"{what} {unfilled} {tr('The list of unfilled visits says why, and what would help.')}"
     if end is End.STOPPED:
         how = (
             tr("Stopped. The best plan found so far is kept:")

@@ -13,10 +13,10 @@ from planner.desktop.board.actions import BoardActions, visit_of
 from planner.desktop.board.board_bar import BoardBar
 from planner.desktop.board.lacking_pane import LackingPane
 from planner.desktop.board.legend import Legend
-from planner.desktop.board.lines import Fold
 from planner.desktop.board.planning import Planning, RunEnd
 from planner.desktop.board.planning_strip import PlanningStrip
 from planner.desktop.board.said import tr
+from planner.desktop.board.sight import BoardSight
 from planner.desktop.board.steps import Steps
 from planner.desktop.board.view import BoardView
 from planner.desktop.board.visit_pane import VisitPane
@@ -28,8 +28,6 @@ from planner.usecases.placing import why_fixed
 from planner.usecases.planning import Scope
 from planner.usecases.proposing import Candidate
 
-_ZOOM = 1.25
-_USUAL_WIDTH = 30
 _PANE_WIDTH = 330
 
 
@@ -44,6 +42,7 @@ class BoardRoom(Room):
         self.steps = Steps(desk, self)
         self.planning = Planning(desk, self)
         self.view = BoardView(desk)
+        self.sight = BoardSight(desk, self.view)
         self.bar = BoardBar(self.actions_here)
         self.strip = PlanningStrip(desk, self.planning)
         self.visit_pane = VisitPane(desk, self.steps)
@@ -55,7 +54,9 @@ class BoardRoom(Room):
         self.tabs.addTab(self.lacking_pane, tr("Unfilled"))
         self._lay_out()
         self._connect()
-        self._restore()
+        self.bar.show_fold(self.sight.restore())
+        self.sight.open_at_what_is_next()
+        self._count(self.lacking_pane.lacking.rowCount())
         self._stands()
 
     def show_subject(self, subject: Subject) -> None:
@@ -109,8 +110,8 @@ class BoardRoom(Room):
             (view if single else self).addAction(action)
         actions.connect_all(
             {
-                actions.plan_all: self._plan_all,
-                actions.plan_missing: self._plan_missing,
+                actions.plan_all: lambda: self.planning.start(Scope.ALL),
+                actions.plan_missing: lambda: self.planning.start(Scope.MISSING),
                 actions.plan_chosen: self._plan_chosen,
                 actions.stop: self.planning.stop,
                 actions.help_find: self._look_for_help,
@@ -118,10 +119,10 @@ class BoardRoom(Room):
                 actions.pin: lambda: self._with_visit(self.steps.toggle_pin),
                 actions.confirm: lambda: self._with_visit(self.steps.toggle_confirmed),
                 actions.take_out: lambda: self._with_visit(self.steps.take_out),
-                actions.narrower: lambda: self._zoom(1 / _ZOOM),
-                actions.wider: lambda: self._zoom(_ZOOM),
-                actions.whole: self._zoom_to_season,
-                actions.today: self._go_to_today,
+                actions.narrower: self.sight.narrower,
+                actions.wider: self.sight.wider,
+                actions.whole: self.sight.whole,
+                actions.today: self.sight.go_to_today,
             }
         )
         view.visit_changed.connect(self._show_visit)
@@ -132,19 +133,10 @@ class BoardRoom(Room):
         self.visit_pane.lead_wanted.connect(self._give_in_hand)
         self.lacking_pane.visit_chosen.connect(self._show_lacking)
         self.lacking_pane.count_changed.connect(self._count)
-        self.bar.fold_chosen.connect(self._gather)
+        self.bar.fold_chosen.connect(self.sight.gather)
         self.planning.began.connect(self._allow)
         self.planning.ended.connect(self._planned)
         self.desk.session.snapshot_changed.connect(self._stands)
-
-    def _restore(self) -> None:
-        """Take up zoom and gathering as they were left."""
-        settings = self.desk.settings
-        self.view.zoom_to(settings.value("board/width", _USUAL_WIDTH))
-        fold = Fold(settings.value("board/fold", Fold.NOTHING.value))
-        self.bar.show_fold(fold)
-        self.view.gather(fold)
-        self._count(self.lacking_pane.lacking.rowCount())
 
     # What stands.
 
@@ -179,12 +171,6 @@ class BoardRoom(Room):
             self.view.show_visit(key)
 
     # What is done.
-
-    def _plan_all(self) -> None:
-        self.planning.start(Scope.ALL)
-
-    def _plan_missing(self) -> None:
-        self.planning.start(Scope.MISSING)
 
     def _plan_chosen(self) -> None:
         self.planning.start(Scope.SELECTED, [line.route.code for line in self.view.selected_lines() if line.route])
@@ -237,25 +223,3 @@ class BoardRoom(Room):
         key = self.view.current_visit
         if key is not None and callable(do):
             do(key)
-
-    def _gather(self, fold: Fold) -> None:
-        self.view.gather(fold)
-        self.bar.show_fold(fold)
-        self.desk.settings.keep("board/fold", fold.value)
-
-    def _zoom(self, factor: float) -> None:
-        self._zoom_width(round(self.view.board_geometry.column_width * factor))
-
-    def _zoom_to_season(self) -> None:
-        self._zoom_width(self.view.viewport().width() // max(len(self.view.board.days), 1))
-
-    def _zoom_width(self, width: int) -> None:
-        self.view.zoom_to(width)
-        self.desk.settings.keep("board/width", self.view.board_geometry.column_width)
-
-    def _go_to_today(self) -> None:
-        lines = self.view.board.lines
-        row = max(self.view.currentIndex().row(), 0)
-        line = lines[row] if row < len(lines) else None
-        if line is not None and line.route is not None:
-            self.view.show_route(line.route.code, self.desk.today())

@@ -60,7 +60,7 @@ class BoardView(BoardGrid):
         self.carrying.put_down.connect(self.viewport().update)
         self.carrying.refused.connect(self._refused)
         self.carrying.placed.connect(self.show_visit)
-        self._titles.fold_asked.connect(self.feed.toggle)
+        self._frozen.titles.fold_asked.connect(self.feed.toggle)
         desk.look_changed.connect(self._look)
         desk.session.snapshot_changed.connect(self._stepped)
         self.setAccessibleDescription(
@@ -244,6 +244,11 @@ class BoardView(BoardGrid):
             self.carrying.hover(self.board.days[column])
 
     def _lift(self, key: VisitKey, day: dt.date, *, by_mouse: bool = False) -> bool:
+        if self.feed.sources.after is not None:
+            self._refused(
+                tr("%1 cannot be moved", key), (tr("Another plan is previewed: accept it or leave it first."),)
+            )
+            return False
         visit = self._desk.session.snapshot.plan.by_key.get(key)
         return self.carrying.lift(key, visit.date if visit is not None else day, by_mouse=by_mouse)
 

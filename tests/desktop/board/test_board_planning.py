@@ -62,7 +62,8 @@ def test_that_a_run_shows_its_figures_and_finishes_with_a_plan_kept_as_one_step(
     end = _ended(strip, qtbot, Scope.ALL)
     assert end.end is End.FINISHED
     assert end.words == strip.text
-    assert end.words.startswith("Finished: 45 of 48 visits filled, 45 with a reserve date.")
+    assert end.words.startswith("Finished: 45 of 48 visits filled, 45 with a reserve date. 3 are unfilled.")
+    assert "says why, and what would help" in end.words
     assert [step.label for step in early_desk.session.snapshot.steps[steps:]] == [
         "Plan the season: 45 of 48 visits filled"
     ]

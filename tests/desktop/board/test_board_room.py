@@ -48,6 +48,14 @@ def _said(widget: object) -> str:
     return "\n".join(label.text() for label in labels if not label.isHidden())
 
 
+def test_that_the_board_opens_at_the_next_visit_to_be_made(room: BoardRoom) -> None:
+    current = room.view.current_visit
+    assert current is not None
+    plan = room.desk.session.snapshot.plan
+    assert plan.by_key[current].date == min(visit.date for visit in plan)
+    assert room.view.viewport().rect().contains(room.view.visualRect(room.view.currentIndex()))
+
+
 def test_that_the_details_say_who_when_and_how_much_is_to_spare(room: BoardRoom, rest: Rest) -> None:
     _shown(room, KEY, rest)
     said = _said(room.visit_pane)

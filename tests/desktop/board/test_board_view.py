@@ -234,6 +234,9 @@ def test_that_a_preview_shows_what_would_move_and_goes_again(board: BoardView, e
     assert changed == ["R02", "R09"]
     board.show_visit(KEY)
     assert board.viewport().grab().toImage() != plain
+    QTest.keyClick(board, Qt.Key.Key_Return)
+    assert not board.carrying.holds
+    assert "is previewed" in board.card.text
     board.show_preview(None)
     assert not any(line.after for line in board.board.lines)
 
@@ -314,3 +317,20 @@ def test_that_the_board_is_painted_in_its_palette(board: BoardView, early_desk: 
     picture = board.viewport().grab().toImage()
     shown = {picture.pixelColor(x, 5).name() for x in range(0, 60, 3)}
     assert colours.surface in shown
+
+
+def test_that_titles_are_clicked_with_shift_in_either_direction(board: BoardView) -> None:
+    titles = board._frozen.titles
+
+    def click(code: str, held: Qt.KeyboardModifier) -> None:
+        cell = board.board_geometry.cell(board.board.row_of(code), 0)
+        QTest.mouseClick(titles, Qt.MouseButton.LeftButton, held, QPoint(30, cell.center().y()))
+
+    click("R05", Qt.KeyboardModifier.NoModifier)
+    click("R03", Qt.KeyboardModifier.ShiftModifier)
+    assert [line.title[:3] for line in board.selected_lines()] == ["R03", "R04", "R05"]
+    click("R07", Qt.KeyboardModifier.ShiftModifier)
+    assert [line.title[:3] for line in board.selected_lines()] == ["R05", "R06", "R07"]
+    click("R06", Qt.KeyboardModifier.ControlModifier)
+    assert [line.title[:3] for line in board.selected_lines()] == ["R05", "R07"]
+    assert titles.selected_rows == {4, 6}
