@@ -43,6 +43,7 @@ class ImportPreview(QDialog):
         self._read: SourcesRead | None = None
         self.understood: Understood | None = None
         """What the files come to; None while they are being read."""
+        self._trouble = ""
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setWindowTitle(tr("Bring files in"))
         self.resize(820, 560)
@@ -102,7 +103,8 @@ class ImportPreview(QDialog):
         else:
             said = tr("Nothing is changed yet. Bringing it in is one step, and Ctrl+Z takes it back.")
             self._say_take(self._desk.session.snapshot.read_only_reason)
-        self.stands.setText(said)
+        self.stands.setText(f"{self._trouble}{said}")
+        self._trouble = ""
 
     def _say_take(self, why_not: str) -> None:
         """Let the files be brought in; or not, and why."""
@@ -124,6 +126,7 @@ class ImportPreview(QDialog):
         self.close()
 
     def _failed(self, error: DimpsyError) -> None:
+        self._trouble = f"{error}\n"
         self.stands.setText(str(error))
         self._understand(self.tree.paths_out)
 

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from functools import partial
 
 from PySide6.QtCore import QObject, Signal
 
 from planner.desktop.desk import Desk
+from planner.desktop.routes.known_figures import raised
+from planner.desktop.worker import Job, Worker
 from planner.domain.finding import Finding
 from planner.domain.route import Route
 from planner.usecases.route_fixes import (
@@ -31,9 +34,17 @@ class ChosenRoute(QObject):
     offers_changed = Signal()
     """Fixes for its findings, or other orders, are known."""
 
-    def __init__(self, desk: Desk, parent: QObject | None = None) -> None:
+    def __init__(self, desk: Desk, worker: Worker, parent: QObject | None = None) -> None:
+        """Look at no route yet.
+
+        Args:
+            desk: the desk.
+            worker: what looks for fixes; a thread of its own, so that nothing that follows the mouse waits for it.
+            parent: owns this.
+        """
         super().__init__(parent)
-        self._desk = desk
+        self._desk, self._worker = desk, worker
+        self._looking: set[str] = set()
         self.code = ""
         self.route: Route | None = None
         self.weighed: WeighedRoute | None = None
@@ -44,6 +55,11 @@ class ChosenRoute(QObject):
         session.snapshot_changed.connect(lambda _found: self._look_again())
         session.problem_changed.connect(lambda _found: self._weigh())
         session.checked_changed.connect(lambda _found: self._find_fixes())
+
+    @property
+    def is_settled(self) -> bool:
+        """Whether all fixes and orders of the route are known."""
+        return not self._looking
 
     @property
     def findings(self) -> Sequence[Finding]:
@@ -104,26 +120,34 @@ class ChosenRoute(QObject):
         self._find_fixes()
 
     def _find_fixes(self) -> None:
-        """Look for fixes, one finding after the other, so that nothing that follows the mouse has to wait long."""
+        """Look for fixes, one finding after the other, and for other orders."""
         weighed = self.weighed
         if weighed is None or weighed.route != self.route:
             return
-        around, findings = self._around(), tuple(self.findings)
-        session = self._desk.session
-        for number, finding in enumerate(findings):
+        around = self._around()
+        for number, finding in enumerate(self.findings):
+            self._look_for(
+                f"fixes {number}", partial(fixes_for, around, weighed, finding), partial(self._offer, weighed, finding)
+            )
+        self._look_for(
+            "orders",
+            lambda: tuple(weigh_fix(around, weighed, fix) for fix in order_fixes(weighed)),
+            partial(self._offer_orders, weighed),
+        )
 
-            def found(offers: tuple[WeighedFix, ...], finding: Finding = finding) -> None:
-                self._offer(weighed, finding, offers)
+    def _look_for(
+        self, topic: str, work: Callable[[], tuple[WeighedFix, ...]], then: Callable[[tuple[WeighedFix, ...]], None]
+    ) -> None:
+        def found(fixes: tuple[WeighedFix, ...]) -> None:
+            self._looking.discard(topic)
+            then(fixes)
 
-            def work(finding: Finding = finding) -> tuple[WeighedFix, ...]:
-                return fixes_for(around, weighed, finding)
+        def failed(error: BaseException) -> None:
+            self._looking.discard(topic)
+            raised(error)
 
-            session.think(work, found, topic=f"fixes {number}", owner=self)
-
-        def reorder() -> tuple[WeighedFix, ...]:
-            return tuple(weigh_fix(around, weighed, fix) for fix in order_fixes(weighed))
-
-        session.think(reorder, lambda orders: self._offer_orders(weighed, orders), topic="orders", owner=self)
+        self._looking.add(topic)
+        self._worker.give(work, found, failed, job=Job("", topic, None), owner=self)
 
     def _offer(self, weighed: WeighedRoute, finding: Finding, offers: tuple[WeighedFix, ...]) -> None:
         if weighed is self.weighed:

@@ -7,11 +7,17 @@ from collections.abc import Mapping
 from PySide6.QtCore import QObject, Signal
 
 from planner.desktop.desk import Desk
+from planner.desktop.worker import Job, Worker
 from planner.domain.route import Route
 from planner.usecases.route_fixes import RouteFigures, route_figures
 
 _AT_ONCE = 6
-"""Routes measured in one go: some 0.1 s, so that whatever follows the mouse comes in between."""
+"""Routes measured in one go: some 0.2 s, so that fixes for the route that is looked at come in between."""
+
+
+def raised(error: BaseException) -> None:
+    """Raise what a thread failed with: it is a fault of the program."""
+    raise error
 
 
 class KnownFigures(QObject):
@@ -20,9 +26,9 @@ class KnownFigures(QObject):
     found = Signal(object)
     """Codes of the routes whose figures have just come, a tuple."""
 
-    def __init__(self, desk: Desk, parent: QObject | None = None) -> None:
+    def __init__(self, desk: Desk, worker: Worker, parent: QObject | None = None) -> None:
         super().__init__(parent)
-        self._desk = desk
+        self._desk, self._worker = desk, worker
         self._known: dict[str, tuple[Route, object, RouteFigures]] = {}
         desk.session.problem_changed.connect(lambda _problem: self._go_on())
         self._go_on()
@@ -56,7 +62,7 @@ class KnownFigures(QObject):
             self.found.emit(tuple(figures))
             self._go_on()
 
-        session.think(work, take, topic="figures of routes", owner=self)
+        self._worker.give(work, take, raised, job=Job("", "figures of routes", None), owner=self)
 
     def _holds(self, route: Route, frame: object) -> bool:
         known = self._known.get(route.code)

@@ -14,6 +14,7 @@ from planner.desktop.routes.words import moving_words, tr
 from planner.domain.finding import Severity
 from planner.domain.geo import Place
 from planner.domain.route import Route
+from planner.domain.volunteer import Volunteer
 from planner.usecases.moving_point import MovingPoint, moving_point
 
 
@@ -27,6 +28,7 @@ class MapPane(QWidget):
         super().__init__(parent)
         self._desk = desk
         self._hint = ""
+        self._at_home: tuple[Volunteer, ...] = ()
         self._hanging: tuple[str, int] | None = None
         """Route and number of the point that hangs on the mouse."""
         self.map = MapView(desk.colours)
@@ -45,6 +47,11 @@ class MapPane(QWidget):
         self.refresh()
 
     @property
+    def is_carrying(self) -> bool:
+        """Whether a point hangs on the mouse."""
+        return self._hanging is not None
+
+    @property
     def in_sight(self) -> Place:
         """The place in the middle of what is seen."""
         middle = QPointF(self.map.width() / 2, self.map.height() / 2)
@@ -58,7 +65,9 @@ class MapPane(QWidget):
         habitat = season.protocol.habitat
         self.map.set_editable(not found.read_only_reason)
         self.map.show_routes(season.routes, habitat.radius.metres if habitat is not None else None)
-        self.map.show_homes([MapHome(one.code, one.name, one.home) for one in season.volunteers])
+        if season.volunteers != self._at_home:
+            self._at_home = season.volunteers
+            self.map.show_homes([MapHome(one.code, one.name, one.home) for one in season.volunteers])
         self.map.show_roads(session.network)
         self._mark()
         self._hint = found.read_only_reason or tr("Drag a point to move it: it goes to the nearest road.")

@@ -142,6 +142,7 @@ class PointTable(QWidget):
         view.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         view.setAlternatingRowColors(True)
         view.setShowGrid(False)
+        view.setWordWrap(False)
         view.setStyleSheet("QTableView::item { padding: 0 6px; }")
         view.verticalHeader().hide()
         view.verticalHeader().setDefaultSectionSize(view.fontMetrics().height() + 10)

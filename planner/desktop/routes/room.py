@@ -22,6 +22,7 @@ from planner.desktop.routes.point_table import PointTable
 from planner.desktop.routes.route_list import RouteList
 from planner.desktop.routes.route_panel import RoutePanel
 from planner.desktop.routes.words import fix_effect, fix_title, tr
+from planner.desktop.worker import Worker
 from planner.domain.errors import DimpsyError
 from planner.domain.finding import Subject
 from planner.domain.geo import Place
@@ -55,12 +56,15 @@ class RoutesRoom(Room):
         super().__init__(desk)
         self.setAcceptDrops(True)
         self._shared_out = False
-        self.chosen = ChosenRoute(desk, self)
+        self._worker = worker = Worker("routes", self)
+        self.destroyed.connect(worker.close)
+        self.chosen = ChosenRoute(desk, worker, self)
         self._actions = self._made_actions()
-        self.list = RouteList(desk, (self.new_route, self.bring))
+        self.list = RouteList(desk, worker, (self.new_route, self.bring))
         self.map_pane = MapPane(desk)
         self.table = PointTable(desk)
         self.panel = RoutePanel(desk, self.chosen)
+        self.setFocusProxy(self.list.view)
         self._lay_out()
         self._connect()
         self._refresh()
@@ -144,7 +148,7 @@ class RoutesRoom(Room):
         self.panel.form.wished.connect(self._change_route)
         self.panel.form.refused.connect(self._refused)
         self.chosen.changed.connect(self._show_points)
-        self.chosen.weighed_changed.connect(self._show_points)
+        self.chosen.weighed_changed.connect(self._weighed)
         session.snapshot_changed.connect(lambda _found: self._refresh())
         session.checked_changed.connect(lambda _found: self._mark_points())
         desk.look_changed.connect(self._draw_icons)
@@ -174,6 +178,11 @@ class RoutesRoom(Room):
         why_not = self.desk.session.snapshot.read_only_reason
         self.table.allow(why_not or ("" if route is not None else tr("Choose a route first.")))
         self._mark_points()
+
+    def _weighed(self) -> None:
+        self._show_points()
+        if not self.map_pane.is_carrying:
+            self._say_of_selected(self.table.selected)
 
     def _mark_points(self) -> None:
         self.table.model.mark(worst_by_point(tuple(self.chosen.findings)))

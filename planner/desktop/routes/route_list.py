@@ -11,7 +11,8 @@ from planner.desktop.look.words import quiet, title
 from planner.desktop.routes.known_figures import KnownFigures
 from planner.desktop.routes.route_model import ROW_ROLE, RouteFilter, RouteModel, RouteRow, findings_by_route
 from planner.desktop.routes.route_row import RouteRowPainter
-from planner.desktop.routes.words import count_words, route_line, tr
+from planner.desktop.routes.words import route_line, tr
+from planner.desktop.worker import Worker
 from planner.domain.route import Route
 
 
@@ -21,10 +22,10 @@ class RouteList(QWidget):
     chosen = Signal(str)
     """Code of the route that was chosen; empty: none."""
 
-    def __init__(self, desk: Desk, actions: tuple[QAction, ...], parent: QWidget | None = None) -> None:
+    def __init__(self, desk: Desk, worker: Worker, actions: tuple[QAction, ...], parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._desk = desk
-        self.figures = KnownFigures(desk, self)
+        self.figures = KnownFigures(desk, worker, self)
         self.model = RouteModel(self)
         self.filter = RouteFilter(self)
         self.filter.setSourceModel(self.model)
@@ -83,7 +84,7 @@ class RouteList(QWidget):
     def _line(self, route: Route) -> str:
         figures = self.figures.of(route.code)
         if figures is None or len(figures.points) != len(route.points):
-            return count_words(len(route.points)) if route.points else tr("no points yet")
+            return tr("working it out …") if route.points else tr("no points yet")
         return route_line(figures, self._desk.units)
 
     def _picked(self, index: QModelIndex) -> None:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from PySide6.QtCore import QAbstractListModel, QModelIndex, QObject, QPersistentModelIndex, QSortFilterProxyModel, Qt
 
-from planner.desktop.routes.words import severity_words, tr
+from planner.desktop.routes.words import count_words, severity_words, tr
 from planner.domain.finding import Finding, Severity
 from planner.domain.route import Route
 
@@ -37,7 +37,8 @@ class RouteRow:
         count = len(self.findings)
         words = tr("1 finding") if count == 1 else tr("%1 findings", count) if count else severity_words(None)
         worst = "" if self.worst is None else f", {tr('worst')}: {severity_words(self.worst)}"
-        return f"{self.route.title}, {self.line}, {words}{worst}"
+        parts = (self.route.title, count_words(len(self.route.points)), self.line, f"{words}{worst}")
+        return ", ".join(part for part in parts if part)
 
 
 class RouteModel(QAbstractListModel):

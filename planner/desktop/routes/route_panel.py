@@ -144,7 +144,7 @@ class RoutePanel(QScrollArea):
 
     def _lay_out(self) -> None:
         self.setWidgetResizable(True)
-        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setMinimumWidth(300)
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         column = QVBoxLayout(self._body)
         column.setContentsMargins(0, 0, 0, 0)

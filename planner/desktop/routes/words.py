@@ -90,13 +90,12 @@ def count_words(count: int) -> str:
 
 
 def route_line(figures: RouteFigures, units: Units) -> str:
-    """Return a route in a line: points, length, margin."""
-    count = len(figures.points)
-    if not count:
+    """Return a route in a line: margin and length."""
+    if not figures.points:
         return tr("no points yet")
     margin = figures.margin_minutes
     light = tr("no window") if margin is None else tr("margin %1 min", _signed(margin))
-    return " · ".join((count_words(count), length_words(figures.length_m, units), light))
+    return f"{light} · {length_words(figures.length_m, units)}"
 
 
 def fix_title(fix: Fix) -> str:
@@ -145,7 +144,9 @@ def fix_effect(weighed: WeighedFix, units: Units) -> str:
         ),
     ]
     if weighed.fix.furthest_m:
-        parts.append(tr("moved by %1 at most", units.short_length(weighed.fix.furthest_m)))
+        one = len(weighed.fix.numbers) == 1
+        far = units.short_length(weighed.fix.furthest_m)
+        parts.append(tr("moved by %1", far) if one else tr("moved by %1 at most", far))
     said = ", ".join(part for part in parts if part) or tr("margin, drive and spacing stay as they are")
     said = f"{said[:1].upper()}{said[1:]}."
     if weighed.come:

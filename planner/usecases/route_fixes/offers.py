@@ -29,15 +29,19 @@ def fixes_for(around: Surroundings, weighed: WeighedRoute, finding: Finding) -> 
     Args:
         around: what the route is judged against.
         weighed: the route as it stands.
-        finding: one of the findings on it.
+        finding: one of the findings on it; for one that it no longer has, nothing is offered.
     """
     candidates = _CANDIDATES.get(finding.rule)
-    if candidates is None:
+    if candidates is None or not any(_same(finding, one) for one in weighed.findings):
         return ()
     fixes = dict.fromkeys(candidates(around, weighed, finding))
     offers = [offer for offer in (weigh_fix(around, weighed, fix) for fix in fixes) if offer.mends(finding)]
     offers.sort(key=_rank)
     return tuple(offers[:MOST_OFFERS])
+
+
+def _same(one: Finding, other: Finding) -> bool:
+    return one.rule is other.rule and one.subject == other.subject
 
 
 def _rank(offer: WeighedFix) -> tuple[int, int]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import pytest
+from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from planner.desktop.desk import Desk
@@ -16,7 +17,12 @@ Settle = Callable[[], None]
 @pytest.fixture
 def settle(desk: Desk, qtbot: QtBot) -> Settle:
     """Return what waits until everything is read, written and worked out."""
-    return lambda: qtbot.waitUntil(lambda: not desk.session.working, timeout=15_000)
+
+    def is_settled() -> bool:
+        rooms = [one for one in QApplication.topLevelWidgets() if isinstance(one, RoutesRoom)]
+        return not desk.session.working and all(room.chosen.is_settled for room in rooms)
+
+    return lambda: qtbot.waitUntil(is_settled, timeout=15_000)
 
 
 @pytest.fixture

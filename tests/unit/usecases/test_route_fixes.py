@@ -411,6 +411,14 @@ def test_that_a_lead_whom_the_season_does_not_have_is_taken_off(tmp_path: Path) 
         assert file.season().route("R1").lead == ""
 
 
+def test_that_nothing_is_offered_against_a_finding_that_the_route_no_longer_has(heath: SeasonFile) -> None:
+    place = around(heath)
+    weighed = weigh(place, place.season.route("R05"))
+    finding = only(weighed, Rule.ROUTE_CIRCLES)
+    shorter = replace(weighed.route, points=weighed.route.points[:6])
+    assert fixes_for(place, weigh(place, shorter), finding) == ()
+
+
 def test_that_a_finding_that_only_a_person_can_mend_gets_no_fix(heath: SeasonFile) -> None:
     assert offers(heath, "R22", Rule.VISIT_NOBODY) == ()
 

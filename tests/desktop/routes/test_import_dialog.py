@@ -1,0 +1,162 @@
+"""The preview of an import says file by file what was understood; a faulty file can be left out and the rest taken."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import QModelIndex, Qt
+from PySide6.QtTest import QAbstractItemModelTester, QTest
+from PySide6.QtWidgets import QAbstractButton
+from pytestqt.qtbot import QtBot
+
+from planner.desktop.desk import Desk
+from planner.desktop.importing import ImportPreview
+from planner.desktop.importing.source_tree import WORDS_ROLE
+from planner.shipped import demo_routes
+from planner.usecases.editing_routes import add_route
+from tests.desktop.routes.conftest import Settle
+
+POINTS = "route,point,latitude,longitude,note\nR05,1,54.68789,2.3228,by the field gate\nR25,1,54.7,2.3,\n"
+BAD = "route,point,latitude,longitude\nR26,1,95.0,2.3\n"
+PEOPLE = "code,name,latitude,longitude,telephone\nV40,Nora Quill,54.75,2.2,07700 900140\n"
+
+
+@pytest.fixture
+def inbox(tmp_path: Path) -> Path:
+    """A folder with two sound tables and a faulty one."""
+    folder = tmp_path / "inbox"
+    folder.mkdir()
+    for name, text in (("points", POINTS), ("bad", BAD), ("people", PEOPLE)):
+        (folder / f"{name}.csv").write_text(text, encoding="utf-8")
+    return folder
+
+
+def opened(desk: Desk, qtbot: QtBot, paths: list[Path]) -> ImportPreview:
+    preview = ImportPreview(desk, paths)
+    QAbstractItemModelTester(preview.tree, QAbstractItemModelTester.FailureReportingMode.Fatal, preview)
+    preview.open()
+    qtbot.waitUntil(lambda: preview.understood is not None, timeout=10_000)
+    return preview
+
+
+def said(preview: ImportPreview) -> dict[str, str]:
+    """Each row of the tree, and what stands beside it."""
+    rows: dict[str, str] = {}
+
+    def walk(parent: QModelIndex) -> None:
+        for row in range(preview.tree.rowCount(parent)):
+            head = preview.tree.index(row, 0, parent)
+            rows[head.data()] = preview.tree.index(row, 1, parent).data()
+            walk(head)
+
+    walk(QModelIndex())
+    return rows
+
+
+def leave_out(preview: ImportPreview, name: str) -> None:
+    heads = [preview.tree.item(row) for row in range(preview.tree.rowCount())]
+    next(head for head in heads if head.text() == name).setCheckState(Qt.CheckState.Unchecked)
+
+
+def test_that_each_file_says_its_kind_and_what_it_would_do_by_name(desk: Desk, qtbot: QtBot, inbox: Path) -> None:
+    preview = opened(desk, qtbot, [inbox])
+    rows = said(preview)
+    assert rows["points.csv"] == "points of routes: 1 new, 1 changed"
+    assert rows["R25"] == "new: 1 point"
+    assert rows["R05 Candlewick Common"].startswith("changed: number of points")
+    assert rows["people.csv"] == "volunteers: 1 new"
+    assert rows["bad.csv"] == "points of routes: 1 fault"
+    assert rows["line 2, column latitude"].startswith("expected a latitude")
+    assert preview.stands.text().startswith("1 fault stands in the way.")
+    assert not preview.take.isEnabled()
+    assert preview.take.toolTip() == "Leave out what is faulty first."
+    preview.close()
+
+
+def test_that_a_faulty_file_is_left_out_by_its_box_and_the_rest_is_one_step(
+    desk: Desk, qtbot: QtBot, inbox: Path, settle: Settle
+) -> None:
+    steps = len(desk.session.snapshot.steps)
+    preview = opened(desk, qtbot, [inbox])
+    leave_out(preview, "bad.csv")
+    qtbot.waitUntil(preview.take.isEnabled, timeout=5_000)
+    assert said(preview)["bad.csv"] == "left out"
+    assert preview.stands.text().startswith("Nothing is changed yet.")
+    assert len(desk.session.snapshot.steps) == steps
+    with qtbot.waitSignal(preview.taken):
+        QTest.mouseClick(preview.take, Qt.MouseButton.LeftButton)
+    settle()
+    assert [step.label for step in desk.session.snapshot.steps[steps:]] == ["Import people.csv, points.csv"]
+    assert desk.session.snapshot.season.volunteer("V40").name == "Nora Quill"
+
+
+def test_that_leaving_it_changes_nothing(desk: Desk, qtbot: QtBot, inbox: Path, settle: Settle) -> None:
+    before = desk.session.snapshot.steps
+    preview = opened(desk, qtbot, [inbox / "people.csv"])
+    QTest.keyClick(preview, Qt.Key.Key_Escape)
+    settle()
+    assert desk.session.snapshot.steps == before
+
+
+def test_that_what_stands_already_says_so(desk: Desk, qtbot: QtBot) -> None:
+    preview = opened(desk, qtbot, [demo_routes() / "heath" / "routes.csv"])
+    assert "24 as before" in said(preview)["routes.csv"]
+    assert preview.stands.text().startswith("All of it stands in the season already")
+    assert not preview.take.isEnabled()
+    preview.close()
+
+
+def test_that_every_file_may_be_left_out_and_then_there_is_nothing_to_bring_in(
+    desk: Desk, qtbot: QtBot, inbox: Path
+) -> None:
+    preview = opened(desk, qtbot, [inbox / "people.csv"])
+    leave_out(preview, "people.csv")
+    qtbot.waitUntil(lambda: preview.stands.text() == "Every file is left out.", timeout=5_000)
+    assert not preview.take.isEnabled()
+    preview.close()
+
+
+def test_that_a_season_changed_meanwhile_is_looked_at_again(
+    desk: Desk, qtbot: QtBot, inbox: Path, settle: Settle
+) -> None:
+    preview = opened(desk, qtbot, [inbox / "points.csv"])
+    desk.session.do(lambda file: add_route(file, "R25", "Somebody else's"))
+    settle()
+    preview.take.click()
+    qtbot.waitUntil(lambda: "R25 Somebody else's" in said(preview), timeout=5_000)
+    assert said(preview)["R25 Somebody else's"].startswith("changed")
+    assert "has changed since the files were read" in preview.stands.text()
+    assert desk.session.snapshot.season.route("R25").points == ()
+    preview.close()
+
+
+def test_that_a_road_map_is_read_in_the_background_and_used_once_it_is_taken(
+    desk: Desk, qtbot: QtBot, settle: Settle
+) -> None:
+    preview = opened(desk, qtbot, [demo_routes() / "reedhaven" / "roads.osm"])
+    assert preview.notes.text() == "Roads of roads.osm will be used for every drive."
+    before = desk.session.network
+    with qtbot.waitSignal(preview.taken):
+        preview.take.click()
+    settle()
+    assert desk.session.network is not None
+    assert before is not None
+    assert desk.session.network.content_hash != before.content_hash
+
+
+def test_that_the_row_looked_at_is_told_in_full(desk: Desk, qtbot: QtBot, inbox: Path) -> None:
+    preview = opened(desk, qtbot, [inbox / "bad.csv"])
+    fault = preview.tree.index(0, 0, preview.tree.index(0, 0))
+    preview.view.setCurrentIndex(fault)
+    assert preview.words.text() == fault.data(WORDS_ROLE)
+    assert "95.0" in preview.words.text()
+    assert preview.words.text().startswith("line 2, column latitude: expected")
+    preview.close()
+
+
+def test_that_its_controls_have_names(desk: Desk, qtbot: QtBot, inbox: Path) -> None:
+    preview = opened(desk, qtbot, [inbox])
+    assert preview.view.accessibleName()
+    assert all(button.text() for button in preview.findChildren(QAbstractButton))
+    preview.close()
