@@ -77,9 +77,6 @@ def free_code(season: Season) -> str:
     numbered = [(match[1], match[2]) for match in stems if match]
     stem, width = (numbered[-1][0], len(numbered[-1][1])) if numbered else ("V", 2)
     number = max((int(digits) for letters, digits in numbered if letters == stem), default=0) + 1
-    taken = {one.code for one in season.volunteers}
-    while f"{stem}{number:0{width}d}" in taken:
-        number += 1
     return f"{stem}{number:0{width}d}"
 
 

@@ -79,6 +79,14 @@ def test_that_driving_is_there_and_back_of_every_outing_set_ups_on_their_own_day
     assert all(one.longest_minutes is None and one.in_all_minutes == 0 for one in others)
 
 
+def test_that_visits_of_what_the_drives_do_not_know_yet_are_left_out(reedhaven: SeasonFile) -> None:
+    problem, first = season_problem(reedhaven.season(), None), reedhaven.plan().visits[0]
+    new_route = replace(first, key=VisitKey("M99", 1))
+    new_person = replace(first, lead="V99", second="", setup=first.date.replace(day=first.date.day - 1))
+    for visit in (new_route, new_person):
+        assert all(one.in_all_minutes == 0 for one in driving_of(problem, Plan((visit,))).values())
+
+
 def test_that_all_driving_is_what_the_plan_is_said_to_take(reedhaven: SeasonFile) -> None:
     problem, plan = season_problem(reedhaven.season(), None), reedhaven.plan()
     total = next(tier.value for tier in tiers_of(problem, plan, (None,) * 6) if tier.name == "minutes of driving")
