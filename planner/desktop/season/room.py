@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, ClassVar
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction, QDragEnterEvent, QDropEvent, QImage, QShowEvent
-from PySide6.QtWidgets import QHBoxLayout, QTabWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout
 
 from planner.desktop.desk import Desk
 from planner.desktop.look.words import quiet, title
@@ -18,8 +18,7 @@ from planner.desktop.room import Room, RoomName
 from planner.desktop.rule_rooms import room_of
 from planner.desktop.season.low import low
 from planner.desktop.season.next_card import NextCard
-from planner.desktop.season.overview_page import OverviewPage
-from planner.desktop.season.protocol_page import ProtocolPage
+from planner.desktop.season.pages import SeasonPages
 from planner.desktop.season.words import long_day_words, step_words
 from planner.domain.finding import Finding, Rule, Subject
 from planner.usecases.season_news import Next, Step, season_figures, what_next
@@ -27,7 +26,6 @@ from planner.usecases.who_is_out import out_on
 
 if TYPE_CHECKING:
     from planner.desktop.importing import ImportPreview
-    from planner.desktop.season.details_page import DetailsPage
     from planner.scheduling import SeasonProblem
     from planner.usecases.season_sky import SeasonSky
 
@@ -39,17 +37,12 @@ class SeasonRoom(Room):
 
     def __init__(self, desk: Desk) -> None:
         super().__init__(desk)
-        season = desk.session.snapshot.season
         self.watch = PaperWatch.of(desk)
         self.title = low(title())
         self.about = low(quiet())
         self.next = NextCard(desk.colours)
-        self.overview = OverviewPage(desk.colours, season)
-        self.pages = QTabWidget()
-        self._details: DetailsPage | None = None
-        self._protocol: ProtocolPage | None = None
-        self._details_place, self._protocol_place = QWidget(), QWidget()
-        self._details_box, self._protocol_box = QVBoxLayout(self._details_place), QVBoxLayout(self._protocol_place)
+        self.pages = SeasonPages(desk)
+        self.overview = self.pages.overview
         self._commands = self._made_commands()
         self.setAcceptDrops(True)
         self._connect()
@@ -58,36 +51,13 @@ class SeasonRoom(Room):
         self._show_sky()
         self._show_checked()
 
-    @property
-    def details(self) -> DetailsPage:
-        """The season's own form; made when it is first wanted."""
-        if self._details is None:
-            from planner.desktop.season.details_page import DetailsPage
-
-            self._details = DetailsPage(self.desk)
-            self._details_box.addWidget(self._details)
-            self._details.show()
-        return self._details
-
-    @property
-    def protocol(self) -> ProtocolPage:
-        """The page of the season's protocol; made when it is first wanted, and anew where the protocol is another."""
-        protocol = self.desk.session.snapshot.season.protocol
-        if self._protocol is None or self._protocol.protocol != protocol:
-            if self._protocol is not None:
-                self._protocol.deleteLater()
-            self._protocol = ProtocolPage(protocol, self.desk.colours)
-            self._protocol_box.addWidget(self._protocol)
-            self._protocol.show()
-        return self._protocol
-
     def commands(self) -> Sequence[QAction]:
         """What can be done here."""
         return self._commands
 
     def show_subject(self, subject: Subject) -> None:
         """Show a date on the strip; anything else of the season is found among the findings."""
-        self.pages.setCurrentWidget(self.overview)
+        self.pages.turn_to_overview()
         if subject.date is not None:
             self.overview.strip.point_at(subject.date)
         elif subject != Subject():
@@ -124,11 +94,9 @@ class SeasonRoom(Room):
         bring.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
         return (
             bring,
-            self._command(self.tr("The season's name, coordinator and dates"), self._go_to_details),
-            self._command(self.tr("Say what is expected of the weather"), self._go_to_weather),
-            self._command(
-                self.tr("The protocol and its sources"), lambda: self.pages.setCurrentWidget(self._protocol_place)
-            ),
+            self._command(self.tr("The season's name, coordinator and dates"), self.pages.turn_to_details),
+            self._command(self.tr("Say what is expected of the weather"), self.pages.turn_to_weather),
+            self._command(self.tr("The protocol and its sources"), self.pages.turn_to_protocol),
         )
 
     def _command(self, words: str, do: object) -> QAction:
@@ -147,17 +115,10 @@ class SeasonRoom(Room):
         self.overview.day_chosen.connect(self._go_to_day)
         self.overview.findings.list.entered.connect(self._mend)
         self.overview.risk.route_chosen.connect(lambda subject: self.desk.go(RoomName.BOARD, subject))
-        self.overview.risk.weather_wanted.connect(self._go_to_weather)
+        self.overview.risk.weather_wanted.connect(self.pages.turn_to_weather)
         self.desk.look_changed.connect(self._dress)
 
     def _lay_out(self) -> None:
-        self.pages.addTab(self.overview, self.tr("What stands"))
-        self.pages.addTab(self._details_place, self.tr("Name, dates, weather"))
-        self.pages.addTab(self._protocol_place, self.tr("The protocol"))
-        self.pages.setStyleSheet("QTabWidget::pane { border: 0; }")
-        self.pages.currentChanged.connect(lambda _place: self._show_page())
-        for box in (self._details_box, self._protocol_box):
-            box.setContentsMargins(0, 0, 0, 0)
         named = QVBoxLayout()
         named.setSpacing(0)
         named.addWidget(self.title)
@@ -181,16 +142,8 @@ class SeasonRoom(Room):
         self.about.setText(words.replace("%2", first).replace("%3", last))
         self.overview.strip.show_plan(season.dates, season.visits, out_on(found.plan), self.desk.today())
         self.overview.figures.show_figures(season_figures(season, found.plan, None))
-        self._show_page()
+        self.pages.bring_up_to_date()
         self._show_next()
-
-    def _show_page(self) -> None:
-        """Make the page that is turned to, and bring it up to date."""
-        place = self.pages.currentWidget()
-        if place is self._details_place:
-            self.details.show_season()
-        elif place is self._protocol_place:
-            self.protocol.set_colours(self.desk.colours)
 
     def _show_sky(self) -> None:
         problem, found = self._problem_now(), self.desk.session.snapshot
@@ -246,22 +199,14 @@ class SeasonRoom(Room):
         if finding.rule is Rule.SEASON_EMPTY:
             self._choose_files()
         elif finding.rule is Rule.PROTOCOL_UNVERIFIED:
-            self.pages.setCurrentWidget(self._protocol_place)
+            self.pages.turn_to_protocol()
         elif room is RoomName.SEASON:
-            self.pages.setCurrentWidget(self._details_place)
-            self.details.go_to_coordinator()
+            self.pages.turn_to_coordinator()
         else:
             self.desk.go(room, finding.subject)
 
     def _go_to_day(self, day: dt.date) -> None:
         self.desk.go(RoomName.TODAY, Subject(date=day))
-
-    def _go_to_details(self) -> None:
-        self.pages.setCurrentWidget(self._details_place)
-
-    def _go_to_weather(self) -> None:
-        self.pages.setCurrentWidget(self._details_place)
-        self.details.go_to_weather()
 
     def _choose_files(self) -> None:
         from planner.desktop.importing import choose_files
@@ -274,4 +219,4 @@ class SeasonRoom(Room):
         colours = self.desk.colours
         for part in (self.next, self.overview):
             part.set_colours(colours)
-        self._show_page()
+        self.pages.bring_up_to_date()

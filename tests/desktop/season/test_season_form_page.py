@@ -25,8 +25,8 @@ from tests.desktop.season.conftest import settle, shown
 
 
 def _page(room: SeasonRoom) -> DetailsPage:
-    room._go_to_details()
-    return room.details
+    room.pages.turn_to_details()
+    return room.pages.details
 
 
 def _type(qtbot: QtBot, room: SeasonRoom, line: StepLine, text: str) -> None:

@@ -151,10 +151,10 @@ def test_that_the_coordinators_number_and_the_protocols_figures_are_mended_in_th
     room: SeasonRoom, went: Went
 ) -> None:
     room._mend(Finding(Rule.SEASON_COORDINATOR, Severity.TROUBLE, Subject(), "None.", "Give it."))
-    assert room.details.isVisible()
-    assert room.window().focusWidget() is room.details.telephone
+    assert room.pages.details.isVisible()
+    assert room.window().focusWidget() is room.pages.details.telephone
     room._mend(Finding(Rule.PROTOCOL_UNVERIFIED, Severity.NOTE, Subject(), "From memory.", "Compare."))
-    assert room.protocol.isVisible()
+    assert room.pages.protocol.isVisible()
     assert went == []
 
 
@@ -179,8 +179,8 @@ def test_that_where_nothing_is_said_of_the_weather_it_can_be_said(room: SeasonRo
     assert pane.said.text() == "Nothing is said of the weather, so no chance can be told."
     assert not pane.table.isVisible()
     QTest.mouseClick(pane.say_it, Qt.MouseButton.LeftButton)
-    assert room.details.isVisible()
-    assert room.window().focusWidget() is next(iter(room.details.weather.chances.values()))
+    assert room.pages.details.isVisible()
+    assert room.window().focusWidget() is next(iter(room.pages.details.weather.chances.values()))
 
 
 def test_that_undo_brings_everything_back(room: SeasonRoom, qtbot: QtBot) -> None:

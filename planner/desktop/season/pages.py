@@ -1,0 +1,87 @@
+"""The three pages of the Season room; those behind the first are made when they are first turned to."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtWidgets import QTabWidget, QVBoxLayout, QWidget
+
+from planner.desktop.desk import Desk
+from planner.desktop.season.overview_page import OverviewPage
+from planner.desktop.season.protocol_page import ProtocolPage
+
+if TYPE_CHECKING:
+    from planner.desktop.season.details_page import DetailsPage
+
+
+class SeasonPages(QTabWidget):
+    """What stands; the season's own form; the protocol."""
+
+    def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._desk = desk
+        self.overview = OverviewPage(desk.colours, desk.session.snapshot.season)
+        self._details: DetailsPage | None = None
+        self._protocol: ProtocolPage | None = None
+        self._details_place, self._protocol_place = QWidget(), QWidget()
+        self._details_box, self._protocol_box = QVBoxLayout(self._details_place), QVBoxLayout(self._protocol_place)
+        for box in (self._details_box, self._protocol_box):
+            box.setContentsMargins(0, 0, 0, 0)
+        self.addTab(self.overview, self.tr("What stands"))
+        self.addTab(self._details_place, self.tr("Name, dates, weather"))
+        self.addTab(self._protocol_place, self.tr("The protocol"))
+        self.setStyleSheet("QTabWidget::pane { border: 0; }")
+        self.currentChanged.connect(lambda _place: self.bring_up_to_date())
+
+    @property
+    def details(self) -> DetailsPage:
+        """The season's own form."""
+        if self._details is None:
+            from planner.desktop.season.details_page import DetailsPage
+
+            self._details = DetailsPage(self._desk)
+            self._details_box.addWidget(self._details)
+            self._details.show()
+        return self._details
+
+    @property
+    def protocol(self) -> ProtocolPage:
+        """The page of the season's protocol; made anew where the protocol is another."""
+        protocol = self._desk.session.snapshot.season.protocol
+        if self._protocol is None or self._protocol.protocol != protocol:
+            if self._protocol is not None:
+                self._protocol.deleteLater()
+            self._protocol = ProtocolPage(protocol, self._desk.colours)
+            self._protocol_box.addWidget(self._protocol)
+            self._protocol.show()
+        return self._protocol
+
+    def bring_up_to_date(self) -> None:
+        """Show the season as it stands on the page that is turned to, in the desk's palette."""
+        place = self.currentWidget()
+        if place is self._details_place:
+            self.details.show_season()
+        elif place is self._protocol_place:
+            self.protocol.set_colours(self._desk.colours)
+
+    def turn_to_overview(self) -> None:
+        """Turn to what stands."""
+        self.setCurrentWidget(self.overview)
+
+    def turn_to_details(self) -> None:
+        """Turn to the season's own form."""
+        self.setCurrentWidget(self._details_place)
+
+    def turn_to_coordinator(self) -> None:
+        """Turn to the number that everybody rings."""
+        self.turn_to_details()
+        self.details.go_to_coordinator()
+
+    def turn_to_weather(self) -> None:
+        """Turn to what is expected of the weather."""
+        self.turn_to_details()
+        self.details.go_to_weather()
+
+    def turn_to_protocol(self) -> None:
+        """Turn to the protocol and its sources."""
+        self.setCurrentWidget(self._protocol_place)
