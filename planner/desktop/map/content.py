@@ -108,8 +108,8 @@ class MapContent(MapSurface):
         before, self.sheet = self.sheet, RouteSheet.of(routes, self.ground, radius_m)
         self._handed = self.sheet
         if len(before.east) != len(self.sheet.east) or self._thinned is None:
-            self._thinned = rough(self.sheet)
-            self._labels = None  # they are found out together
+            # Names are found out together with the points: until then there are none.
+            self._thinned, self._labels = rough(self.sheet), None
         if [route.title for route in before.routes] != [route.title for route in routes]:
             self._labels = None
         self._landing = None

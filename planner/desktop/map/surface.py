@@ -69,9 +69,8 @@ class MapSurface(QWidget):
     @property
     def sight(self) -> Sight:
         """The next frame."""
-        return Sight(
-            self.camera, self.colours, self.units, *self.selected, self.devicePixelRatioF(), not self._moving.isActive()
-        )
+        ratio = self.devicePixelRatioF()
+        return Sight(self.camera, self.colours, self.units, *self.selected, ratio, at_rest=self.is_at_rest)
 
     @property
     def roads(self) -> RoadSheet | None:

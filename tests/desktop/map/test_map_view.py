@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import threading
 from pathlib import Path
 
@@ -422,6 +423,14 @@ def test_that_the_map_is_never_bare_while_routes_are_laid_out_anew(view: MapView
     assert bare.pixelColor(spot_of(view, "R04", 2).toPoint()) != bare.pixelColor(3, 300)
     settle(qtbot, view)
     assert len(view.sheet.routes) == 4
+
+
+def test_that_a_route_may_lose_a_point_and_keep_its_name(view: MapView, qtbot: QtBot) -> None:
+    fewer = dataclasses.replace(ROUTES[0], points=ROUTES[0].points[:-1])
+    view.show_routes([fewer, *ROUTES[1:]], RADIUS_M)
+    assert not view.grab().isNull()
+    settle(qtbot, view)
+    assert len(view.sheet.east) == 11
 
 
 def test_that_the_palette_changes_with_all_that_was_painted(view: MapView, qtbot: QtBot, tmp_path: Path) -> None:
