@@ -81,6 +81,12 @@ class DatesPanel(QWidget):
         """Return the part of day that the first window lies in."""
         return self._desk.session.snapshot.season.protocol.windows[0].part
 
+    def _count_words(self) -> str:
+        """Return the parts of day that the counts lie in: 'evening', or 'morning / evening'."""
+        protocol = self._desk.session.snapshot.season.protocol
+        counted = {window.part for window in protocol.windows}
+        return " / ".join(part_name(part) for part in parts_used(protocol) if part in counted)
+
     def _give(self, cells: frozenset[DateCell], give: bool) -> None:
         if self._person is None:
             return
@@ -140,7 +146,7 @@ class DatesPanel(QWidget):
             self._mark.setPixmap(mark_pixmap(severity, self._desk.colours, 18, ratio))
 
     def _sum_words(self, summary: DatesSummary) -> str:
-        part = part_name(self._count_part())
+        part = self._count_words()
         if summary.no_route:
             return self.tr("No route lies within the drive limit: see Reach.")
         if not summary.given:

@@ -68,8 +68,11 @@ class ReachPanel(QWidget):
     def _look(self) -> None:
         session, person = self._desk.session, self._person
         if person is None:
-            self.model.show(())
+            self._shown = ()
             self.says.setText("")
+            self.map.show_homes(())
+            self.map.show_ties(())
+            self._forget()
             return
         key = (person, session.snapshot.plan, session.problem, session.network)
         if len(self._shown) == len(key) and all(a is b for a, b in zip(key, self._shown, strict=True)):
@@ -83,7 +86,7 @@ class ReachPanel(QWidget):
         network = self._desk.session.network
         if self._drawn[0] is not network:
             self.map.show_roads(network)
-        if self._drawn[1] is not season.routes:
+        if self._drawn[1] != season.routes:
             self.map.show_routes(season.routes, habitat.radius.metres if habitat is not None else None)
         self._drawn = network, season.routes
         self.map.show_homes([MapHome(person.code, person.name, person.home)])
@@ -96,7 +99,7 @@ class ReachPanel(QWidget):
         known = problem is not None and any(one.code == person.code for one in problem.season.volunteers)
         if problem is None or not known:
             self.says.setText(self.tr("The drives are being computed."))
-            self.model.show(())
+            self._forget()
             return
 
         def work() -> tuple[Reach, tuple[RouteReach, ...]]:
@@ -105,7 +108,14 @@ class ReachPanel(QWidget):
 
         session.think(work, lambda found: self._show(person, *found), topic="reach", owner=self)
 
+    def _forget(self) -> None:
+        """Show no reach and no routes until they are known."""
+        self.map.show_reach(())
+        self.model.show(())
+
     def _show(self, person: Volunteer, reach: Reach, routes: tuple[RouteReach, ...]) -> None:
+        if person is not self._person:
+            return
         self.map.show_reach(reach.lines)
         self.model.show(routes)
         within = sum(route.within for route in routes)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 from PySide6.QtCore import QMimeData, QPoint, QPointF, Qt, QUrl
@@ -21,10 +22,10 @@ from planner.desktop.people.table_filter import Only
 from planner.desktop.people.table_model import Column
 from planner.desktop.room import RoomName
 from planner.domain.finding import Subject
-from planner.domain.plan import Status
+from planner.domain.plan import Plan, Status
 from planner.store import SeasonFile
-from planner.usecases.editing_people import remove_person
-from planner.usecases.person_entry import PersonField
+from planner.usecases.editing_people import add_person, remove_person
+from planner.usecases.person_entry import PersonEntry, PersonField
 from planner.usecases.reach_of import routes_in_reach
 from tests.desktop.people.conftest import Settle
 
@@ -325,3 +326,34 @@ def _done(file: SeasonFile, lead: str) -> None:
     plan = file.plan()
     with file.step("Done"):
         file.save_plan(plan.with_status(plan.of_volunteer(lead)[0].key, Status.DONE))
+
+
+def test_that_a_season_without_people_is_no_trouble_and_the_first_one_is_shown(
+    room: PeopleRoom, desk: Desk, settle: Settle, qtbot: QtBot
+) -> None:
+    desk.session.do(_emptied)
+    settle()
+    assert room.table.model.rowCount() == 0
+    assert room.who.text() == "Nobody is chosen"
+    assert room.table.stands.text() == "Nobody yet. Add a volunteer, or drop a table of volunteers here."
+    assert not room.remove_action.isEnabled()
+    assert room.dates.rule.button.toolTip() == "Choose a volunteer first."
+    for page in (room.dates, room.person, room.reach):
+        room.tabs.setCurrentWidget(page)
+    assert room.reach.says.text() == ""
+    assert room.reach.model.rowCount() == 0
+    entry = PersonEntry("V01", "Ivy Example", home="54.71, 2.20")
+    desk.session.do(lambda file: add_person(file, entry))
+    settle()
+    qtbot.waitUntil(lambda: room.table.code == "V01")
+    assert room.who.text() == "Ivy Example"
+    desk.session.undo()
+    desk.session.undo()
+    settle()
+    assert room.table.model.rowCount() == 34
+
+
+def _emptied(file: SeasonFile) -> None:
+    with file.step("Empty"):
+        file.save_plan(Plan())
+        file.save_season(replace(file.season(), volunteers=(), routes=()))
