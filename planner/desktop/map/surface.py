@@ -142,12 +142,18 @@ class MapSurface(QWidget):
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Paint one frame."""
-        painter = QPainter(self)
-        sight = self.sight
-        furniture = Furniture(self.ground, self._attribution, self.font())
-        sight = replace(sight, kept_free=(*furniture.boxes(sight), *self._covered()))
-        if self.sprites.ratio != sight.ratio:
+        if self.sprites.ratio != self.devicePixelRatioF():
             self.repaint_all()
+        # A painter that an error left active would take the whole program down.
+        with QPainter(self) as painter:
+            self._paint(painter)
+        if not self.roads_are_painted:
+            self._pause.start()
+
+    def _paint(self, painter: QPainter) -> None:
+        furniture = Furniture(self.ground, self._attribution, self.font())
+        sight = self.sight
+        sight = replace(sight, kept_free=(*furniture.boxes(sight), *self._covered()))
         if self._tiles is None or not self.roads_are_painted:
             painter.fillRect(self.rect(), QColor(self.colours.ground))
         if self._tiles is not None:
@@ -159,9 +165,6 @@ class MapSurface(QWidget):
         if self.hasFocus():
             painter.setPen(QPen(QColor(self.colours.focus), 2.0))
             painter.drawRect(QRectF(self.rect()).adjusted(1, 1, -1, -1))
-        painter.end()
-        if not self.roads_are_painted:
-            self._pause.start()
 
     def _covered(self) -> list[QRectF]:
         """Return where buttons lie on the map."""

@@ -20,6 +20,7 @@ from planner.desktop.map.labels import LabelLayer
 from planner.desktop.units import Units
 from planner.domain.finding import Severity
 from planner.domain.geo import Place, sphere_metres
+from planner.domain.route import Route
 from tests.bench.map import big_network
 from tests.desktop.map.maps import LATITUDE, LONGITUDE, RADIUS_M, ROUTES, crossroads, route, settle, shown_map, spot_of
 
@@ -423,6 +424,19 @@ def test_that_the_map_is_never_bare_while_routes_are_laid_out_anew(view: MapView
     assert bare.pixelColor(spot_of(view, "R04", 2).toPoint()) != bare.pixelColor(3, 300)
     settle(qtbot, view)
     assert len(view.sheet.routes) == 4
+
+
+def test_that_a_selected_route_without_points_is_painted(view: MapView, qtbot: QtBot) -> None:
+    view.show_routes([*ROUTES, Route("R09", "New", ())], RADIUS_M)
+    view.select("R09")
+    settle(qtbot, view)
+    assert not view.grab().isNull()
+    assert view.accessibleDescription() == "Route R09 New, 0 points"
+    before = view.camera
+    view.fit_route("R09")
+    QTest.keyClick(view, Qt.Key.Key_PageDown)
+    assert view.selected == ("R01", 1)
+    assert view.camera == before
 
 
 def test_that_a_route_may_lose_a_point_and_keep_its_name(view: MapView, qtbot: QtBot) -> None:
