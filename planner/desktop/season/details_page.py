@@ -40,6 +40,7 @@ class DetailsPage(QScrollArea):
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._desk = desk
+        self.setAccessibleName(self.tr("The season's own form"))
         self.name = StepLine(
             self.tr("Name of the season"), lambda text: self._do(lambda file: rename_season(file, text))
         )

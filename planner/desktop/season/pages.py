@@ -20,6 +20,8 @@ class SeasonPages(QTabWidget):
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._desk = desk
+        self.setAccessibleName(self.tr("Pages of the season"))
+        self.tabBar().setAccessibleName(self.tr("Pages of the season"))
         self.overview = OverviewPage(desk.colours, desk.session.snapshot.season)
         self._details: DetailsPage | None = None
         self._protocol: ProtocolPage | None = None

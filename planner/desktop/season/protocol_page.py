@@ -25,6 +25,7 @@ class ProtocolPage(QScrollArea):
         super().__init__(parent)
         self._marks: list[tuple[QLabel, Severity | None]] = []
         self.protocol = protocol
+        self.setAccessibleName(self.tr("The protocol"))
         inside = QWidget()
         column = QVBoxLayout(inside)
         column.setContentsMargins(2, 8, 8, 8)

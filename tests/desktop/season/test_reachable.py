@@ -11,6 +11,7 @@ from PySide6.QtWidgets import (
     QAbstractButton,
     QAbstractItemView,
     QAbstractSpinBox,
+    QApplication,
     QComboBox,
     QHeaderView,
     QLineEdit,
@@ -24,6 +25,7 @@ from planner.desktop.desk import Desk
 from planner.desktop.paper.room import PaperRoom
 from planner.desktop.room import Room
 from planner.desktop.season.room import SeasonRoom
+from tests.desktop.walking import PseudoLanguage, clipped, nameless, without_keys
 
 ACTED_ON = (QAbstractButton, QAbstractItemView, QAbstractSpinBox, QComboBox, QLineEdit, QPlainTextEdit)
 
@@ -69,3 +71,25 @@ def test_that_every_button_that_is_off_says_why(desk: Desk, qtbot: QtBot, kind: 
     silent = [one for one in off if not one.toolTip()]
     assert off
     assert silent == []
+
+
+@pytest.mark.parametrize("page", [0, 1, 2])
+def test_that_nothing_on_any_page_is_cut_in_a_language_40_percent_longer(
+    desk: Desk, qtbot: QtBot, qapp: QApplication, page: int
+) -> None:
+    language = PseudoLanguage(qapp)
+    assert qapp.installTranslator(language)
+    try:
+        room = SeasonRoom(desk)
+        qtbot.addWidget(room)
+        room.resize(1110, 690)
+        room.pages.setCurrentIndex(page)
+        room.show()
+        qtbot.waitUntil(lambda: not desk.session.working, timeout=30_000)
+        QApplication.processEvents()
+        assert room.height() == 690
+        assert clipped(room) == []
+        assert nameless(room) == []
+        assert without_keys(room) == []
+    finally:
+        qapp.removeTranslator(language)
