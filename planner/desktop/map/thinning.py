@@ -10,7 +10,7 @@ from planner.desktop.map.boxes import Boxes, boxes_from, overlap, rounds_from
 from planner.desktop.map.ground import Floats, Ints
 from planner.desktop.map.labels import Labels
 from planner.desktop.map.route_sheet import RouteSheet
-from planner.desktop.map.sprites import DISC_PX, DOT_PX, HOME_PX
+from planner.desktop.map.sprites import DISC_PX, HOME_PX
 
 DISC_APART_PX = 2 * DISC_PX + 3.0
 """From middle to middle of two numbered discs."""
@@ -37,7 +37,7 @@ def thin(sheet: RouteSheet, marks: Boxes, labels: Labels) -> Thinned:
     """Return from which scale on the points and names of a sheet are shown.
 
     The points of a route turn into dots, and into discs, together, where most have room; those closer together follow.
-    Names lie on no mark of a finding; they keep discs of other routes away, and titles wait for dots of other routes.
+    Names lie on no mark of a finding. Codes keep discs of other routes away; titles and homes' names wait for them.
 
     Args:
         sheet: the routes.
@@ -48,7 +48,7 @@ def thin(sheet: RouteSheet, marks: Boxes, labels: Labels) -> Thinned:
     names_from = boxes_from(marks.before(names), _least_scales(sheet, labels, first), always=first)[first:]
     dots_from = _points_from(sheet, DOT_APART_PX, DOT_SCALE)
     discs_from = _points_from(sheet, DISC_APART_PX, DISC_SCALE)
-    for name in range(len(names_from)):
+    for name in np.flatnonzero(labels.titles >= 0).tolist():
         met, parted = _foreign_points(sheet, names, name, DISC_PX)
         met &= parted > names_from[name]
         discs_from[met] = np.maximum(discs_from[met], parted[met])
@@ -75,19 +75,19 @@ def _room(sheet: RouteSheet) -> Floats:
 def _least_scales(sheet: RouteSheet, labels: Labels, marks: int) -> Floats:
     """Return from which scale on things may be shown at all, marks first.
 
-    Titles wait until they lie on no point of another route, homes' names until no other home is so near that it might
-    be meant.
+    Titles and homes' names wait until they lie on no point of another route, homes' also until no other home is so
+    near that it might be meant.
     """
     boxes = labels.boxes
     least = np.zeros(marks + len(labels.texts))
-    for title in labels.titles[labels.titles >= 0].tolist():
-        met, parted = _foreign_points(sheet, boxes, title, DOT_PX)
-        least[marks + title] = parted[met].max(initial=0.0)
     homes = np.flatnonzero(boxes.owners < 0)
+    for name in (*labels.titles[labels.titles >= 0].tolist(), *homes.tolist()):
+        met, parted = _foreign_points(sheet, boxes, name, DISC_PX)
+        least[marks + name] = parted[met].max(initial=0.0)
     for home in homes.tolist():
         away = np.hypot(boxes.east[homes] - boxes.east[home], boxes.south[homes] - boxes.south[home])
         nearest = away[homes != home].min(initial=np.inf)
-        least[marks + home] = 3 * HOME_PX / nearest if nearest > 0.0 else np.inf
+        least[marks + home] = max(least[marks + home], 3 * HOME_PX / nearest if nearest > 0.0 else np.inf)
     return least
 
 

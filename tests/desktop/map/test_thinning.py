@@ -130,6 +130,16 @@ def test_that_homes_side_by_side_are_not_named_until_they_come_apart() -> None:
     assert {"Ann Example", "Ben Example"} <= named(16)
 
 
+def test_that_a_name_that_is_not_shown_keeps_no_disc_away() -> None:
+    beside = Place(HOMES[0].place.latitude - 0.0015, HOMES[0].place.longitude)
+    lone = Route("R08", "Beside the homes", (Point(1, beside), Point(2, Place(LATITUDE + 0.06, LONGITUDE + 0.06))))
+    sheet, labels, thinned, _ = _thinned((*ROUTES, lone))
+    row = sheet.row("R08", 1)
+    assert row is not None
+    assert thinned.discs_from[row] == pytest.approx(thinned.discs_from[row + 1])
+    assert thinned.names_from[labels.texts.index("Ann Example")] > thinned.discs_from[row]
+
+
 def test_that_the_selected_route_is_always_named_and_in_full_where_that_has_room() -> None:
     sheet, labels, thinned, _ = _thinned(CROWD)
     layer = LabelLayer(labels, thinned.names_from, sheet)
