@@ -75,6 +75,11 @@ class RouteList(QWidget):
             self.only.setChecked(False)
         self.select(code)
 
+    def search_now(self) -> None:
+        """Let a person type what to search for."""
+        self.search.setFocus(Qt.FocusReason.ShortcutFocusReason)
+        self.search.selectAll()
+
     @property
     def first_code(self) -> str:
         """Code of the first route shown; empty where there is none."""

@@ -17,6 +17,7 @@ from planner.desktop.room import RoomName
 from planner.desktop.routes.finding_card import FixRow
 from planner.desktop.routes.point_model import Column
 from planner.desktop.routes.room import RoutesRoom
+from planner.desktop.routes.splitters import KeptSplitter
 from planner.domain.finding import Finding, Rule, Subject
 from planner.domain.geo import Place
 from planner.domain.route import Route
@@ -206,7 +207,7 @@ def test_that_points_change_places_by_key_and_stay_selected(room: RoutesRoom, se
 
 
 def test_that_a_new_route_is_made_named_given_points_and_dropped(room: RoutesRoom, settle: Settle) -> None:
-    room.new_route.trigger()
+    room.doing.new_route.trigger()
     settle()
     assert room.chosen.code == "R25"
     form = room.panel.form
@@ -379,7 +380,7 @@ def test_that_a_season_that_may_only_be_read_says_why_nothing_can_be_changed(
         qtbot.waitUntil(lambda: not desk.session.working, timeout=15_000)
         why = desk.session.snapshot.read_only_reason
         assert why
-        for action in (room.new_route, room.bring, *room.table.actions_here):
+        for action in (room.doing.new_route, room.doing.bring, *room.table.actions_here):
             assert not action.isEnabled()
             assert why in action.toolTip()
         for button in (room.panel.drop, *(row.button for row in rows(room, Rule.ROUTE_CIRCLES))):
@@ -410,6 +411,21 @@ def test_that_every_control_has_a_name_a_keyboard_way_and_a_word_for_why_it_is_d
 def _inside(widget: QWidget, *kinds: type[QWidget]) -> bool:
     parent = widget.parentWidget()
     return parent is not None and (isinstance(parent, kinds) or _inside(parent, *kinds))
+
+
+def test_that_the_room_is_shared_out_as_it_was_left(room: RoutesRoom, qtbot: QtBot) -> None:
+    whole = room.findChildren(KeptSplitter)[0]
+    handle = whole.handle(1)
+    begin = handle.rect().center()
+    QTest.mousePress(handle, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier, begin)
+    QTest.mouseMove(handle, begin + QPoint(60, 0))
+    QTest.mouseRelease(handle, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier, begin + QPoint(60, 0))
+    left = whole.sizes()
+    again = RoutesRoom(room.desk)
+    qtbot.addWidget(again)
+    again.resize(room.size())
+    again.show()
+    assert again.findChildren(KeptSplitter)[0].sizes() == left
 
 
 def test_that_commands_are_offered_by_name(room: RoutesRoom) -> None:
