@@ -172,31 +172,38 @@ class PeopleRoom(Room):
         self._tab_actions: list[QAction] = []
 
     def _lay_out(self) -> None:
-        split = QSplitter(Qt.Orientation.Horizontal)
-        split.addWidget(self._left_side())
-        split.addWidget(self._right_side())
+        # Each part is put in its place before it is filled: moved as a whole it would be styled a second time.
+        split = QSplitter(Qt.Orientation.Horizontal, self)
+        QVBoxLayout(self).addWidget(split)
+        left, right = QWidget(split), QWidget(split)
+        self._fill_left(QVBoxLayout(left))
+        self._fill_right(QVBoxLayout(right))
         split.setChildrenCollapsible(False)
         split.setSizes([_SHARES, _SHARES])
-        layout = QVBoxLayout(self)
-        layout.addWidget(split)
 
-    def _left_side(self) -> QWidget:
-        """Return the table with what can be done to it."""
+    def _fill_left(self, column: QVBoxLayout) -> None:
+        """Put the table there, with what can be done to it."""
         self._new_button = _button(self.new_action)
         self._new_button.setIcon(icon("new", self.desk.colours))
         buttons = QHBoxLayout()
-        buttons.addWidget(self._new_button)
-        buttons.addWidget(_button(self.import_action))
-        buttons.addStretch(1)
-        left = QWidget()
-        column = QVBoxLayout(left)
         column.setContentsMargins(0, 0, 0, 0)
         column.addLayout(buttons)
         column.addWidget(self.table, 1)
-        return left
+        buttons.addWidget(self._new_button)
+        buttons.addWidget(_button(self.import_action))
+        buttons.addStretch(1)
 
-    def _right_side(self) -> QWidget:
-        """Return what is known of one volunteer."""
+    def _fill_right(self, column: QVBoxLayout) -> None:
+        """Put there what is known of one volunteer."""
+        top = QHBoxLayout()
+        column.setContentsMargins(8, 0, 0, 0)
+        column.addLayout(top)
+        column.addWidget(self.removal)
+        column.addWidget(self.findings)
+        column.addWidget(self.tabs, 1)
+        top.addWidget(self.who)
+        top.addWidget(self.stands, 1, Qt.AlignmentFlag.AlignVCenter)
+        top.addWidget(_button(self.remove_action, self.tr("Remove …")))
         for page, title in (
             (self.dates, self.tr("Dates")),
             (self.person, self.tr("Details")),
@@ -206,18 +213,6 @@ class PeopleRoom(Room):
             action = QAction(said(self.tr("Volunteer: %1"), title), self)
             action.triggered.connect(lambda _checked=False, page=page: self.tabs.setCurrentWidget(page))
             self._tab_actions.append(action)
-        top = QHBoxLayout()
-        top.addWidget(self.who)
-        top.addWidget(self.stands, 1, Qt.AlignmentFlag.AlignVCenter)
-        top.addWidget(_button(self.remove_action, self.tr("Remove …")))
-        right = QWidget()
-        column = QVBoxLayout(right)
-        column.setContentsMargins(8, 0, 0, 0)
-        column.addLayout(top)
-        column.addWidget(self.removal)
-        column.addWidget(self.findings)
-        column.addWidget(self.tabs, 1)
-        return right
 
 
 def _button(action: QAction, text: str = "") -> QPushButton:

@@ -8,6 +8,7 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
+from pytestqt.qtbot import QtBot
 
 from planner.desktop.desk import Desk
 from planner.desktop.people.new_person import NewPersonDialog
@@ -66,9 +67,12 @@ def test_that_nothing_is_cut_in_a_language_40_percent_longer(room: PeopleRoom, d
 
 
 def test_that_nobody_waits_while_volunteers_are_looked_through_and_dates_painted(
-    room: PeopleRoom, settle: Settle
+    room: PeopleRoom, desk: Desk, settle: Settle, qtbot: QtBot
 ) -> None:
     dog = Watchdog()
+    with dog.acting("making the room"):
+        another = PeopleRoom(desk)
+    qtbot.addWidget(another)
     for page in (room.dates, room.person, room.reach):
         with dog.acting(f"going to {type(page).__name__}"):
             room.tabs.setCurrentWidget(page)
