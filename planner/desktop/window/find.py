@@ -77,6 +77,7 @@ class FindAnything(QDialog):
         self._line.returnPressed.connect(self._take)
         self._list.activated.connect(lambda _index: self._take())
         self._find("")
+        self._line.setFocus()
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Let the arrow keys move in the list while one types."""

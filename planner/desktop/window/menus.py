@@ -164,4 +164,4 @@ class Menus(QObject):
         self._pane().history.setVisible(self.history.isChecked())
 
     def _show_room(self, name: RoomName) -> None:
-        self._pane().show_room(name)
+        self._pane().enter_room(name)

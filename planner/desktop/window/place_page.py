@@ -72,8 +72,8 @@ class PlacePage(QWizardPage):
     @property
     def path(self) -> Path:
         """Where the file is to lie; ``.dimpsy`` is added where it is missing."""
-        path = Path(self._path.text().strip()).expanduser()
-        return path if path.suffix == ".dimpsy" else path.with_name(f"{path.name}.dimpsy")
+        text = self._path.text().strip()
+        return Path(text if text.endswith(".dimpsy") else f"{text}.dimpsy").expanduser()
 
     @property
     def coordinator(self) -> Coordinator:

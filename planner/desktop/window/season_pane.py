@@ -80,6 +80,13 @@ class SeasonPane(QWidget):
         self.rooms.show_current(name)
         self.room_changed.emit(name)
 
+    def enter_room(self, name: RoomName) -> None:
+        """Show a room and give it the keyboard, so that its own keys work at once."""
+        self.show_room(name)
+        room = self.room(name)
+        if not room.isAncestorOf(self.focusWidget() or self):
+            room.setFocus(Qt.FocusReason.OtherFocusReason)
+
     def find_anything(self) -> None:
         """Open the line that finds routes, volunteers, dates, rooms and commands."""
         dialog = FindAnything(self.search, self)
@@ -114,11 +121,11 @@ class SeasonPane(QWidget):
 
     def _give(self, name: RoomName | None, action: QAction) -> None:
         if name is not None:
-            self.show_room(name)
+            self.enter_room(name)
         action.trigger()
 
     def _go(self, name: RoomName, subject: Subject) -> None:
-        self.show_room(name)
+        self.enter_room(name)
         if subject != Subject():
             self.room(name).show_subject(subject)
 
