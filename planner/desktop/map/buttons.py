@@ -57,6 +57,7 @@ class MapButtons(QWidget):
         self._add(_farther, self.tr("Farther"), self.tr("Farther (-)"), lambda: view.zoom(-STEPS_A_NOTCH * 2))
         self._add(_whole, self.tr("Show all"), self.tr("Show all (Home)"), view.fit_all)
         self.set_colours(view.colours)
+        view.colours_changed.connect(self.set_colours)
 
     def set_colours(self, colours: Colours) -> None:
         """Draw the icons in another palette."""

@@ -166,6 +166,7 @@ class MapContent(MapSurface):
         """Change the palette."""
         self.colours = colours
         self.repaint_all()
+        self.colours_changed.emit(colours)
 
     def repaint_all(self) -> None:
         """Make everything anew that depends on colours, font or density; names may have become longer or shorter."""

@@ -12,7 +12,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import Protocol
 
-from PySide6.QtCore import QEvent, QPointF, QRectF, Qt, QTimer
+from PySide6.QtCore import QEvent, QPointF, QRectF, Qt, QTimer, Signal
 from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen, QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
@@ -43,6 +43,8 @@ class Layer(Protocol):
 
 class MapSurface(QWidget):
     """Paints the layers in order, and keeps what is seen."""
+
+    colours_changed = Signal(object)
 
     def __init__(self, colours: Colours, parent: QWidget | None = None) -> None:
         super().__init__(parent)

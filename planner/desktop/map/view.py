@@ -68,10 +68,10 @@ class MapView(MapContent):
             self.give_up()
         self.is_editable = editable
 
-    def set_colours(self, colours: Colours) -> None:
-        """Change the palette."""
-        super().set_colours(colours)
-        self._buttons.set_colours(colours)
+    def show_landing(self, place: Place | None, origin: Place | None = None) -> None:
+        """Show where the point that is carried would land; what is worked out too late is not shown any more."""
+        if place is None or self._carried is not None:
+            super().show_landing(place, origin)
 
     def lay_out(self) -> None:
         """Put the layers together, and say in words what is shown and selected, for those who do not see it."""

@@ -17,6 +17,7 @@ from pytestqt.qtbot import QtBot
 from planner.desktop.look.colours import DARK, LIGHT, Colours
 from planner.desktop.map import MapHome, MapTie, MapView
 from planner.desktop.map.labels import LabelLayer
+from planner.desktop.map.layers import LandingLayer
 from planner.desktop.units import Units
 from planner.domain.finding import Severity
 from planner.domain.geo import Place, sphere_metres
@@ -238,6 +239,25 @@ def spot_in_the_air(view: MapView, code: str, number: int) -> tuple[float, float
     return float(view.sheet.east[row]), float(view.sheet.south[row])
 
 
+def test_that_a_landing_is_shown_only_while_a_point_is_carried(view: MapView) -> None:
+    view.set_editable(True)
+    view.select("R02", 1)
+
+    def landings() -> int:
+        return sum(isinstance(layer, LandingLayer) for layer in view.layers)
+
+    place = ROUTES[1].point(2).place
+    view.show_landing(place)
+    assert landings() == 0
+    QTest.keyClick(view, Qt.Key.Key_Up, Qt.KeyboardModifier.AltModifier)
+    view.show_landing(place)
+    assert landings() == 1
+    QTest.keyClick(view, Qt.Key.Key_Return)
+    assert landings() == 0
+    view.show_landing(place)
+    assert landings() == 0
+
+
 def test_that_a_band_tells_the_routes_inside(view: MapView, qtbot: QtBot) -> None:
     first, last = spot_of(view, "R02", 1), spot_of(view, "R01", 4)
     with qtbot.waitSignal(view.area_chosen) as told:
@@ -455,6 +475,8 @@ def test_that_the_palette_changes_with_all_that_was_painted(view: MapView, qtbot
     picture = view.grab().toImage()
     shades = [picture.pixelColor(x, 8).lightness() for x in range(4, 700, 4)]
     assert np.median(shades) < 40
+    button = view.findChildren(QToolButton)[0]
+    assert button.icon().pixmap(16).toImage().pixelColor(8, 8).lightness() > 150
     assert picture.pixelColor(400, 8).name() == DARK.ground
 
 
@@ -480,7 +502,9 @@ def test_that_everything_can_be_shown_at_once(qtbot: QtBot, tmp_path: Path, colo
         made.show_homes([HOME])
         made.show_ties([MapTie(HOME.place, places[0], "Ann Example leads R01")])
         made.show_reach([places, places[:1]])
+        made.set_editable(True)
         made.select("R01", 2)
+        made.lift("R01", 2)
         made.show_way(places, [3, 1, 2, 4])
         made.show_landing(places[1], places[2])
         made.mark_findings({("R01", 2): Severity.BROKEN, ("R02", None): Severity.NOTE, ("R77", 1): Severity.DOUBT})
