@@ -129,16 +129,17 @@ class Person:
         settle(self._qtbot, self.window)
 
     def takes_picture(self, name: str) -> Path:
-        """Keep a picture of the window."""
+        """Keep a picture of the window, or of the dialog before it."""
         path = self._pictures / f"{name}.png"
-        assert self.window.grab().save(str(path))
+        assert (QApplication.activeModalWidget() or self.window).grab().save(str(path))
         return path
 
     def _with_keyboard(self) -> QWidget:
         """Return what has the keyboard: in a dialog that is open, else in the window."""
         self._is_before_the_window()
         root = QApplication.activeModalWidget() or QApplication.activeWindow() or self.window
-        return root.focusWidget() or root
+        focused: QWidget | None = root.focusWidget()
+        return root if focused is None else focused
 
     def _is_before_the_window(self) -> None:
         """Bring the window back to the front once a dialog has gone: no window manager does it on this screen."""

@@ -84,7 +84,8 @@ class SeasonPane(QWidget):
         """Show a room and give it the keyboard, so that its own keys work at once."""
         self.show_room(name)
         room = self.room(name)
-        if not room.isAncestorOf(self.focusWidget() or self):
+        focused: QWidget | None = self.focusWidget()
+        if focused is None or not room.isAncestorOf(focused):
             room.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def find_anything(self) -> None:
