@@ -48,6 +48,8 @@ class BoardFeed(QObject):
 
     def gather(self, fold: Fold) -> None:
         """Gather the routes in groups, all of them open."""
+        if fold is self._sources.fold and not self._sources.folded:
+            return
         self._show(replace(self._sources, fold=fold, folded=frozenset()))
 
     def toggle(self, group: str) -> None:
