@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from planner.desktop.board.lines import Fold
+from planner.desktop.board.strokes import Strokes, width_of
 from planner.desktop.board.view import BoardView
 from planner.desktop.desk import Desk
 
 _STEP = 1.25
 _USUAL_WIDTH = 30
+_ROUND_A_CODE = 9
+"""Pixels of a date beside the code that stands in it."""
 
 
 class BoardSight:
@@ -20,7 +23,7 @@ class BoardSight:
     def restore(self) -> Fold:
         """Take up zoom and gathering as they were left, and return the latter."""
         settings = self._desk.settings
-        self._view.zoom_to(settings.value("board/width", _USUAL_WIDTH))
+        self._view.zoom_to(settings.value("board/width", 0) or self._usual_width())
         kept = settings.value("board/fold", Fold.NOTHING.value)
         fold = Fold(kept) if kept in set(Fold) else Fold.NOTHING
         self._view.gather(fold)
@@ -57,6 +60,12 @@ class BoardSight:
         to_come = [visit for visit in by_date if visit.date >= self._desk.today()]
         if by_date:
             self._view.show_visit((to_come or by_date[-1:])[0].key)
+
+    def _usual_width(self) -> int:
+        """Return the width of a date in which the codes of the volunteers can be read."""
+        font = Strokes.of(self._desk.colours, self._view.font(), 1.0).small
+        codes = [one.code for one in self._desk.session.snapshot.season.volunteers]
+        return max(_USUAL_WIDTH, round(max((width_of(font, code) for code in codes), default=0.0)) + _ROUND_A_CODE)
 
     def _zoom(self, width: int) -> None:
         self._view.zoom_to(width)

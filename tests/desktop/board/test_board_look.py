@@ -17,7 +17,7 @@ from planner.desktop.board.grid import BoardGrid
 from planner.desktop.board.lines import BoardSources, Fold
 from planner.desktop.board.model import BoardModel
 from planner.desktop.board.room import BoardRoom
-from planner.desktop.board.strokes import Strokes, mixed
+from planner.desktop.board.strokes import Strokes, mixed, width_of
 from planner.desktop.board.view import BoardView
 from planner.desktop.desk import Desk
 from planner.desktop.look.colours import LIGHT, Colours, contrast
@@ -182,3 +182,28 @@ def test_that_a_season_without_anything_opens_and_says_why_nothing_can_be_planne
         action.trigger()
     rest(early_desk)
     assert room.view.current_visit is None
+
+
+def test_that_dates_are_wide_enough_for_long_codes_unless_somebody_has_zoomed(
+    early_desk: Desk, qtbot: QtBot, rest: Rest
+) -> None:
+    def lengthen(file: SeasonFile) -> None:
+        season = file.season()
+        longer = tuple(replace(one, code=f"{one.code}-LONG") for one in season.volunteers)
+        with file.step("Longer codes"):
+            file.save_plan(Plan())
+            file.save_season(
+                replace(season, volunteers=longer, routes=tuple(replace(r, lead="") for r in season.routes))
+            )
+
+    early_desk.session.do(lengthen)
+    rest(early_desk)
+    room = BoardRoom(early_desk)
+    qtbot.addWidget(room)
+    wide = room.view.board_geometry.column_width
+    assert wide > width_of(Strokes.of(LIGHT, room.view.font(), 1.0).small, "V28-LONG") > 30
+    room.sight.narrower()
+    again = BoardRoom(early_desk)
+    qtbot.addWidget(again)
+    assert again.view.board_geometry.column_width == room.view.board_geometry.column_width < wide
+    rest(early_desk)
