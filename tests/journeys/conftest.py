@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 from collections.abc import Iterator
 from pathlib import Path
@@ -10,7 +11,7 @@ import pytest
 from pytestqt.qtbot import QtBot
 
 from tests.desktop.conftest import collecting_between_tests, demo_folder, season_path
-from tests.desktop.watchdog import BLOCKED_AT_MOST_MS
+from tests.desktop.watchdog import BLOCKED_AT_MOST_MS, Watchdog
 from tests.desktop.windows import open_window
 from tests.journeys.person import Person
 
@@ -28,13 +29,28 @@ def pictures(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture
-def person(qtbot: QtBot, tmp_path: Path, pictures: Path) -> Iterator[Person]:
+def person(request: pytest.FixtureRequest, qtbot: QtBot, tmp_path: Path, pictures: Path) -> Iterator[Person]:
     """Return a person before the start page."""
     window = open_window(qtbot, tmp_path)
     window.activateWindow()
     someone = Person(window, qtbot, pictures)
     yield someone
     dog = someone.watchdog
+    _write_pauses(request.node.name, dog)
     assert dog.longest_cpu_ms <= BLOCKED_AT_MOST_MS, (
         f"the window stood still for {dog.longest_cpu_ms:.0f} ms: {dog.where}"
     )
+
+
+def _write_pauses(journey: str, dog: Watchdog) -> None:
+    """Tell a benchmark how long the window stood still, where ``DIMPSY_PAUSES`` names a file for it."""
+    told = os.environ.get("DIMPSY_PAUSES")
+    if told is not None:
+        row = {
+            "journey": journey,
+            "cpu_ms": round(dog.longest_cpu_ms),
+            "wall_ms": round(dog.longest_wall_ms),
+            "where": dog.where,
+        }
+        with Path(told).open("a", encoding="utf-8") as file:
+            file.write(json.dumps(row) + "\n")

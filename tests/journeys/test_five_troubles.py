@@ -72,7 +72,6 @@ def test_that_a_visit_that_nobody_can_lead_is_filled_by_what_is_offered(person: 
     person.rests()
     person.pane.desk.go(RoomName.BOARD, Subject(route=lacking.route, visit=lacking.number))
     person.rests()
-    person.clicks("What would help?")
     person.sees(QPushButton, "Do this: V04 gives")
     person.rests()
     person.takes_picture("trouble_R22_offers")

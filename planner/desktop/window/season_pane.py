@@ -53,8 +53,9 @@ class SeasonPane(QWidget):
         session.failed.connect(self._show_failure)
         session.snapshot_changed.connect(lambda _snapshot: self._show_news())
         session.checked_changed.connect(lambda _checked: self._show_open())
-        self.show_room(first)
         self._show_news()
+        # The frame is painted before the first room is made: neither keeps the window from its events for long.
+        QTimer.singleShot(0, self, lambda: self.show_room(first))
         self._ahead = QTimer(self)
         self._ahead.setInterval(NEXT_ROOM_MS)
         self._ahead.timeout.connect(self._make_next)
