@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from PySide6.QtCore import QCoreApplication
 
 from planner.domain.errors import Fault
@@ -11,9 +13,7 @@ from planner.usecases.import_differences import Change
 def tr(text: str, *values: object) -> str:
     """Return a text in the person's language, with %1, %2 … filled in."""
     said = QCoreApplication.translate("importing", text)
-    for number, value in enumerate(values, start=1):
-        said = said.replace(f"%{number}", str(value))
-    return said
+    return re.sub(r"%(\d)", lambda place: str(values[int(place[1]) - 1]), said) if values else said
 
 
 def change_words(change: Change) -> str:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from PySide6.QtCore import QItemSelectionModel, QModelIndex, Qt, Signal
 from PySide6.QtGui import QAction, QKeyEvent
 from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QLineEdit, QListView, QToolButton, QVBoxLayout, QWidget
@@ -14,6 +16,7 @@ from planner.desktop.routes.route_row import RouteRowPainter
 from planner.desktop.routes.words import route_line, tr
 from planner.desktop.worker import Worker
 from planner.domain.route import Route
+from planner.usecases.route_fixes import RouteFigures
 
 
 class RouteList(QWidget):
@@ -36,11 +39,12 @@ class RouteList(QWidget):
         self._said = quiet()
         self._lay_out(actions)
         self._code = ""
+        self._lines: dict[str, tuple[RouteFigures, str]] = {}
         session = desk.session
         session.snapshot_changed.connect(lambda _found: self.refresh())
         session.checked_changed.connect(lambda _found: self.refresh())
-        self.figures.found.connect(lambda _codes: self.refresh())
-        desk.units_changed.connect(self.refresh)
+        self.figures.found.connect(self._measured)
+        desk.units_changed.connect(self._in_other_units)
         desk.look_changed.connect(self.view.viewport().update)
         self.refresh()
 
@@ -87,10 +91,24 @@ class RouteList(QWidget):
         return row.route.code if isinstance(row, RouteRow) else ""
 
     def _line(self, route: Route) -> str:
+        """Return the figures of a route in a line; made once for the same figures."""
         figures = self.figures.of(route.code)
         if figures is None or len(figures.points) != len(route.points):
             return tr("working it out …") if route.points else tr("no points yet")
-        return route_line(figures, self._desk.units)
+        known = self._lines.get(route.code)
+        if known is None or known[0] is not figures:
+            known = self._lines[route.code] = (figures, route_line(figures, self._desk.units))
+        return known[1]
+
+    def _measured(self, codes: tuple[str, ...]) -> None:
+        for code in codes:
+            row = self.model.row_at(code)
+            if row is not None:
+                self.model.show_row(replace(row, line=self._line(row.route)))
+
+    def _in_other_units(self) -> None:
+        self._lines.clear()
+        self.refresh()
 
     def _picked(self, index: QModelIndex) -> None:
         row = index.data(ROW_ROLE)

@@ -47,6 +47,7 @@ class RouteModel(QAbstractListModel):
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._rows: list[RouteRow] = []
+        self._places: dict[str, int] = {}
 
     def rowCount(self, parent: _Index = QModelIndex()) -> int:
         """Return how many routes there are."""
@@ -71,19 +72,30 @@ class RouteModel(QAbstractListModel):
         if codes != new_codes:
             self.beginResetModel()
             self._rows = list(rows)
+            self._places = {code: place for place, code in enumerate(new_codes)}
             self.endResetModel()
             return
-        for place, (old, new) in enumerate(zip(self._rows, rows, strict=True)):
-            if old != new:
-                self._rows[place] = new
-                self.dataChanged.emit(self.index(place), self.index(place))
+        changed = [place for place, (old, new) in enumerate(zip(self._rows, rows, strict=True)) if old != new]
+        if changed:
+            self._rows = list(rows)
+            self.dataChanged.emit(self.index(changed[0]), self.index(changed[-1]))
+
+    def show_row(self, row: RouteRow) -> None:
+        """Show a route that is in the list as it stands now."""
+        place = self._places[row.route.code]
+        if self._rows[place] != row:
+            self._rows[place] = row
+            self.dataChanged.emit(self.index(place), self.index(place))
+
+    def row_at(self, code: str) -> RouteRow | None:
+        """Return what is shown of a route; None where it is not in the list."""
+        place = self._places.get(code)
+        return None if place is None else self._rows[place]
 
     def row_of(self, code: str) -> QModelIndex:
         """Return the index of a route; an invalid one where it is not there."""
-        for place, row in enumerate(self._rows):
-            if row.route.code == code:
-                return self.index(place)
-        return QModelIndex()
+        place = self._places.get(code)
+        return QModelIndex() if place is None else self.index(place)
 
 
 class RouteFilter(QSortFilterProxyModel):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import math
+import re
 
 from PySide6.QtCore import QCoreApplication
 
@@ -20,9 +21,7 @@ _NOISE = 1e-6
 def tr(text: str, *values: object) -> str:
     """Return a text in the person's language, with %1, %2 … filled in."""
     said = QCoreApplication.translate("routes", text)
-    for number, value in enumerate(values, start=1):
-        said = said.replace(f"%{number}", str(value))
-    return said
+    return re.sub(r"%(\d)", lambda place: str(values[int(place[1]) - 1]), said) if values else said
 
 
 def listed(values: tuple[object, ...] | list[object]) -> str:
