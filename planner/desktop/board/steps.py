@@ -17,6 +17,7 @@ from planner.usecases.placing import (
     pin,
     place,
     set_reserve,
+    set_second,
     set_setup,
     take_out,
     unconfirm,
@@ -64,6 +65,15 @@ class Steps(QObject):
 
         def do(file: SeasonFile) -> Placed:
             return set_setup(file, key, day, problem=problem)
+
+        self._do(do)
+
+    def go_alone(self, key: VisitKey) -> None:
+        """Let the lead go without a second."""
+        problem = self._problem
+
+        def do(file: SeasonFile) -> Placed:
+            return set_second(file, key, "", problem=problem)
 
         self._do(do)
 

@@ -50,6 +50,8 @@ class VisitPane(QScrollArea):
         self._findings = FindingLines(desk)
         self.people = PeopleList(desk)
         self._as_lead, self._as_second = QRadioButton(tr("as lead")), QRadioButton(tr("as second"))
+        self._alone = QPushButton(tr("No second"))
+        self._alone.setToolTip(tr("The lead goes without a second person."))
         self._people_heading = heading(tr("Who could go"))
         self._nothing = quiet(tr("Choose a date of a route on the board: what stands there is shown here."))
         self._buttons = self._make_buttons()
@@ -113,6 +115,7 @@ class VisitPane(QScrollArea):
         roles = QHBoxLayout()
         roles.addWidget(self._as_lead)
         roles.addWidget(self._as_second)
+        roles.addWidget(self._alone)
         roles.addStretch(1)
         self._as_lead.setChecked(True)
         column = QVBoxLayout(body)
@@ -137,6 +140,7 @@ class VisitPane(QScrollArea):
         self._reserve.activated.connect(lambda: self._with_key(self._hold))
         self._setup.activated.connect(lambda: self._with_key(self._set_up))
         self._as_lead.toggled.connect(self._look_for_people)
+        self._alone.clicked.connect(lambda: self._with_key(self._steps.go_alone))
         self.people.chosen.connect(self._give)
         self._steps.refused.connect(self._refresh)
         desk.session.problem_changed.connect(self._refresh)
@@ -234,6 +238,7 @@ class VisitPane(QScrollArea):
         role = Role.LEAD if self._as_lead.isChecked() else Role.SECOND
         self.people.people.look(visit, role)
         self.people.setVisible(visit is not None)
+        self._alone.setVisible(visit is not None and bool(visit.second) and role is Role.SECOND)
         self._people_heading.setVisible(visit is not None)
 
     def _said_of(self, key: VisitKey) -> tuple[Finding, ...]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Callable
+from dataclasses import replace
 
 import pytest
 from PySide6.QtCore import QEvent, QPoint, QPointF, Qt
@@ -153,6 +154,27 @@ def test_that_choosing_a_person_gives_them_the_visit(room: BoardRoom, rest: Rest
     rest(room.desk)
     assert _stands(room, key).lead == code != lead
     assert room.desk.session.snapshot.steps[-1].label.startswith(f"Give {key} to {other}")
+
+
+def test_that_a_second_is_given_and_taken_away(room: BoardRoom, rest: Rest) -> None:
+    key = VisitKey("R02", 1)
+    _shown(room, key, rest)
+    before = _stands(room, key)
+    assert before.second
+    alone = room.visit_pane._alone
+    assert alone.isHidden()
+    QTest.mouseClick(room.visit_pane._as_second, Qt.MouseButton.LeftButton)
+    rest(room.desk)
+    assert before.lead not in {one.code for one in room.visit_pane.people.people.candidates}
+    QTest.mouseClick(alone, Qt.MouseButton.LeftButton)
+    rest(room.desk)
+    assert _stands(room, key) == replace(before, second="")
+    assert alone.isHidden()
+    people = room.visit_pane.people
+    people.setCurrentIndex(people.people.index(_row_of(people, before.second), 0))
+    QTest.keyClick(people, Qt.Key.Key_Return)
+    rest(room.desk)
+    assert _stands(room, key) == before
 
 
 def test_that_l_lists_the_people_for_the_visit_in_the_hand_and_one_of_them_takes_it(
