@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from planner.domain.conditions import Conditions
-from planner.domain.errors import DimpsyError, Fault, ImpossibleError, InputError, SeasonFileError
+from planner.domain.errors import Fault, ImpossibleError, InputError, SeasonFileError
 from planner.domain.season import RoadMap, Season
 from planner.exchange import (
     AvailabilityRead,
@@ -294,8 +294,7 @@ def _items(before: Season, after: Season | None, read: Read | ConditionsRead | N
 
 
 def _keep_beside(file: SeasonFile, season: Season, network: RoadNetwork) -> None:
-    if season.roads is None:
-        raise DimpsyError("A road map was read, and the season names none.")
+    assert season.roads is not None, "a season that takes roads in names them"
     beside = roads_path(file.path, season.roads)
     try:
         network.save(beside)

@@ -73,8 +73,8 @@ def _drops_of_pair(around: Surroundings, weighed: WeighedRoute, finding: Finding
 def _off_road(around: Surroundings, weighed: WeighedRoute, finding: Finding) -> Iterator[Fix]:
     """Points beside the road, or on one that is not joined: move them to one that is, or leave them out."""
     route, facts, network = weighed.route, weighed.facts, around.network
-    if network is None or facts is None or facts.snap_m is None or facts.on_main is None:
-        return
+    assert network is not None, "off the road is judged where there are roads"
+    assert facts is not None and facts.snap_m is not None and facts.on_main is not None  # noqa: PT018  one reason
     off = ~(facts.snap_m <= OFF_ROAD_M) | ~facts.on_main
     off[list(cut_off(facts))] = True
     numbers = [point.number for point, one in zip(route.points, off.tolist(), strict=True) if one]

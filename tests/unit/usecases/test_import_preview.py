@@ -223,11 +223,19 @@ def test_that_conditions_of_evenings_are_taken_too(file: SeasonFile, inbox: Path
     assert [one.date.day for one in file.conditions()] == [2]
 
 
+def test_that_a_route_of_a_table_without_points_says_so(file: SeasonFile, inbox: Path) -> None:
+    dates = "volunteer,from,to,parts\nV1,2027-06-01,2027-06-02,dusk\nV9,2027-06-01,2027-06-02,dusk\n"
+    understood = preview(file, write(inbox, routes="route,name\nR4,Far Lane\n", people=VOLUNTEERS, dates=dates))
+    assert said(named(understood, "routes.csv").items) == [("R4 Far Lane", "new", "no points yet")]
+    assert said(named(understood, "dates.csv").items)[1] == ("V9 Nora Quill", "new", "")
+
+
 def test_that_what_differs_of_a_volunteer_is_named() -> None:
     one = SEASON.volunteers[0]
     other = replace(one, home=Place(50.0, -4.0), drive_limit_minutes=30.0, availability=free(3))
     after = replace(SEASON, volunteers=(other, *SEASON.volunteers[1:]))
-    (item,) = volunteer_items(SEASON, after, ["V1"])
+    item, same = volunteer_items(SEASON, after, ["V1", "V2"])
+    assert (same.change, same.what) == (Change.SAME, "")
     assert (item.change, item.what) == (Change.CHANGED, "home, drive limit and dates")
     assert [item.change for item in volunteer_items(SEASON, None, ["V1", "V2"])] == [Change.REFUSED] * 2
     assert [item.change for item in route_items(SEASON, SEASON, ["R1", "R9"])] == [Change.SAME, Change.REFUSED]

@@ -43,6 +43,7 @@ from planner.usecases.route_fixes import (
     weigh_fix,
 )
 from planner.usecases.route_fixes.dropping import drops_that_fit, drops_to_count
+from planner.usecases.route_fixes.roads import slips_mended
 from planner.usecases.route_fixes.spacing import ANOTHER_POINT_M, MOST_SHIFT_M, STEP_M, spaced_out
 from planner.usecases.season_problem import season_problem
 from tests.unit.travel.road_maps import RESIDENTIAL, row, write_osm
@@ -167,6 +168,39 @@ def test_that_the_points_left_out_leave_the_most_margin_of_all_pairs(heath: Seas
     one_less = drops_to_count(weighed, 1, 3)
     assert len(one_less) == 3
     assert all(weigh(place, fix.after).figures.margin_minutes < 0 for fix in one_less)  # type: ignore[operator]
+
+
+def test_that_points_are_left_out_one_after_the_other_where_there_are_too_many_sets(heath: SeasonFile) -> None:
+    place = around(heath)
+    whole = place.season.route("R17")
+    dense = replace(whole, points=tuple(replace(p, number=n) for n, p in enumerate(_halved(whole), start=1)))
+    rules = replace(place.protocol, points=PointRule(1, 60), habitat=replace(HABITAT, circles_may_overlap=True))
+    place = replace(place, season=replace(place.season, protocol=rules))
+    weighed = weigh(place, dense)
+    fixes = drops_that_fit(weighed, 2)
+    assert fixes
+    gone = len(dense.points) - len(fixes[0].after.points)
+    assert gone > 2
+    margin = weigh(place, fixes[0].after).figures.margin_minutes
+    assert margin is not None
+    assert margin >= 0
+
+
+def _halved(whole: Route) -> list[Point]:
+    """The points of a route with one more half-way between any two."""
+    between = [
+        Point(1, Place((a.place.latitude + b.place.latitude) / 2, (a.place.longitude + b.place.longitude) / 2))
+        for a, b in itertools.pairwise(whole.points)
+    ]
+    pairs = itertools.zip_longest(whole.points, between)
+    return [point for pair in pairs for point in pair if point is not None]
+
+
+def test_that_no_set_of_points_is_given_where_all_or_none_would_be_left_out(heath: SeasonFile) -> None:
+    place = around(heath)
+    weighed = weigh(place, place.season.route("R17"))
+    assert drops_to_count(weighed, 0, 3) == ()
+    assert drops_to_count(weighed, 11, 3) == ()
 
 
 def test_that_points_are_not_left_out_below_the_protocols_fewest(heath: SeasonFile) -> None:
@@ -366,6 +400,11 @@ def test_that_a_route_that_no_road_joins_is_not_shifted(tmp_path: Path) -> None:
     apart = Route("R1", "", (Point(1, Place(50.0, 10.001)), Point(2, Place(50.2, 10.001))))
     assert spaced_out(PROTOCOL, halves, apart) is None
     assert spaced_out(PROTOCOL, halves, replace(apart, points=apart.points[:1])) is None
+    near = replace(apart, points=(*apart.points, Point(3, Place(50.0, 10.003))))
+    place = planned_on_nothing(near, halves, points=PointRule(1, 9), habitat=HABITAT)
+    weighed = weigh(place, near)
+    found = fixes_for(place, weighed, only(weighed, Rule.ROUTE_CIRCLES))
+    assert {offer.fix.kind for offer in found} == {FixKind.DROP}
 
 
 HOMES = tuple(Volunteer(f"V{k}", f"Person {k}", Place(50.0, 10.0 + k / 100)) for k in range(6))
@@ -398,6 +437,68 @@ def test_that_too_many_points_are_brought_down_to_the_most(straight: RoadNetwork
     found = fixes_for(place, weighed, only(weighed, Rule.ROUTE_POINTS))
     assert found
     assert {len(offer.after.route.points) for offer in found} == {5}
+
+
+def test_that_without_roads_points_that_are_too_near_are_left_out(straight: RoadNetwork) -> None:
+    near = on_parallel(1500, 1700, 3100, 4000)
+    rules = {"points": PointRule(1, 9), "habitat": HABITAT}
+    for network, kinds in ((None, {FixKind.DROP}), (straight, {FixKind.DROP, FixKind.SPACE_OUT})):
+        place = planned_on_nothing(near, network, **rules)
+        weighed = weigh(place, near)
+        found = fixes_for(place, weighed, only(weighed, Rule.ROUTE_CIRCLES))
+        assert {offer.fix.kind for offer in found} == kinds
+
+
+def test_that_a_point_beside_the_road_is_moved_to_it_and_along_it_if_it_would_crowd_another(
+    straight: RoadNetwork,
+) -> None:
+    lane = on_parallel(1500, 2300, 3100, 3900)
+    aside = replace(lane.points[1], place=Place(50.0072, lane.points[1].place.longitude - 550 / ALONG_M))
+    route_ = replace(lane, points=(lane.points[0], aside, *lane.points[2:]))
+    place = planned_on_nothing(route_, straight, points=PointRule(1, 9), habitat=HABITAT)
+    weighed = weigh(place, route_)
+    found = fixes_for(place, weighed, only(weighed, Rule.ROUTE_OFF_ROAD))
+    both = next(offer for offer in found if offer.fix.kind is FixKind.TO_ROAD_SPACED)
+    assert both.come == ()
+    assert 2 in both.fix.numbers
+    plain = [offer for offer in found if offer.fix.kind is FixKind.TO_ROAD]
+    assert all(Rule.ROUTE_CIRCLES in {one.rule for one in offer.come} for offer in plain)
+
+
+def test_that_a_point_near_no_road_can_only_be_left_out(straight: RoadNetwork) -> None:
+    lane = on_parallel(1500, 2300, 3100)
+    lost = replace(lane, points=(*lane.points, Point(4, Place(50.05, 10.05))))
+    place = planned_on_nothing(lost, straight, points=PointRule(1, 9), habitat=None)
+    weighed = weigh(place, lost)
+    found = fixes_for(place, weighed, only(weighed, Rule.ROUTE_OFF_ROAD))
+    assert [offer.fix.kind for offer in found] == [FixKind.DROP]
+
+
+def test_that_a_shortest_order_that_is_quicker_one_way_keeps_that_way() -> None:
+    # A ring of one-way streets from 3 over 1 and 4 to 2: any other way takes far longer.
+    legs = np.full((4, 4), 30.0)
+    for here, there in ((2, 0), (0, 3), (3, 1)):
+        legs[here, there] = 1.0
+    four = route("R1")
+    weighed = replace(weigh(planned_on_nothing(four), four), facts=good_facts(4, legs_minutes=legs))
+    fix = next(fix for fix in order_fixes(weighed) if fix.kind is FixKind.REORDER)
+    assert [_number_at(four, point.place) for point in fix.after.points] == [3, 1, 4, 2]
+
+
+def test_that_a_shortest_order_begins_where_the_route_does_if_it_may() -> None:
+    along = np.array([0.0, 2.0, 1.0, 3.0])
+    four = route("R1")
+    facts = good_facts(4, legs_minutes=np.abs(along[:, None] - along[None, :]))
+    weighed = replace(weigh(planned_on_nothing(four), four), facts=facts)
+    fix = next(fix for fix in order_fixes(weighed) if fix.kind is FixKind.REORDER)
+    assert [_number_at(four, point.place) for point in fix.after.points] == [1, 3, 2, 4]
+
+
+def test_that_a_slip_that_would_lead_off_the_earth_is_not_offered() -> None:
+    east = Route("R1", "", (Point(1, Place(50.0, 120.0)), Point(2, Place(50.0, 10.0))))
+    assert FixKind.SWAP not in {fix.kind for fix in slips_mended(east, [1])}
+    even = Route("R1", "", (Point(1, Place(10.0, 10.0)), Point(2, Place(50.0, 10.0))))
+    assert FixKind.SWAP not in {fix.kind for fix in slips_mended(even, [1])}
 
 
 def test_that_a_lead_whom_the_season_does_not_have_is_taken_off(tmp_path: Path) -> None:
