@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from PySide6.QtCore import Qt, QTranslator
@@ -27,6 +28,8 @@ from PySide6.QtWidgets import (
 LONGER = 0.4
 """How much longer the pseudo-language is than English."""
 _INNER = ("qt_spinbox_lineedit", "qt_scrollarea_viewport", "qt_toolbar_ext_button")
+_GAP = re.compile(r"(\{[^}]*\}|%\w+)")
+"""Places in a text that are filled in; no language changes them."""
 _LETTERS = str.maketrans("aeiouAEIOUcnsy", "áéíóúÁÉÍÓÚçñšý")
 
 
@@ -37,7 +40,8 @@ class PseudoLanguage(QTranslator):
         """Return the text in the pseudo-language."""
         if not text.strip():
             return text
-        return f"{text.translate(_LETTERS)}{'·' * max(1, round(len(text) * LONGER))}"
+        said = "".join(part if _GAP.fullmatch(part) else part.translate(_LETTERS) for part in _GAP.split(text))
+        return f"{said}{'·' * max(1, round(len(text) * LONGER))}"
 
     def isEmpty(self) -> bool:
         """It has something to say."""

@@ -6,12 +6,13 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, Qt, Signal
 from PySide6.QtGui import QShowEvent
-from PySide6.QtWidgets import QListView, QPushButton, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QListView, QPushButton, QVBoxLayout, QWidget
 
 from planner.desktop.board.lacking_model import LackingModel
 from planner.desktop.board.offer_rows import OfferRows
 from planner.desktop.board.said import tr
 from planner.desktop.desk import Desk
+from planner.desktop.look.fitted_scroll import FittedScroll
 from planner.desktop.look.words import heading, quiet
 from planner.domain.errors import DimpsyError
 from planner.domain.plan import Plan, VisitKey
@@ -101,11 +102,8 @@ class LackingPane(QWidget):
         for widget in (self._title, self._state, self._look, self.offers):
             inner.addWidget(widget)
         inner.addStretch(1)
-        scroll = QScrollArea()
-        scroll.setWidget(below)
-        scroll.setWidgetResizable(True)
+        scroll = FittedScroll(below)
         scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         column = QVBoxLayout(self)
         column.setContentsMargins(12, 12, 12, 12)
         column.addWidget(self._none)

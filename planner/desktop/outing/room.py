@@ -10,12 +10,12 @@ from PySide6.QtGui import QAction, QGuiApplication
 from PySide6.QtWidgets import QPushButton, QStackedWidget, QVBoxLayout, QWidget
 
 from planner.desktop.desk import Desk
+from planner.desktop.look.fitted_scroll import FittedScroll
 from planner.desktop.look.icons import drawn_icon, icon
 from planner.desktop.look.words import heading, statement
 from planner.desktop.outing import icons
 from planner.desktop.outing.choosing import ChoiceBar
 from planner.desktop.outing.evening import MINUTE
-from planner.desktop.outing.fitted_scroll import FittedScroll
 from planner.desktop.outing.page import OutingPage
 from planner.desktop.outing.rule_list import Line, RuleList, finding_lines
 from planner.desktop.outing.showing import evening_of, lanes_of

@@ -8,9 +8,9 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QGridLayout, QLabel, QVBoxLayout, QWidget
 
 from planner.desktop.look.colours import Colours
+from planner.desktop.look.fitted_scroll import FittedScroll
 from planner.desktop.look.marks import mark_pixmap
 from planner.desktop.look.words import heading, statement
-from planner.desktop.outing.fitted_scroll import FittedScroll
 from planner.desktop.outing.words import severity_words
 from planner.domain.finding import Finding, Severity
 

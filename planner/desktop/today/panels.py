@@ -7,7 +7,7 @@ from enum import IntEnum
 from pathlib import Path
 from typing import TypeVar
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QFrame, QScrollArea, QTabWidget, QWidget
 
@@ -141,5 +141,6 @@ class Panels(QTabWidget):
 def _scroll_area() -> QScrollArea:
     area = QScrollArea()
     area.setWidgetResizable(True)
+    area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
     area.setFrameShape(QFrame.Shape.NoFrame)
     return area

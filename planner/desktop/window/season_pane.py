@@ -10,6 +10,7 @@ from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QHBoxLayout, QSplitter, QStackedWidget, QVBoxLayout, QWidget
 
 from planner.desktop.desk import Desk
+from planner.desktop.paper.watch import PaperWatch
 from planner.desktop.room import OpenFindings, Room, RoomName
 from planner.desktop.rule_rooms import room_of
 from planner.desktop.window.find import FindAnything
@@ -53,6 +54,7 @@ class SeasonPane(QWidget):
         session.failed.connect(self._show_failure)
         session.snapshot_changed.connect(lambda _snapshot: self._show_news())
         session.checked_changed.connect(lambda _checked: self._show_open())
+        PaperWatch.of(desk).changed.connect(self._show_news)
         self._show_news()
         # The frame is painted before the first room is made: neither keeps the window from its events for long.
         QTimer.singleShot(0, self, lambda: self.show_room(first))
@@ -153,8 +155,9 @@ class SeasonPane(QWidget):
         from planner.desktop.season.words import step_words
         from planner.usecases.season_news import what_next
 
-        found = session.snapshot
-        step = what_next(found.season, found.plan, session.checked, None, self.desk.today()).first
+        found, watch = session.snapshot, PaperWatch.of(self.desk)
+        papers = watch.papers if watch.fresh else None
+        step = what_next(found.season, found.plan, session.checked, papers, self.desk.today()).first
         return self.tr("Next: %1").replace("%1", step_words(step).say)
 
     def _show_open(self) -> None:
