@@ -143,7 +143,7 @@ class LackingPane(QWidget):
         self._none.setVisible(self.lacking.rowCount() == 0)
         for widget in (self.list, self._title, self.offers):
             widget.setVisible(key is not None)
-        stale = offer is not None and (offer.season is not snapshot.season or offer.plan is not snapshot.plan)
+        stale = offer is not None and not self._holds(offer)
         explanation = offer.of(key) if offer is not None and key is not None else None
         if key is not None:
             self._title.setText(str(key))
@@ -178,7 +178,17 @@ class LackingPane(QWidget):
 
     def _found(self, offer: Offer) -> None:
         self._looking = False
-        self.keep(offer)
+        # A planning run may have told more of a newer plan meanwhile.
+        known = self._offer is not None and self._holds(self._offer)
+        if known and not self._holds(offer):
+            self._refresh()
+        else:
+            self.keep(offer)
+
+    def _holds(self, offer: Offer) -> bool:
+        """Whether an offer was made for the season and the plan as they stand."""
+        snapshot = self._desk.session.snapshot
+        return offer.season is snapshot.season and offer.plan is snapshot.plan
 
     def _not_found(self, error: DimpsyError) -> None:
         self._looking, self._vain = False, self._desk.session.snapshot.plan

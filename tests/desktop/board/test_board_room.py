@@ -19,9 +19,10 @@ from planner.desktop.board.room import BoardRoom
 from planner.desktop.desk import Desk
 from planner.desktop.room import RoomName
 from planner.domain.finding import Subject
-from planner.domain.plan import PlannedVisit, Status, VisitKey
+from planner.domain.plan import Plan, PlannedVisit, Status, VisitKey
 from planner.store import SeasonFile
 from planner.usecases.proposing import Role, candidates
+from planner.usecases.relaxing import Offer
 from tests.desktop.walking import clipped, disabled_without_reason, nameless, without_keys
 
 Rest = Callable[[Desk], None]
@@ -258,6 +259,20 @@ def test_that_an_unfilled_visit_says_why_and_pressing_an_offer_fills_it_in_one_s
     room.desk.session.undo()
     rest(room.desk)
     assert key not in room.desk.session.snapshot.plan.by_key
+
+
+def test_that_what_was_found_for_an_older_plan_does_not_replace_what_is_known_of_the_newer(
+    room: BoardRoom, rest: Rest
+) -> None:
+    snapshot = room.desk.session.snapshot
+    newer, older = Offer(snapshot.season, snapshot.plan, ()), Offer(snapshot.season, Plan(), ())
+    room.lacking_pane.keep(newer)
+    room.lacking_pane._found(older)
+    assert room.lacking_pane._offer is newer
+    room.lacking_pane.keep(older)
+    room.lacking_pane._found(newer)
+    assert room.lacking_pane._offer is newer
+    rest(room.desk)
 
 
 def test_that_offers_found_for_another_plan_cannot_be_pressed(room: BoardRoom, rest: Rest, qtbot: QtBot) -> None:
