@@ -132,6 +132,7 @@ QAbstractItemView {{
     gridline-color: {line}; selection-background-color: {selection}; selection-color: {on_selection}; outline: 0;
 }}
 QAbstractItemView:focus, QAbstractScrollArea:focus {{ border: 2px solid {focus}; }}
+QAbstractItemView::item:selected {{ background: {selection}; color: {on_selection}; }}
 QAbstractItemView::item:focus {{ border: 1px solid {focus}; }}
 QHeaderView::section {{
     color: {quiet}; background: {raised}; border: 0; border-right: 1px solid {line}; border-bottom: 1px solid {line};

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QHBoxLayout, QListWidget, QVBoxLayout, QWizardPage
 
 from planner.desktop.look.words import heading, quiet, statement
@@ -21,6 +22,9 @@ class ProtocolPage(QWizardPage):
         self.setSubTitle(self.tr("A season keeps the protocol it was made with."))
         self._list = QListWidget()
         self._list.setAccessibleName(self.tr("Protocols"))
+        self._list.setWordWrap(True)
+        self._list.setSpacing(3)
+        self._list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self._list.addItems([offer.protocol.name for offer in offers])
         self._name = heading()
         self._summary, self._rules, self._marks = statement(), statement(), quiet()
