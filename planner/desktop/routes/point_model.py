@@ -147,14 +147,8 @@ class PointModel(QAbstractTableModel):
         return next((row for row, point in enumerate(points) if point.number == number), -1)
 
     def _shown(self, row: int, point: Point, column: Column) -> str:
-        given = {
-            Column.NUMBER: str(point.number),
-            Column.LATITUDE: f"{point.place.latitude:.5f}",
-            Column.LONGITUDE: f"{point.place.longitude:.5f}",
-            Column.NOTE: point.note,
-        }
-        if column in given:
-            return given[column]
+        if column in _GIVEN:
+            return _GIVEN[column](point)
         measured = self._measure(row)
         if measured is None or self._figures is None:
             return ""
@@ -242,6 +236,12 @@ def _note(point: Point, text: str) -> PointEdit:
     return PointEdit(point.number, note=text)
 
 
+_GIVEN: dict[Column, Callable[[Point], str]] = {
+    Column.NUMBER: lambda point: str(point.number),
+    Column.LATITUDE: lambda point: f"{point.place.latitude:.5f}",
+    Column.LONGITUDE: lambda point: f"{point.place.longitude:.5f}",
+    Column.NOTE: lambda point: point.note,
+}
 _EDITS: dict[Column, Callable[[Point, str], PointEdit]] = {
     Column.NUMBER: _number,
     Column.LATITUDE: _latitude,
