@@ -19,11 +19,12 @@ from PySide6.QtWidgets import (
 
 from planner.desktop.desk import Desk
 from planner.desktop.importing.source_tree import WORDS_ROLE, SourceTree
-from planner.desktop.importing.words import tr
+from planner.desktop.importing.words import few, tr
 from planner.desktop.look.words import quiet, statement, title
 from planner.domain.errors import DimpsyError
 from planner.usecases.import_preview import Held, SourcesRead, Understood, accept, read_sources, understand
 
+_MOST_NOTES = 6
 _FEW_ROWS = 12
 """Files with no more in them than that are shown opened."""
 
@@ -83,7 +84,8 @@ class ImportPreview(QDialog):
             index = self.tree.index(row, 0)
             faulty = any(one.path == source.path and one.faults for one in understood.sources)
             self.view.setExpanded(index, faulty or self.tree.rowCount(index) <= _FEW_ROWS)
-        self.notes.setText("\n".join(understood.notes))
+        self.notes.setText(few(understood.notes, _MOST_NOTES))
+        self.notes.setToolTip("\n".join(understood.notes[_MOST_NOTES:]))
         self.notes.setVisible(bool(understood.notes))
         self._say_stands(understood)
         self.view.setCurrentIndex(self.tree.index(row_before, 0))

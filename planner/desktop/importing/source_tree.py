@@ -9,7 +9,7 @@ from pathlib import Path
 from PySide6.QtCore import QObject, Qt, Signal
 from PySide6.QtGui import QIcon, QStandardItem, QStandardItemModel
 
-from planner.desktop.importing.words import change_words, fault_line, fault_words, tr
+from planner.desktop.importing.words import change_words, fault_line, fault_words, few, tr
 from planner.desktop.look.colours import Colours
 from planner.desktop.look.marks import mark_pixmap
 from planner.domain.errors import Fault
@@ -21,6 +21,8 @@ WORDS_ROLE = Qt.ItemDataRole.UserRole
 """A row in full, for the words below the tree."""
 _PATH_ROLE = Qt.ItemDataRole.UserRole + 1
 
+_MOST_LINES = 5
+"""Said of one file below the tree; all faults stand in the tree."""
 _ORDER = (Change.NEW, Change.CHANGED, Change.REFUSED, Change.SAME)
 
 
@@ -68,7 +70,7 @@ class SourceTree(QStandardItemModel):
             words.append(tr("It was taken for %1: %2.", kind, source.reason))
         words += [str(fault) for fault in faults]
         for item in (head, does):
-            item.setData("\n".join(words), WORDS_ROLE)
+            item.setData(few(words, _MOST_LINES), WORDS_ROLE)
         head.setToolTip(str(source.path))
         if faults:
             head.setIcon(self._mark(Severity.TROUBLE))

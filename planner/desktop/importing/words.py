@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 
 from PySide6.QtCore import QCoreApplication
 
@@ -14,6 +15,13 @@ def tr(text: str, *values: object) -> str:
     """Return a text in the person's language, with %1, %2 … filled in."""
     said = QCoreApplication.translate("importing", text)
     return re.sub(r"%(\d)", lambda place: str(values[int(place[1]) - 1]), said) if values else said
+
+
+def few(lines: Sequence[str], most: int) -> str:
+    """Return the first lines, and how many more there are, so that a window keeps its size."""
+    rest = len(lines) - most
+    shown = [*lines[:most], *([tr("and %1 more", rest)] if rest > 0 else [])]
+    return "\n".join(shown)
 
 
 def change_words(change: Change) -> str:

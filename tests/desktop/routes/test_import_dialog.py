@@ -155,6 +155,21 @@ def test_that_the_row_looked_at_is_told_in_full(desk: Desk, qtbot: QtBot, inbox:
     preview.close()
 
 
+def test_that_hundreds_of_faults_and_notes_do_not_burst_the_window(desk: Desk, qtbot: QtBot, tmp_path: Path) -> None:
+    folder = tmp_path / "much"
+    folder.mkdir()
+    rows = [f"R26,{number},95.0,2.3" for number in range(1, 80)]
+    (folder / "bad.csv").write_text("\n".join(["route,point,latitude,longitude", *rows]), encoding="utf-8")
+    for number in range(40):
+        (folder / f"photo{number}.jpg").write_bytes(b"no table")
+    preview = opened(desk, qtbot, [folder])
+    assert preview.tree.rowCount(preview.tree.index(0, 0)) == 79
+    assert preview.words.text().endswith("and 76 more")
+    assert preview.notes.text().endswith("and 34 more")
+    assert preview.height() <= 700
+    preview.close()
+
+
 def test_that_its_controls_have_names(desk: Desk, qtbot: QtBot, inbox: Path) -> None:
     preview = opened(desk, qtbot, [inbox])
     assert preview.view.accessibleName()
