@@ -24,7 +24,7 @@ from planner.desktop.look.words import quiet, statement, title
 from planner.domain.errors import DimpsyError
 from planner.usecases.import_preview import Held, SourcesRead, Understood, accept, read_sources, understand
 
-_MOST_NOTES = 6
+_MOST_NOTES = 4
 _FEW_ROWS = 12
 """Files with no more in them than that are shown opened."""
 

@@ -21,7 +21,7 @@ WORDS_ROLE = Qt.ItemDataRole.UserRole
 """A row in full, for the words below the tree."""
 _PATH_ROLE = Qt.ItemDataRole.UserRole + 1
 
-_MOST_LINES = 5
+_MOST_LINES = 3
 """Said of one file below the tree; all faults stand in the tree."""
 _ORDER = (Change.NEW, Change.CHANGED, Change.REFUSED, Change.SAME)
 
