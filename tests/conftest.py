@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import shutil
 import subprocess
@@ -9,6 +10,8 @@ import subprocess
 import pytest
 from hypothesis import settings
 from PySide6.QtWidgets import QApplication
+
+from planner.desktop.collecting import collect_as_due
 
 # A slow machine is no fault of the code; CI tries the same examples each time, a developer's run new ones.
 settings.register_profile("suite", deadline=None, derandomize="CI" in os.environ)
@@ -18,7 +21,12 @@ _screens: list[subprocess.Popen[bytes]] = []
 
 
 def pytest_configure(config: pytest.Config) -> None:
-    """Give the process that runs tests a screen: a real one in memory where there is Xvfb, else none at all."""
+    """Give the process that runs tests a screen: a real one in memory where there is Xvfb, else none at all.
+
+    Garbage is collected between tests and on their thread only: a widget that ends on another one, as the one that
+    hears from the test runner's master, ends the process.
+    """
+    gc.disable()
     if "QT_QPA_PLATFORM" in os.environ or (config.getoption("numprocesses", None) and not _is_worker(config)):
         return
     if shutil.which("Xvfb") is None:
@@ -38,6 +46,11 @@ def pytest_unconfigure() -> None:
     for screen in _screens:
         screen.terminate()
         screen.wait()
+
+
+def pytest_runtest_teardown() -> None:
+    """Collect what a test has left."""
+    collect_as_due()
 
 
 def _is_worker(config: pytest.Config) -> bool:

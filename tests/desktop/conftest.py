@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-import gc
 import os
 import shutil
 from collections.abc import Callable, Iterator
@@ -22,14 +21,6 @@ from planner.store import SeasonFile
 from planner.usecases.demo import Scenario, make_demo
 
 DEMO_TODAY = dt.datetime(2027, 5, 20, 12, tzinfo=dt.UTC)
-
-
-@pytest.fixture(autouse=True)
-def collecting_between_tests() -> Iterator[None]:
-    """Let no other thread than the test's own collect garbage: widgets must end where they were made."""
-    gc.disable()
-    yield
-    gc.enable()
 
 
 @pytest.fixture(scope="session")

@@ -11,6 +11,8 @@ from planner.shipped import resources
 
 FAMILY = "B612"
 POINTS = 10.0
+_WORN = "dimpsy palette"
+"""Property of the application that names the palette it wears."""
 
 
 def system_colours(app: QApplication) -> Colours:
@@ -33,15 +35,19 @@ def load_font() -> None:
 
 
 def apply_look(app: QApplication, colours: Colours) -> None:
-    """Dress the application in a palette."""
-    load_font()
-    if app.style().objectName() != "fusion":
+    """Dress the application in a palette; nothing is done where it wears it already, for every widget feels it."""
+    worn = app.property(_WORN)
+    if worn == colours.name:
+        return
+    if worn is None:
+        load_font()
         app.setStyle("Fusion")
-    font = QFont(FAMILY)
-    font.setPointSizeF(POINTS)
-    app.setFont(font)
+        font = QFont(FAMILY)
+        font.setPointSizeF(POINTS)
+        app.setFont(font)
     app.setPalette(qt_palette(colours))
     app.setStyleSheet(style_sheet(colours))
+    app.setProperty(_WORN, colours.name)
 
 
 def qt_palette(colours: Colours) -> QPalette:

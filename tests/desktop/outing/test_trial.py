@@ -11,8 +11,8 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 from pytestqt.qtbot import QtBot
 
-from planner.desktop.look.words import statement
 from planner.desktop.look.fitted_scroll import FittedScroll
+from planner.desktop.look.words import statement
 from planner.desktop.outing.showing import clock_of
 from planner.desktop.outing.trial import EARLIEST, LATEST, DepartureSpin, Trial, TryBar
 from planner.usecases.outing_view import Occasion, WhatIf
