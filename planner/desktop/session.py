@@ -214,10 +214,12 @@ class SeasonSession(QObject):
         self._background.give(prepare, prepared, self._report, job=Job("", "problem", None))
 
     def _check(self, found: Snapshot, problem: SeasonProblem, network: RoadNetwork | None) -> None:
+        before = self.checked
+
         def check() -> Checked:
             from planner.usecases.checking import check_season
 
-            return check_season(found.season, found.plan, problem, network)
+            return check_season(found.season, found.plan, problem, network, before)
 
         def checked(result: Checked) -> None:
             self.checked = result

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from planner.domain.finding import Finding, Rule, Severity, Subject, worst_first
@@ -15,7 +15,7 @@ from planner.store import SeasonFile
 from planner.travel import RoadNetwork
 from planner.usecases.measuring import route_facts
 from planner.usecases.opening import road_network
-from planner.usecases.route_checks import check_routes
+from planner.usecases.route_checks import RouteFacts, check_routes
 from planner.usecases.season_problem import season_problem
 from planner.usecases.season_risk import PlanRisk, plan_risk
 
@@ -24,6 +24,16 @@ _EXPLAINED_BY_ROUTE = {Rule.ROUTE_TOO_LONG, Rule.ROUTE_UNREACHABLE, Rule.ROUTE_P
 MOST_HOURS_FROM_SUN = 3.75
 """Clocks of western China in summer stand about 3.2 hours from the sun; from memory, no land is worse by much."""
 _EXPLAINED_BY_VISIT = {Rule.VISIT_NOBODY, Rule.VISIT_NO_LIGHT}
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Measured:
+    """What was measured of each route, and what it was measured by."""
+
+    problem: SeasonProblem
+    network: RoadNetwork | None
+    facts: Mapping[str, RouteFacts]
+    """By route code."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +50,8 @@ class Checked:
     """What the weather leaves of the plan; None without a plan, or where nothing is said of the weather."""
     weather_unsaid: bool = False
     """Whether there is a plan, and nothing is said of the weather."""
+    measured: Measured | None = None
+    """For the next check; None where the caller keeps none."""
 
 
 def check(file: SeasonFile, today: dt.date | None = None) -> Checked:
@@ -49,10 +61,24 @@ def check(file: SeasonFile, today: dt.date | None = None) -> Checked:
     return check_season(season, plan, season_problem(season, network, today), network)
 
 
-def check_season(season: Season, plan: Plan, problem: SeasonProblem, network: RoadNetwork | None) -> Checked:
-    """Return every finding on a season and its plan, whose light and drives are computed already."""
-    facts = {route.code: route_facts(problem, route, network) for route in problem.season.routes}
-    findings = [*_season_findings(season, network), *check_routes(problem.season, facts)]
+def check_season(
+    season: Season,
+    plan: Plan,
+    problem: SeasonProblem,
+    network: RoadNetwork | None,
+    before: Checked | None = None,
+) -> Checked:
+    """Return every finding on a season and its plan, whose light and drives are computed already.
+
+    Args:
+        season: as it stands.
+        plan: as it stands.
+        problem: its light and drives.
+        network: its roads.
+        before: what was found last; routes whose light, drives and roads are those of then are not measured anew.
+    """
+    measured = _measured(problem, network, before)
+    findings = [*_season_findings(season, network), *check_routes(problem.season, measured.facts)]
     if len(plan):
         findings += _unexplained(audit(problem, plan), findings)
     sound = all(finding.severity is not Severity.BROKEN for finding in findings)
@@ -63,7 +89,28 @@ def check_season(season: Season, plan: Plan, problem: SeasonProblem, network: Ro
         may_be_printed=bool(len(plan)) and sound,
         risk=plan_risk(problem, plan),
         weather_unsaid=bool(len(plan)) and season.lost_evenings is None,
+        measured=measured,
     )
+
+
+def _measured(problem: SeasonProblem, network: RoadNetwork | None, before: Checked | None) -> Measured:
+    known = before.measured if before is not None else None
+
+    def still_holds(code: str) -> bool:
+        return (
+            known is not None
+            and known.network is network
+            and known.problem.light.get(code) is problem.light[code]
+            and known.problem.drives.get(code) is problem.drives[code]
+        )
+
+    facts = {
+        route.code: known.facts[route.code]
+        if known is not None and still_holds(route.code)
+        else route_facts(problem, route, network)
+        for route in problem.season.routes
+    }
+    return Measured(problem, network, facts)
 
 
 def _unexplained(audited: list[Finding], told: list[Finding]) -> Iterator[Finding]:

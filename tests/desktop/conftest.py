@@ -17,9 +17,13 @@ from planner.desktop.desk import Desk
 from planner.desktop.look.colours import DARK, LIGHT, Colours
 from planner.desktop.look.style import apply_look
 from planner.desktop.settings import Settings
+from planner.scheduling import SeasonProblem
 from planner.store import SeasonFile
+from planner.travel import RoadNetwork
+from planner.usecases.checking import Checked
 from planner.usecases.demo import Scenario, make_demo
 
+Known = tuple[SeasonProblem, RoadNetwork | None, Checked]
 DEMO_TODAY = dt.datetime(2027, 5, 20, 12, tzinfo=dt.UTC)
 
 
@@ -69,13 +73,27 @@ def new_desk(qapp: QApplication, tmp_path: Path) -> Iterator[Callable[[], Desk]]
         desk.session.close()
 
 
+@pytest.fixture(scope="session")
+def known() -> list[Known]:
+    """Hold the demo's light and drives, roads and findings, once they have been computed."""
+    return []
+
+
 @pytest.fixture
-def desk(new_desk: Callable[[], Desk], season_path: Path, qtbot: QtBot) -> Desk:
-    """Return a desk with the demo season open, its light, drives and findings computed."""
+def desk(new_desk: Callable[[], Desk], season_path: Path, qtbot: QtBot, known: list[Known]) -> Desk:
+    """Return a desk with the demo season open, its light, drives and findings computed.
+
+    They are the same in every test: the session is given those of the first one, and finds that nothing has changed.
+    """
     desk = new_desk()
-    with qtbot.waitSignal(desk.session.checked_changed, timeout=20_000):
-        desk.session.open(lambda: SeasonFile.open(season_path), lambda: None)
-    qtbot.waitUntil(lambda: not desk.session.working, timeout=10_000)
+    session = desk.session
+    for problem, network, checked in known:
+        session.problem, session.network, session.checked = problem, network, checked
+    with qtbot.waitSignal(session.checked_changed, timeout=20_000):
+        session.open(lambda: SeasonFile.open(season_path), lambda: None)
+    qtbot.waitUntil(lambda: not session.working, timeout=10_000)
+    if not known and session.problem is not None and session.checked is not None:
+        known.append((session.problem, session.network, session.checked))
     return desk
 
 

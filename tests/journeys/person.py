@@ -28,6 +28,8 @@ class Person:
         self.window = window
         self._qtbot = qtbot
         self._pictures = pictures
+        # What an earlier window left to be put away is put away first: it is nothing of this one.
+        qtbot.wait(100)
         self.watchdog = Watchdog()
 
     @property

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from pathlib import Path
 
-import pytest
 from PySide6.QtWidgets import QPushButton
 
 from planner.desktop.room import RoomName
@@ -30,40 +29,24 @@ def of(person: Person, subject: Subject) -> list[Finding]:
     ]
 
 
-@pytest.mark.parametrize(
-    ("subject", "fix"),
-    [
-        (Subject(route="R05", point=7), "Move point"),
-        (Subject(route="R17"), "Drop points 1 and 2"),
-        (Subject(route="R09", point=4), "Move point 4"),
-    ],
-    ids=lambda value: getattr(value, "route", ""),
-)
-def test_that_a_route_is_mended_with_one_click(person: Person, season_path: Path, subject: Subject, fix: str) -> None:
+def test_that_routes_and_people_are_mended_where_the_trouble_is_said(person: Person, season_path: Path) -> None:
     person.window.open_season(season_path)
     person.rests()
-    assert of(person, subject)
-    person.pane.desk.go(RoomName.ROUTES, subject)
-    person.rests()
-    person.takes_picture(f"trouble_{subject.route}_said")
-    person.clicks(fix)
-    person.rests()
-    person.takes_picture(f"trouble_{subject.route}_mended")
-    assert of(person, subject) == []
-
-
-def test_that_somebody_without_a_usable_evening_gets_some(person: Person, season_path: Path) -> None:
-    someone = Subject(volunteer="V29")
-    person.window.open_season(season_path)
-    person.rests()
-    assert of(person, someone)
-    person.pane.desk.go(RoomName.PEOPLE, someone)
-    person.rests()
-    person.takes_picture("trouble_V29_said")
-    person.clicks("Do it")
-    person.rests()
-    person.takes_picture("trouble_V29_mended")
-    assert of(person, someone) == []
+    for subject, room, button in (
+        (Subject(route="R05", point=7), RoomName.ROUTES, "Move point"),
+        (Subject(route="R17"), RoomName.ROUTES, "Drop points 1 and 2"),
+        (Subject(route="R09", point=4), RoomName.ROUTES, "Move point 4"),
+        (Subject(volunteer="V29"), RoomName.PEOPLE, "Do it"),
+    ):
+        name = subject.route or subject.volunteer
+        assert of(person, subject), name
+        person.pane.desk.go(room, subject)
+        person.rests()
+        person.takes_picture(f"trouble_{name}_said")
+        person.clicks(button)
+        person.rests()
+        person.takes_picture(f"trouble_{name}_mended")
+        assert of(person, subject) == [], name
 
 
 def test_that_a_visit_that_nobody_can_lead_is_filled_by_what_is_offered(person: Person, season_path: Path) -> None:

@@ -15,8 +15,9 @@ from planner.domain.season import Season
 from planner.domain.volunteer import Availability
 from planner.domain.window import PartOfDay
 from planner.scheduling import DriveMinutes, SeasonProblem
+from planner.usecases.checking import check_season
 from planner.usecases.season_problem import season_problem, season_problem_after
-from tests.unit.usecases.edited_seasons import SEASON
+from tests.unit.usecases.edited_seasons import PLAN, SEASON
 
 CHANGES: dict[str, Callable[[Season], Season]] = {
     "nothing": lambda season: season,
@@ -88,3 +89,28 @@ def _assert_same(found: SeasonProblem, wanted: SeasonProblem) -> None:
 def _assert_same_minutes(mine: DriveMinutes, other: DriveMinutes) -> None:
     np.testing.assert_allclose(mine.expected, other.expected, rtol=0, atol=1e-9)
     np.testing.assert_allclose(mine.cautious, other.cautious, rtol=0, atol=1e-9)
+
+
+@pytest.mark.parametrize("change", CHANGES)
+def test_that_a_check_after_a_check_finds_the_same_and_measures_only_what_changed(change: str) -> None:
+    old = season_problem(SEASON, None)
+    first = check_season(SEASON, PLAN, old, None)
+    after = CHANGES[change](SEASON)
+    problem = season_problem_after(old, after, None, same_roads=True)
+    found = check_season(after, PLAN, problem, None, first)
+    wanted = check_season(after, PLAN, season_problem(after, None), None)
+    assert (found.findings, found.stands, found.may_be_printed) == (
+        wanted.findings,
+        wanted.stands,
+        wanted.may_be_printed,
+    )
+
+
+def test_that_a_plan_that_changes_leaves_every_route_as_it_was_measured() -> None:
+    old = season_problem(SEASON, None)
+    first = check_season(SEASON, PLAN, old, None)
+    problem = season_problem_after(old, SEASON, None, same_roads=True)
+    again = check_season(SEASON, PLAN.without(next(iter(PLAN)).key), problem, None, first)
+    assert first.measured is not None
+    assert again.measured is not None
+    assert all(again.measured.facts[code] is facts for code, facts in first.measured.facts.items())
