@@ -27,6 +27,8 @@ class Desk(QObject):
     units_changed = Signal()
     went = Signal(object, object)
     """A RoomName and the Subject to show there."""
+    planning_wanted = Signal()
+    """The whole season is to be planned; the Board does it."""
     said = Signal(str)
     """Something short for the status line."""
 
@@ -58,6 +60,10 @@ class Desk(QObject):
     def go(self, room: RoomName, subject: Subject | None = None) -> None:
         """Go to a room and show something there."""
         self.went.emit(room, subject or Subject())
+
+    def plan(self) -> None:
+        """Let the Board, which has been gone to, plan the whole season."""
+        self.planning_wanted.emit()
 
     def say(self, text: str) -> None:
         """Say something short in the status line."""

@@ -137,6 +137,7 @@ class BoardRoom(Room):
         self.planning.began.connect(self._allow)
         self.planning.ended.connect(self._planned)
         self.desk.session.snapshot_changed.connect(self._stands)
+        self.desk.planning_wanted.connect(actions.plan_all.trigger)
 
     # What stands.
 

@@ -192,6 +192,8 @@ class SeasonRoom(Room):
         else:
             words = step_words(step)
             self.desk.go(words.room, words.subject)
+            if step.what is Next.PLAN:
+                self.desk.plan()
 
     def _mend(self, finding: Finding) -> None:
         """Go where a finding is mended; what is mended in this room is shown on its own page."""

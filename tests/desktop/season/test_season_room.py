@@ -14,6 +14,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QFileDialog
 from pytestqt.qtbot import QtBot
 
+from planner.desktop.board.room import BoardRoom
 from planner.desktop.desk import Desk
 from planner.desktop.importing import ImportPreview
 from planner.desktop.room import RoomName
@@ -86,6 +87,20 @@ def test_that_without_a_plan_the_troubles_are_shown_and_planning_is_offered(
     QTest.mouseClick(room.next.other, Qt.MouseButton.LeftButton)
     assert went == [(room_of(trouble.rule), trouble.subject), (RoomName.BOARD, Subject())]
     assert room.overview.risk.said.text() == "Nothing is planned yet."
+
+
+def test_that_planning_is_begun_by_the_button_that_offers_it(room: SeasonRoom, qtbot: QtBot) -> None:
+    board = BoardRoom(room.desk)
+    qtbot.addWidget(board)
+    do(qtbot, room, _save_plan(lambda _plan: Plan()))
+    assert room.next.other.text() == "Plan the season"
+    QTest.mouseClick(room.next.main, Qt.MouseButton.LeftButton)
+    assert not board.planning.runs
+    with qtbot.waitSignal(board.planning.ended, timeout=60_000):
+        QTest.mouseClick(room.next.other, Qt.MouseButton.LeftButton)
+        assert board.planning.runs
+        board.planning.stop()
+    settle(qtbot, room)
 
 
 def test_that_an_evening_with_people_out_is_next_on_its_own_date(
