@@ -17,7 +17,7 @@ from planner.usecases.snapshot import Snapshot, snapshot
 
 if TYPE_CHECKING:
     from planner.scheduling import SeasonProblem
-    from planner.store import SeasonFile
+    from planner.store import SeasonFile, Step
     from planner.travel import RoadNetwork
     from planner.usecases.checking import Checked
 
@@ -172,13 +172,13 @@ class SeasonSession(QObject):
         job = Job(words, topic, stop)
         return self._long.give(work, then, self._failing(failed), job=job, owner=owner)
 
-    def undo(self) -> None:
+    def undo(self, then: Callable[[Step], None] | None = None) -> None:
         """Take the newest step back."""
-        self.do(undo)
+        self.do(undo, then)
 
-    def redo(self) -> None:
+    def redo(self, then: Callable[[Step], None] | None = None) -> None:
         """Do the step again that was undone last."""
-        self.do(redo)
+        self.do(redo, then)
 
     @property
     def _opened(self) -> SeasonFile:

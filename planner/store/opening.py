@@ -151,6 +151,14 @@ def unusable(path: Path, error: apsw.Error) -> SeasonFileError:
     return damaged(path, str(error))
 
 
+def gone(path: Path) -> SeasonFileError:
+    """Return the error that says the file was taken away while it was open, and which copy of it there is."""
+    copies = (backup_path(path, age) for age in range(1, KEPT + 1))
+    copy = next((copy.name for copy in copies if copy.exists()), None)
+    todo = f"copy {copy}, beside it, to a new name and open that" if copy else "look whether it was moved"
+    return SeasonFileError(f"{path}: the file is no longer there; nothing was changed. Put it back, or {todo}.")
+
+
 def damaged(path: Path, what: str) -> SeasonFileError:
     """Return the error that says the file is damaged, and which copy of it there is."""
     copies = (backup_path(path, age) for age in range(1, KEPT + 1))

@@ -25,6 +25,7 @@ from planner.store.opening import (
     bring_up_to_date,
     connect,
     damaged,
+    gone,
     lock_path,
     refuse_what_is_no_file,
     unusable,
@@ -219,7 +220,7 @@ class SeasonFile(SeasonReading):
                 if self._connection.in_transaction:
                     self._connection.execute("ROLLBACK")
         except apsw.Error as error:
-            raise unusable(self.path, error) from error
+            raise (unusable(self.path, error) if self.path.exists() else gone(self.path)) from error
 
     def _keep(self, label: str, changeset: bytes) -> Changed:
         missing = strangers(self._connection)

@@ -14,6 +14,7 @@ from planner.domain.plan import Plan
 from planner.domain.season import Season
 from planner.forms import FormError
 from planner.store import evening_rows, history
+from planner.store.backup import copy_to
 from planner.store.history import Step
 from planner.store.opening import damaged, unusable
 from planner.store.past_states import state_at
@@ -79,6 +80,23 @@ class SeasonReading:
         steps taken back come with ``undone`` true.
         """
         return self._read(lambda connection: history.steps_since(connection, revision))
+
+    def copy_to(self, target: Path) -> None:
+        """Copy the file as it stands, history and all; under a passing name first, so that half a copy never counts.
+
+        Raises:
+            OSError: the folder cannot be written.
+            SeasonFileError: the copy cannot be written.
+        """
+        part = target.with_name(f"{target.name}.part")
+        try:
+            part.unlink(missing_ok=True)
+            copy_to(self._connection, part)
+            part.replace(target)
+        except apsw.Error as error:
+            raise unusable(target.parent, error) from error
+        finally:
+            part.unlink(missing_ok=True)
 
     def print_runs(self) -> tuple[PrintRun, ...]:
         """Return every itinerary that was printed, the oldest first."""

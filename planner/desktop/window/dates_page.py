@@ -6,7 +6,7 @@ import datetime as dt
 import zoneinfo
 
 from PySide6.QtCore import QDate, Qt, QTimeZone
-from PySide6.QtWidgets import QComboBox, QDateEdit, QFormLayout, QHBoxLayout, QWizardPage
+from PySide6.QtWidgets import QComboBox, QCompleter, QDateEdit, QFormLayout, QHBoxLayout, QWizardPage
 
 from planner.desktop.look.words import quiet
 from planner.desktop.window.protocol_page import ProtocolPage
@@ -28,6 +28,11 @@ class DatesPage(QWizardPage):
         self._zone.setEditable(True)
         self._zone.addItems(["", *_zones()])
         self._zone.setAccessibleName(self.tr("Time zone of the routes"))
+        completer = QCompleter(_zones(), self._zone)
+        completer.setFilterMode(Qt.MatchFlag.MatchContains)
+        completer.setCaseSensitivity(Qt.CaseSensitivity.CaseInsensitive)
+        completer.setCompletionMode(QCompleter.CompletionMode.PopupCompletion)
+        self._zone.setCompleter(completer)
         self._first, self._last = _date_edit(self.tr("First date")), _date_edit(self.tr("Last date"))
         self._form = QFormLayout(self)
         self._form.addRow(self.tr("Time zone of the routes"), self._zone)

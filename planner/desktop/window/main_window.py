@@ -34,6 +34,8 @@ if TYPE_CHECKING:
 
 PALETTES = {"light": LIGHT, "dark": DARK}
 WIDTH, HEIGHT = 1280, 800
+_FRAME = 30
+"""Pixels that the system's own title bar takes of the screen."""
 
 
 class MainWindow(QMainWindow):
@@ -102,6 +104,23 @@ class MainWindow(QMainWindow):
         if path:
             self.open_season(Path(path))
 
+    def save_copy(self) -> None:
+        """Ask where to, and copy the season as it stands, its history with it."""
+        if self.pane is None:
+            return
+        desk = self.pane.desk
+        beside = desk.session.snapshot.path
+        words = self.tr("Season files (*.dimpsy)")
+        path, _ = QFileDialog.getSaveFileName(
+            self, self.tr("Save a copy"), str(beside.with_stem(f"{beside.stem} copy")), words
+        )
+        if path:
+            from planner.usecases.copying import copy_season
+
+            target = season_path(path if path.endswith(".dimpsy") else f"{path}.dimpsy")
+            said = self.tr("A copy lies in %1.").replace("%1", str(target))
+            desk.session.ask(lambda file: copy_season(file, target), lambda _none: desk.say(said))
+
     def show_start(self) -> None:
         """Close the season that is open, if one is, and show the start page."""
         self._leave_season()
@@ -157,6 +176,7 @@ class MainWindow(QMainWindow):
 
             return SeasonFile.open(new_season(path, wish).path)
 
+        self.settings.keep("room", RoomName.SEASON.value)
         self._open(make)
 
     def _open(self, make: Callable[[], SeasonFile]) -> None:
@@ -198,6 +218,8 @@ class MainWindow(QMainWindow):
         self.menus.show_season(self.pane)
         self.pane.addActions(self.menus.season_actions)
         self._name_window()
+        if desk.session.snapshot.read_only_reason:
+            self.pane.messages.show_message(desk.session.snapshot.read_only_reason)
         desk.session.snapshot_changed.connect(lambda _snapshot: self._name_window())
         self.opened.emit(self.pane)
 
@@ -261,7 +283,8 @@ class MainWindow(QMainWindow):
             self.pane.desk.show_in(self._colours)
 
     def _back_to_place(self) -> None:
-        self.resize(WIDTH, HEIGHT)
+        room = self.screen().availableSize()
+        self.resize(min(WIDTH, room.width()), min(HEIGHT, room.height() - _FRAME))
         kept = self.settings.value("geometry", "")
         if kept:
             self.restoreGeometry(QByteArray.fromBase64(kept.encode()))

@@ -36,6 +36,8 @@ class Menus(QObject):
         self.history = self._action(self.tr("&History"), "Ctrl+H", self._history, "history")
         self.history.setCheckable(True)
         self.close = self._action(self.tr("&Close the season"), "Ctrl+W", window.show_start)
+        self.copy = self._action(self.tr("&Save a copy …"), QKeySequence.StandardKey.SaveAs, window.save_copy)
+        self._choices: list[QAction] = []
         self.rooms = [
             self._action(room_title(name), f"Ctrl+{number}", partial(self._show_room, name), name.value)
             for number, name in enumerate(RoomName, start=1)
@@ -45,7 +47,7 @@ class Menus(QObject):
     @property
     def season_actions(self) -> list[QAction]:
         """The commands that an open season has, for find-anything."""
-        return [self.undo, self.redo, self.history, self.close]
+        return [self.undo, self.redo, self.history, self.copy, self.close, *self._choices]
 
     def set_colours(self, colours: Colours) -> None:
         """Draw the icons in another palette."""
@@ -54,7 +56,7 @@ class Menus(QObject):
 
     def show_season(self, pane: SeasonPane | None) -> None:
         """Offer what can be done with that season; None: no season is open."""
-        for action in (self.find, self.history, self.close, *self.rooms):
+        for action in (self.find, self.history, self.copy, self.close, *self.rooms):
             action.setEnabled(pane is not None)
         self.history.setChecked(False)
         if pane is not None:
@@ -82,6 +84,7 @@ class Menus(QObject):
         self.recent.aboutToShow.connect(self._fill_recent)
         season.addAction(self._action(self.tr("Open the &demo"), "", window.open_demo))
         season.addSeparator()
+        season.addAction(self.copy)
         season.addAction(self.close)
         season.addAction(self._action(self.tr("&Quit"), QKeySequence.StandardKey.Quit, window.close))
         edit = bar.addMenu(self.tr("&Edit"))
@@ -93,7 +96,7 @@ class Menus(QObject):
         view = bar.addMenu(self.tr("&View"))
         view.addAction(self.history)
         self._fill_choice(view.addMenu(self.tr("&Palette")), "palette", self._palettes(), window.choose_palette)
-        units = {Units.METRIC.value: self.tr("&Metric"), Units.IMPERIAL.value: self.tr("&Imperial")}
+        units = {Units.METRIC.value: self.tr("&Metric units"), Units.IMPERIAL.value: self.tr("&Imperial units")}
         # Kept here: the menu bar alone does not keep it alive.
         self._buttons = self._corner()
         bar.setCornerWidget(self._buttons)
@@ -111,12 +114,18 @@ class Menus(QObject):
             button = QToolButton()
             button.setDefaultAction(action)
             button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonIconOnly)
-            button.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+            # Keys and menus lead there; without the keyboard they never catch it when what had it goes.
+            button.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+            button.setProperty("keyboard", action.shortcut().toString())
             row.addWidget(button)
         return corner
 
     def _palettes(self) -> dict[str, str]:
-        return {"system": self.tr("As the &system"), "light": self.tr("&Light"), "dark": self.tr("&Dark")}
+        return {
+            "system": self.tr("Palette as the &system has it"),
+            "light": self.tr("&Light palette"),
+            "dark": self.tr("&Dark palette"),
+        }
 
     def _fill_choice(self, menu: QMenu, key: str, names: dict[str, str], choose: Callable[[str], None]) -> None:
         group = QActionGroup(self)
@@ -127,6 +136,7 @@ class Menus(QObject):
             action.setChecked(name == chosen)
             group.addAction(action)
             menu.addAction(action)
+            self._choices.append(action)
 
     def _fill_recent(self) -> None:
         self.recent.clear()
@@ -152,10 +162,12 @@ class Menus(QObject):
         return pane
 
     def _undo(self) -> None:
-        self._pane().desk.session.undo()
+        desk = self._pane().desk
+        desk.session.undo(lambda step: desk.say(self.tr("Taken back: %1").replace("%1", step.label)))
 
     def _redo(self) -> None:
-        self._pane().desk.session.redo()
+        desk = self._pane().desk
+        desk.session.redo(lambda step: desk.say(self.tr("Done again: %1").replace("%1", step.label)))
 
     def _find(self) -> None:
         self._pane().find_anything()

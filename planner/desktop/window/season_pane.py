@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from functools import partial
+from pathlib import Path
 
-from PySide6.QtCore import Qt, QTimer, Signal
-from PySide6.QtGui import QAction
+from PySide6.QtCore import QMimeData, Qt, QTimer, Signal
+from PySide6.QtGui import QAction, QDragEnterEvent, QDropEvent
 from PySide6.QtWidgets import QHBoxLayout, QSplitter, QStackedWidget, QVBoxLayout, QWidget
 
 from planner.desktop.desk import Desk
@@ -37,6 +38,7 @@ class SeasonPane(QWidget):
     def __init__(self, desk: Desk, first: RoomName, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.desk = desk
+        self.setAcceptDrops(True)
         self._made: dict[RoomName, Room] = {}
         self._shown = first
         self.rooms = RoomList(desk.colours)
@@ -107,6 +109,18 @@ class SeasonPane(QWidget):
             *self._findable_commands(),
         ]
         return [*dates, *matching(query, others)]
+
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        """Take files that are dragged in, whatever room is shown."""
+        if _paths(event.mimeData()) and not self.desk.session.snapshot.read_only_reason:
+            event.acceptProposedAction()
+
+    def dropEvent(self, event: QDropEvent) -> None:
+        """Show what the files would bring."""
+        from planner.desktop.importing import ImportPreview
+
+        event.acceptProposedAction()
+        ImportPreview(self.desk, _paths(event.mimeData()), self).open()
 
     def _findable_rooms(self) -> Iterator[Findable]:
         for name in RoomName:
@@ -199,6 +213,10 @@ class SeasonPane(QWidget):
         whole.setSpacing(0)
         whole.addLayout(row, 1)
         whole.addWidget(self.status)
+
+
+def _paths(data: QMimeData) -> list[Path]:
+    return [Path(url.toLocalFile()) for url in data.urls() if url.isLocalFile()]
 
 
 def _load_rooms() -> None:

@@ -73,6 +73,8 @@ class StartPage(QWidget):
         self._recent = QListWidget()
         self._recent.setAccessibleName(self.tr("Recent seasons"))
         self._recent.setMinimumHeight(140)
+        self._recent.setSpacing(4)
+        self._recent.setWordWrap(True)
         self._none = quiet(
             self.tr("No season has been opened on this computer yet. The demo is a good place to begin.")
         )
