@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from PySide6.QtCore import QItemSelectionModel, QModelIndex, Qt, Signal
+from PySide6.QtCore import QItemSelectionModel, QModelIndex, Qt, QTimer, Signal
 from PySide6.QtGui import QAction, QKeyEvent
 from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QLineEdit, QListView, QToolButton, QVBoxLayout, QWidget
 
@@ -49,7 +49,9 @@ class RouteList(QWidget):
         self.refresh()
 
     def refresh(self) -> None:
-        """Show the routes as they stand."""
+        """Show the routes as they stand; the chosen one stays in the list, though it may have been mended."""
+        if self.filter.mapFromSource(self.model.row_of(self._code)).isValid():
+            self.filter.keep(self._code)
         session = self._desk.session
         checked = session.checked
         by_route = findings_by_route(checked.findings if checked is not None else ())
@@ -60,7 +62,7 @@ class RouteList(QWidget):
 
     def select(self, code: str) -> None:
         """Show a route as chosen, without saying that a person chose it."""
-        self._code = code
+        self._remember(code)
         index = self.filter.mapFromSource(self.model.row_of(code))
         picked = self.view.selectionModel()
         if index == picked.currentIndex() and (not index.isValid() or picked.isSelected(index)):
@@ -113,15 +115,29 @@ class RouteList(QWidget):
     def _picked(self, index: QModelIndex) -> None:
         row = index.data(ROW_ROLE)
         if isinstance(row, RouteRow) and row.route.code != self._code:
-            self._code = row.route.code
+            self._remember(row.route.code)
             self.chosen.emit(row.route.code)
 
+    def _remember(self, code: str) -> None:
+        if code != self._code:
+            self._code = code
+            # Not at once: the list is in the midst of choosing, and no row may go from under it.
+            QTimer.singleShot(0, self, self._let_go)
+
+    def _let_go(self) -> None:
+        """Hide a route again that was in the list only because it was chosen."""
+        if self.filter.kept != self._code:
+            self.filter.keep("")
+            self._say()
+
     def _only_troubled(self, only: bool) -> None:
+        self.filter.keep("")
         self.filter.show_only_troubled(only)
         self.select(self._code)
         self._say()
 
     def _searched(self, text: str) -> None:
+        self.filter.keep("")
         self.filter.search(text)
         self.select(self._code)
         self._say()

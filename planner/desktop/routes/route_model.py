@@ -105,6 +105,14 @@ class RouteFilter(QSortFilterProxyModel):
         super().__init__(parent)
         self._words: tuple[str, ...] = ()
         self._only_troubled = False
+        self.kept = ""
+        """Code of a route that is shown whatever else is asked for; empty: none."""
+
+    def keep(self, code: str) -> None:
+        """Go on showing a route, whatever else is asked for, and none beside it."""
+        if code != self.kept:
+            self.kept = code
+            self.invalidate()
 
     def search(self, text: str) -> None:
         """Show what holds every one of these words, in whatever capitals."""
@@ -119,7 +127,11 @@ class RouteFilter(QSortFilterProxyModel):
     def filterAcceptsRow(self, source_row: int, source_parent: _Index) -> bool:
         """Return whether a row is shown."""
         row = self.sourceModel().index(source_row, 0, source_parent).data(ROW_ROLE)
-        if not isinstance(row, RouteRow) or (self._only_troubled and not row.findings):
+        if not isinstance(row, RouteRow):
+            return False
+        if row.route.code == self.kept:
+            return True
+        if self._only_troubled and not row.findings:
             return False
         said = " ".join([row.route.title, *row.route.needs, row.route.lead, *(one.what for one in row.findings)])
         return all(word in said.casefold() for word in self._words)

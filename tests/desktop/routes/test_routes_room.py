@@ -17,6 +17,7 @@ from planner.desktop.room import RoomName
 from planner.desktop.routes.finding_card import FixRow
 from planner.desktop.routes.point_model import Column
 from planner.desktop.routes.room import RoutesRoom
+from planner.desktop.routes.route_model import ROW_ROLE
 from planner.desktop.routes.splitters import KeptSplitter
 from planner.domain.finding import Finding, Rule, Subject
 from planner.domain.geo import Place
@@ -66,6 +67,27 @@ def test_that_a_planted_trouble_goes_by_one_click_and_comes_back_by_undo(
     settle()
     assert room.desk.session.snapshot.season == before
     assert findings(room, code, rule)
+
+
+def test_that_a_mended_route_stays_chosen_and_listed_until_another_is_chosen(
+    room: RoutesRoom, qtbot: QtBot, settle: Settle
+) -> None:
+    room.list.only.setChecked(True)
+    room.choose("R05")
+    settle()
+    listed = room.list.filter.rowCount()
+    assert [one.rule for one in room.chosen.findings] == [Rule.ROUTE_CIRCLES]
+    QTest.mouseClick(rows(room, Rule.ROUTE_CIRCLES)[0].button, Qt.MouseButton.LeftButton)
+    settle()
+    assert room.chosen.findings == ()
+    assert room.chosen.code == "R05"
+    assert room.list.view.currentIndex().data(ROW_ROLE).route.code == "R05"
+    assert room.list.filter.rowCount() == listed
+    QTest.keyClick(room.list.view, Qt.Key.Key_Down)
+    other = room.chosen.code
+    assert other != "R05"
+    qtbot.waitUntil(lambda: room.list.filter.rowCount() == listed - 1, timeout=5_000)
+    assert room.chosen.code == room.list.view.currentIndex().data(ROW_ROLE).route.code == other
 
 
 def test_that_a_fix_says_what_it_would_change_before_it_is_done(room: RoutesRoom, settle: Settle) -> None:
