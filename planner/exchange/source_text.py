@@ -20,6 +20,25 @@ _MARKS = (
     (codecs.BOM_UTF16_LE, "utf-16"),
     (codecs.BOM_UTF16_BE, "utf-16"),
 )
+_NOT_A_TABLE = "is not a table: ask for the table as CSV, or for the routes as GPX."
+_PICTURE = ("a picture", f"A picture {_NOT_A_TABLE}")
+_SAVE_SHEET = "Save the spreadsheet as CSV"
+_OTHER_KINDS: tuple[tuple[bytes, tuple[str, str]], ...] = (
+    (b"%PDF", ("a PDF document", f"A PDF {_NOT_A_TABLE}")),
+    (b"\x89PNG", _PICTURE),
+    (b"\xff\xd8\xff", _PICTURE),
+    (b"GIF8", _PICTURE),
+    (
+        b"SQLite format 3\0",
+        ("a season file, or another database", "A season file is not brought in: open it with File, Open."),
+    ),
+    (
+        b"PK\x03\x04",
+        ("a workbook or an archive of files (zip)", f"{_SAVE_SHEET}, or unpack the archive, and bring that in."),
+    ),
+    (b"\xd0\xcf\x11\xe0", ("a workbook or document of an office program", f"{_SAVE_SHEET} and bring that in.")),
+)
+"""What files begin with that are often taken for tables, what they are, and what to do."""
 _SAVE_AS = "Save it again as UTF-8 (a spreadsheet calls it 'CSV UTF-8')."
 
 
@@ -67,9 +86,9 @@ def read_text(path: Path, wanted: str, most_bytes: int = MOST_BYTES) -> str:
 
 def as_text(data: bytes, path: Path, wanted: str) -> str:
     """Return bytes as text; raises InputError naming the line where they stop being text."""
-    if data.startswith(b"PK\x03\x04"):
-        todo = "Save the sheet as CSV UTF-8 and import that."
-        raise refused(path, "", wanted, "a workbook or an archive of files (zip)", todo)
+    for start, (what, todo) in _OTHER_KINDS:
+        if data.startswith(start):
+            raise refused(path, "", wanted, what, todo)
     for mark, name in _UNREADABLE:
         if data.startswith(mark):
             raise refused(path, "", f"{wanted} in UTF-8 or UTF-16", name, _SAVE_AS)

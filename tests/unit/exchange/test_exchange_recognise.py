@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import bz2
+import sqlite3
 from pathlib import Path
 
 import osmium
@@ -106,3 +107,33 @@ def test_that_a_protocol_with_a_slip_is_left_to_its_reader(tmp_path: Path) -> No
 def test_that_what_is_of_no_known_kind_is_refused(tmp_path: Path, name: str, text: str | bytes, found: str) -> None:
     (fault,) = faults_of(recognise, write(tmp_path / name, text))
     assert found in fault.found
+
+
+@pytest.mark.parametrize(
+    ("data", "found", "todo"),
+    [
+        (b"%PDF-1.7\n%\xe2\xe3\xcf\xd3\n1 0 obj\n", "a PDF document", "ask for the table as CSV"),
+        (b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR", "a picture", "ask for the table as CSV"),
+        (b"\xff\xd8\xff\xe0\0\x10JFIF\0", "a picture", "ask for the table as CSV"),
+        (b"GIF89a\x01\0\x01\0", "a picture", "ask for the table as CSV"),
+        (b"PK\x03\x04\x14\0\x06\0[Content_Types].xml", "a workbook", "Save the spreadsheet as CSV"),
+        (b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1", "a workbook", "Save the spreadsheet as CSV"),
+    ],
+)
+def test_that_what_is_often_taken_for_a_table_is_called_what_it_is(
+    tmp_path: Path, data: bytes, found: str, todo: str
+) -> None:
+    (fault,) = faults_of(recognise, write(tmp_path / "volunteers.csv", data))
+    assert found in fault.found
+    assert todo in fault.todo
+    assert "UTF-8" not in fault.todo
+    assert fault.where == ""
+
+
+def test_that_a_database_is_told_to_be_opened_and_not_brought_in(tmp_path: Path) -> None:
+    with sqlite3.connect(tmp_path / "autumn.dimpsy") as connection:
+        connection.execute("CREATE TABLE a (b)")
+    connection.close()
+    (fault,) = faults_of(recognise, tmp_path / "autumn.dimpsy")
+    assert fault.found.startswith("a season file")
+    assert "File, Open" in fault.todo
