@@ -18,31 +18,30 @@ import datetime as dt
 from dataclasses import dataclass
 from zoneinfo import ZoneInfo
 
+from planner.domain.clock_times import MINUTE, minute_after, minute_before, nearest_minute
 from planner.domain.light import Span
 from planner.domain.volunteer import WEEKDAYS
 
-MINUTE = dt.timedelta(minutes=1)
+__all__ = [
+    "DAYS",
+    "MINUTE",
+    "MONTHS",
+    "LocalClock",
+    "Shown",
+    "long_date",
+    "minute_after",
+    "minute_before",
+    "nearest_minute",
+    "printed_count",
+    "short_date",
+    "whole_minutes",
+]
+
 MONTHS = (
     "January", "February", "March", "April", "May", "June", "July",
     "August", "September", "October", "November", "December",
 )  # fmt: skip
 DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
-
-
-def minute_before(moment: dt.datetime) -> dt.datetime:
-    """Return the moment rounded down to the minute."""
-    return moment.replace(second=0, microsecond=0)
-
-
-def minute_after(moment: dt.datetime) -> dt.datetime:
-    """Return the moment rounded up to the minute."""
-    down = minute_before(moment)
-    return down if down == moment else down + MINUTE
-
-
-def nearest_minute(moment: dt.datetime) -> dt.datetime:
-    """Return the moment rounded to the nearest minute, the half up."""
-    return minute_before(moment + MINUTE / 2)
 
 
 def printed_count(start: dt.datetime, end: dt.datetime, span: Span | None) -> tuple[dt.datetime, dt.datetime]:

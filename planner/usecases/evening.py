@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from functools import partial
 
+from planner.domain.clock_times import minute_after, minute_before
 from planner.domain.errors import DimpsyError
+from planner.domain.finding import Finding, Severity
 from planner.domain.geo import Place
 from planner.domain.outing import Outing
 from planner.domain.plan import Plan, PlannedVisit, Status, VisitKey
@@ -101,9 +103,27 @@ def fits(problem: SeasonProblem, season: Season) -> bool:
 
 
 def time_away(outing: Outing) -> tuple[dt.datetime, dt.datetime]:
-    """Return when somebody leaves home and is due back (UTC): the longest span, where the sky decides on the window."""
+    """Return when somebody leaves home and is due back (UTC): the longest span, where the sky decides on the window.
+
+    In whole minutes, as their paper has it: the departure rounded down, the return up.
+    """
     skies = [outing, outing.overcast] if outing.overcast is not None else [outing]
-    return min(one.leave_home_utc for one in skies), max(one.due_home_utc for one in skies)
+    leave, due = min(one.leave_home_utc for one in skies), max(one.due_home_utc for one in skies)
+    return minute_before(leave), minute_after(due)
+
+
+def rules_broken(findings: Iterable[Finding], outing: EveningOuting) -> tuple[Finding, ...]:
+    """Return the broken rules among findings that are about an outing: its visit, or one of its people on its date."""
+    key, people = outing.key, {one.code for one in outing.people}
+    return tuple(
+        one
+        for one in findings
+        if one.severity is Severity.BROKEN
+        and (
+            (one.subject.route, one.subject.visit) == (key.route, key.number)
+            or (one.subject.volunteer in people and one.subject.date == outing.date)
+        )
+    )
 
 
 def _leaves_first(outing: EveningOuting) -> tuple[bool, dt.datetime, VisitKey]:

@@ -29,6 +29,8 @@ class PaperState(StrEnum):
     """They have an outing and no paper."""
     UNSURE = "not known"
     """They have paper, and what it says was not kept."""
+    BARRED = "cannot be compared"
+    """They have paper, and while the plan breaks a rule none can be made to compare it with."""
     CURRENT = "current"
     """Their paper says what the plan says."""
 
@@ -132,6 +134,7 @@ def papers(
 
     A paper whose content was not kept, as by earlier versions of the program, is judged by the visits of its time:
     other visits mean that it has changed; the same visits of the same season, that it has not; else it is not known.
+    While the plan breaks a rule, so is every paper; what visits cannot tell must wait until the rule is kept.
 
     Args:
         facts: the season with its light and drives, and the plan.
@@ -215,15 +218,17 @@ class _Case:
             now = hashes.of(self.facts, self.code)
             if now:
                 return PaperState.CURRENT if now == run.content_hash else PaperState.CHANGED
+        waits = self.broken and comparable(run.content_hash)
+        open_state = PaperState.BARRED if waits else PaperState.UNSURE
         then = self.log.then.get(run.revision)
         if then is None:
-            return PaperState.UNSURE
+            return open_state
         season, plan = then
         if self._visits(plan) != self._visits(self.facts.plan):
             return PaperState.CHANGED
         points = tuple(route for route in season.routes if route.points)
         same = replace(season, routes=points) == self.facts.season
-        return PaperState.CURRENT if same else PaperState.UNSURE
+        return PaperState.CURRENT if same else open_state
 
     def _visits(self, plan: Plan) -> tuple[PlannedVisit, ...]:
         return tuple(map(on_paper, plan.of_volunteer(self.code)))

@@ -20,7 +20,7 @@ from planner.desktop.look.colours import Colours
 from planner.desktop.look.words import statement, title
 from planner.desktop.paper.people_model import SORT_ROLE, Column, PeopleModel
 from planner.desktop.paper.words import standing
-from planner.usecases.papers import Papers, VolunteerPaper
+from planner.usecases.papers import Papers, PaperState, VolunteerPaper
 
 
 class PeoplePane(QWidget):
@@ -139,9 +139,14 @@ class PeoplePane(QWidget):
     def _show_counts(self) -> None:
         due = len(self._papers.wanting) if self._papers is not None else 0
         self.due.setEnabled(due > 0)
-        self.due.setToolTip("" if due else self.tr("Nobody's paper is due: all are up to date"))
+        self.due.setToolTip("" if due else self._why_none_due())
         self.everybody.setEnabled(bool(self.model.people))
         self.nobody.setEnabled(bool(self.model.people))
         why = "" if self.model.people else self.tr("Nobody has an outing yet")
         self.everybody.setToolTip(why)
         self.nobody.setToolTip(why)
+
+    def _why_none_due(self) -> str:
+        if self._papers is not None and self._papers.in_state(PaperState.BARRED):
+            return self.tr("Whose paper is due is not known while the plan breaks a rule")
+        return self.tr("Nobody's paper is due: all are up to date")

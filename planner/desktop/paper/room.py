@@ -157,7 +157,7 @@ class PaperRoom(Room):
         papers = self.watch.papers
         if papers is not None and self.watch.fresh:
             self.people.show_papers(papers)
-            if not self._ticked_once:
+            if not self._ticked_once and not papers.bars:
                 self._ticked_once = True
                 self.people.tick_due()
         self._show_bars()
@@ -172,7 +172,7 @@ class PaperRoom(Room):
             first = papers.bars[0]
             words = self.tr("Nothing is printed while the plan breaks a rule: %1").replace("%1", str(first))
             self.bars.say(
-                words, Severity.BROKEN, self.tr("Show it"), lambda: self.desk.go(room_of(first.rule), first.subject)
+                words, Severity.BROKEN, self.tr("Show where"), lambda: self.desk.go(room_of(first.rule), first.subject)
             )
         else:
             self.bars.hide()
@@ -248,8 +248,8 @@ class PaperRoom(Room):
         counted = said.replace("%1", str(len(end.out))).replace("%2", str(end.pages))
         if end.folder is not None and end.out:
             words = self.tr("%1, written into %2.").replace("%1", counted).replace("%2", str(end.folder))
-            folder = QUrl.fromLocalFile(str(end.folder))
-            button, do = self.tr("Open the folder"), lambda: QDesktopServices.openUrl(folder)
+            folder = end.folder
+            button, do = self.tr("Open the folder"), lambda: self._open_folder(folder)
         else:
             words, button, do = self.tr("%1, sent to the printer.").replace("%1", counted), "", None
         if end.stopped:
@@ -261,6 +261,11 @@ class PaperRoom(Room):
         self.people.model.tick(())
         self._ticked_once = end.stopped
         self._show_ready()
+
+    def _open_folder(self, folder: Path) -> None:
+        if not QDesktopServices.openUrl(QUrl.fromLocalFile(str(folder))):
+            words = self.tr("No program answered that shows folders. The itineraries lie in %1.")
+            self.notice.say(words.replace("%1", str(folder)), Severity.DOUBT)
 
     def _fail_run(self, error: DimpsyError) -> None:
         self.notice.say(str(error), Severity.TROUBLE)

@@ -15,6 +15,7 @@ MARKS = {
     PaperState.CHANGED: Severity.TROUBLE,
     PaperState.NEVER: Severity.DOUBT,
     PaperState.UNSURE: Severity.NOTE,
+    PaperState.BARRED: Severity.NOTE,
     PaperState.CURRENT: None,
 }
 """The shape that stands beside the word of each state."""
@@ -27,6 +28,7 @@ def state_word(state: PaperState) -> str:
         PaperState.CHANGED: _tr("changed since"),
         PaperState.NEVER: _tr("never printed"),
         PaperState.UNSURE: _tr("not known"),
+        PaperState.BARRED: _tr("not compared"),
         PaperState.CURRENT: _tr("up to date"),
     }[state]
 
@@ -39,6 +41,9 @@ def state_sentence(state: PaperState) -> str:
         PaperState.NEVER: _tr("They have an outing and no paper."),
         PaperState.UNSURE: _tr(
             "They have paper, but an earlier version of the program printed it and did not keep what it says."
+        ),
+        PaperState.BARRED: _tr(
+            "Their paper cannot be compared while the plan breaks a rule: first mend that, see the message below."
         ),
         PaperState.CURRENT: _tr("Their paper says what the plan says."),
     }[state]
@@ -71,6 +76,7 @@ def _counted(counts: dict[PaperState, int]) -> Iterator[tuple[str, int]]:
     yield _tr("%1 changed since they were printed") if changed != 1 else _tr("1 changed since it was printed"), changed
     yield _tr("%1 never printed"), never
     yield _tr("%1 of which it is not known"), unsure
+    yield _tr("%1 cannot be compared while the plan breaks a rule"), counts[PaperState.BARRED]
     yield _tr("%1 up to date"), current
 
 

@@ -101,7 +101,11 @@ def test_that_under_two_skies_the_longest_time_away_counts(reedhaven: SeasonFile
     hour = dt.timedelta(hours=1)
     steps = [replace(step, start_utc=step.start_utc + hour, end_utc=step.end_utc + hour) for step in outing.steps]
     both = replace(outing, overcast=replace(outing, steps=tuple(steps)))
-    assert time_away(both) == (outing.leave_home_utc, outing.due_home_utc + hour)
+    early, late = time_away(outing)
+    assert time_away(both) == (early, late + hour)
+    assert dt.timedelta(0) <= outing.leave_home_utc - early < dt.timedelta(minutes=1)
+    assert dt.timedelta(0) <= late - outing.due_home_utc < dt.timedelta(minutes=1)
+    assert (early.second, late.second) == (0, 0)
 
 
 def test_that_the_date_shown_is_today_or_the_next_with_outings(reedhaven: SeasonFile) -> None:

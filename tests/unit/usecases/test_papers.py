@@ -274,6 +274,17 @@ def test_that_a_broken_rule_bars_all_paper_and_the_visits_still_judge_it(reedhav
     assert set(found.in_state(PaperState.CHANGED)) == set(visit.people)
 
 
+def test_that_while_a_rule_is_broken_what_visits_cannot_tell_is_not_compared(reedhaven: SeasonFile) -> None:
+    _name_a_point(reedhaven)
+    visit = reedhaven.plan().visits[0]
+    _save_plan(reedhaven, reedhaven.plan().with_visit(replace(visit, reserve=visit.date)))
+    found = _papers(reedhaven)
+    changed = set(visit.people)
+    assert set(found.in_state(PaperState.CHANGED)) == changed
+    assert set(found.in_state(PaperState.BARRED)) == {one.code for one in found.people} - changed
+    assert set(found.wanting) == changed, "nobody else is known to need one"
+
+
 def test_that_where_no_itinerary_can_be_made_the_visits_judge_the_paper(reedhaven: SeasonFile) -> None:
     first = min(reedhaven.plan(), key=lambda visit: visit.date)
     _save_plan(reedhaven, reedhaven.plan().with_visit(replace(first, window="none of that name")))
