@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Sequence
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
@@ -68,6 +69,7 @@ class Figures(QWidget):
     def __init__(self, colours: Colours, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._colours = colours
+        self._worst: Severity | None = None
         self.margin = Figure(self.tr("Margin"))
         self.leave = Figure(self.tr("Latest departure"))
         self.due = Figure(self.tr("Due back"))
@@ -114,7 +116,14 @@ class Figures(QWidget):
         else:
             self.margin.show_figure(margin_figure(margin), sentence(margin_words(lane, clock)))
             late = bool(lane.run.late_counts)
-        self.margin.show_mark(Severity.BROKEN if late else None, self._colours, shown=True)
+        self._worst = Severity.BROKEN if late else None
+        self.margin.show_mark(self._worst, self._colours, shown=True)
+
+    def show_worst(self, said: Sequence[Severity]) -> None:
+        """Let the mark at the margin be no better than what is said of the outing elsewhere; notes do not count."""
+        own = () if self._worst is None else (self._worst,)
+        against = (*own, *(one for one in said if one is not Severity.NOTE))
+        self.margin.show_mark(min(against, default=None), self._colours, shown=True)
 
     def _show_points(self, lane: Lane, points: int) -> None:
         outing = lane.outing

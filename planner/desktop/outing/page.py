@@ -74,6 +74,7 @@ class OutingPage(QWidget):
     def show_rules(self, lines: Sequence[Line]) -> None:
         """Show what the rules say of it."""
         self.rules.show_lines(lines)
+        self.figures.show_worst([severity for severity, _ in lines if severity is not None])
 
     def _dress(self) -> None:
         for part in (self.figures, self.view, self.steps, self.rules):

@@ -9,18 +9,20 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QGuiApplication
+from PySide6.QtGui import QGuiApplication, QImage
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
 from planner.desktop.desk import Desk
 from planner.desktop.look.colours import DARK, LIGHT, Colours
+from planner.desktop.look.marks import mark_pixmap
 from planner.desktop.look.style import apply_look
 from planner.desktop.outing.evening_view import EveningView, Grip
 from planner.desktop.outing.room import OutingRoom
+from planner.desktop.outing.trial import LATEST
 from planner.desktop.room import RoomName
-from planner.domain.finding import Subject
+from planner.domain.finding import Severity, Subject
 from planner.domain.outing import StepKind
 from planner.domain.plan import VisitKey
 from planner.domain.window import MoonRule, Strength
@@ -106,6 +108,29 @@ def test_that_the_keys_move_the_departure_until_points_fall_out_and_escape_bring
     assert points_counted(room) == before
     assert room.page.try_bar.departure.value() == 0
     assert room.desk.session.snapshot.revision == revision
+
+
+def test_that_the_mark_at_the_margin_is_the_worst_of_what_is_said(room: OutingRoom, qtbot: QtBot) -> None:
+    def mark() -> QImage:
+        return room.page.figures.margin.mark.pixmap().toImage()
+
+    def of(severity: Severity | None) -> QImage:
+        return mark_pixmap(severity, room.desk.colours, 22, room.devicePixelRatioF()).toImage()
+
+    choose(room, qtbot, "R15", 2)
+    before = points_counted(room)
+    assert mark() == of(None)
+    room.page.try_bar.departure.setValue(10)
+    settle(room.desk, qtbot)
+    assert points_counted(room) == before
+    assert any("in the dark" in text for severity, text in room.page.rules.lines if severity is Severity.TROUBLE)
+    assert mark() == of(Severity.TROUBLE)
+    room.page.try_bar.departure.setValue(LATEST)
+    settle(room.desk, qtbot)
+    assert mark() == of(Severity.BROKEN)
+    QTest.keyClick(shown(room), Qt.Key.Key_Escape)
+    settle(room.desk, qtbot)
+    assert mark() == of(None)
 
 
 def test_that_longer_counts_push_points_out(room: OutingRoom, qtbot: QtBot) -> None:
