@@ -4,13 +4,42 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Sequence
+from enum import StrEnum
 
 from planner.domain.check_in import USUAL_GRACE, CheckIn, Stage
 from planner.domain.errors import RuleError
 from planner.domain.season import Season
 from planner.store import Changed, SeasonFile
 
-__all__ = ["USUAL_GRACE", "check_in", "moment_of", "take_back_check_in"]
+__all__ = ["USUAL_GRACE", "Early", "check_in", "moment_of", "take_back_check_in", "too_early"]
+
+
+class Early(StrEnum):
+    """Why a check-in comes sooner than it can be true; it may be written down all the same."""
+
+    EVENING = "the evening has not come yet"
+    MOMENT = "the moment has not come yet"
+    LEAVING = "nobody leaves before that by the plan"
+
+
+def too_early(
+    date: dt.date, leave_utc: dt.datetime | None, said: dt.datetime, now: dt.datetime, zone: dt.tzinfo
+) -> Early | None:
+    """Return what speaks against a check-in that is about to be written down; None: nothing does.
+
+    Args:
+        date: of the outing.
+        leave_utc: when the first of the team leaves; None where that is not known, or somebody has left already.
+        said: the moment that would be written down, with its zone.
+        now: the present moment, with its zone.
+        zone: the season's zone.
+    """
+    begins = leave_utc.astimezone(zone).date() if leave_utc is not None else date
+    if now.astimezone(zone).date() < begins:
+        return Early.EVENING
+    if said > now:
+        return Early.MOMENT
+    return Early.LEAVING if leave_utc is not None and said < leave_utc else None
 
 
 def moment_of(clock: dt.time, near: dt.datetime, zone: dt.tzinfo) -> dt.datetime:

@@ -24,9 +24,17 @@ from planner.desktop.desk import Desk
 from planner.desktop.look.marks import mark_pixmap
 from planner.desktop.look.words import heading, quiet, statement
 from planner.desktop.today.watch import Watch
-from planner.desktop.today.words import clock, stage_word, what_word, whereabouts_mark, whereabouts_word
+from planner.desktop.today.words import (
+    clock,
+    short_day,
+    stage_word,
+    what_word,
+    whereabouts_mark,
+    whereabouts_word,
+)
 from planner.domain.check_in import CheckIn, Stage
-from planner.usecases.check_in import check_in, moment_of, take_back_check_in
+from planner.domain.finding import Severity
+from planner.usecases.check_in import Early, check_in, moment_of, take_back_check_in, too_early
 from planner.usecases.watch import OutingNow, PersonNow
 
 
@@ -45,6 +53,7 @@ class CheckInPanel(QWidget):
         self.team = {stage: QPushButton(self.tr("All: %1").replace("%1", stage_word(stage))) for stage in Stage}
         self.at_now = QCheckBox(self.tr("Now"))
         self.time = QTimeEdit()
+        self._early, self._early_mark = statement(), QLabel()
         self.grace = QSpinBox()
         self._lay_out()
         self._connect()
@@ -65,6 +74,12 @@ class CheckInPanel(QWidget):
         self._show_team(now)
         if self.at_now.isChecked():
             self._show_now()
+        self._show_early()
+
+    @property
+    def early(self) -> str:
+        """Why a check-in now or at the time that is set comes too soon; empty where it does not."""
+        return self._early.text()
 
     def rings_in(self, person: PersonNow, stage: Stage) -> None:
         """Write down what somebody rings in with, at the time that is set."""
@@ -103,6 +118,30 @@ class CheckInPanel(QWidget):
         zone = self._desk.session.snapshot.season.tzinfo
         return moment_of(dt.time(time.hour(), time.minute()), expected or now, zone)
 
+    def _show_early(self) -> None:
+        words = self._early_words()
+        self._early.setText(words)
+        self._early_mark.setPixmap(mark_pixmap(Severity.DOUBT, self._desk.colours, 18, 2.0))
+        for part in (self._early, self._early_mark):
+            part.setVisible(bool(words))
+
+    def _early_words(self) -> str:
+        now = self._now
+        if now is None or not now.people:
+            return ""
+        outing, zone = now.outing, self._desk.session.snapshot.season.tzinfo
+        leave = None if any(Stage.LEFT in one.heard for one in now.people) else outing.leave_utc
+        found = too_early(outing.date, leave, self._moment(now.people[0], Stage.HOME), self._desk.now(), zone)
+        if found is Early.EVENING:
+            words = self.tr("This evening has not come yet: it is %1. Is it the right one?")
+            return words.replace("%1", short_day(outing.date))
+        if found is Early.MOMENT:
+            return self.tr("The time that is set has not come yet.")
+        if found is Early.LEAVING:
+            words = self.tr("Nobody leaves before %1 by the plan. Who is 'Safe home' is not waited for any more.")
+            return words.replace("%1", clock(leave, zone))
+        return ""
+
     def _show_team(self, now: OutingNow | None) -> None:
         read_only = self._desk.session.snapshot.read_only_reason
         for stage, button in self.team.items():
@@ -133,6 +172,7 @@ class CheckInPanel(QWidget):
 
     def _connect(self) -> None:
         self.at_now.toggled.connect(self._take_now)
+        self.time.timeChanged.connect(lambda _time: self._show_early())
         for stage, button in self.team.items():
             button.clicked.connect(lambda _on, one=stage: self.team_rings_in(one))
         self.grace.valueChanged.connect(self._watch.keep_grace)
@@ -141,6 +181,7 @@ class CheckInPanel(QWidget):
         self.time.setEnabled(not on)
         if on:
             self._show_now()
+        self._show_early()
 
     def _lay_out(self) -> None:
         self.at_now.setChecked(True)
@@ -166,6 +207,10 @@ class CheckInPanel(QWidget):
         for widget in (self._name, self._trouble):
             column.addWidget(widget)
         column.addLayout(when)
+        early = QHBoxLayout()
+        early.addWidget(self._early_mark, 0, Qt.AlignmentFlag.AlignTop)
+        early.addWidget(self._early, 1)
+        column.addLayout(early)
         together = QHBoxLayout()
         for button in self.team.values():
             together.addWidget(button)

@@ -58,6 +58,8 @@ class EveningPage(QWidget):
         self.dates.show_date(watch.date, self._desk.today(), neighbour_dates(plan, watch.date))
         self.dates.show_standing(watch.shown, season.tzinfo, timed=watch.timed)
         self.alarm.show_overdue(watch.overdue, watch.strays, season, self._desk.now())
+        checked = self._desk.session.checked
+        self.table.rows.say_findings(checked.findings if checked is not None else ())
         self.table.rows.show(watch.shown, season.tzinfo)
         self.map.show_outings(watch.shown)
         self._look_at(self.table.current)
@@ -120,6 +122,7 @@ class EveningPage(QWidget):
         self.panels.choose.connect(self.table.choose)
         self.letters.clicked.connect(lambda _on: self.letters_wanted.emit())
         self._desk.look_changed.connect(self._dress)
+        self._desk.session.checked_changed.connect(lambda _checked: self.refresh())
 
     def _dress(self) -> None:
         for part in (self.alarm, self.dates):

@@ -21,9 +21,9 @@ from planner.desktop.today.words import (
     whereabouts_word,
 )
 from planner.domain.check_in import Whereabouts
-from planner.domain.finding import Severity
+from planner.domain.finding import Finding, Severity
 from planner.domain.plan import Status
-from planner.usecases.evening import EveningOuting
+from planner.usecases.evening import EveningOuting, Goer, rules_broken
 from planner.usecases.watch import OutingNow, PersonNow
 
 _Index = QModelIndex | QPersistentModelIndex
@@ -49,6 +49,7 @@ class OutingsModel(QAbstractTableModel):
         self._zone = zone
         self._colours = colours
         self._rows: tuple[OutingNow, ...] = ()
+        self._findings: tuple[Finding, ...] = ()
 
     @property
     def outings(self) -> tuple[OutingNow, ...]:
@@ -71,6 +72,13 @@ class OutingsModel(QAbstractTableModel):
         self._rows, self._zone = rows, zone
         self.endResetModel()
 
+    def say_findings(self, findings: Sequence[Finding]) -> None:
+        """Mark the outings that break a rule; ``findings`` are those on the whole season."""
+        broken = tuple(one for one in findings if one.severity is Severity.BROKEN)
+        if broken != self._findings:
+            self._findings = broken
+            self._tell_all()
+
     def rowCount(self, parent: _Index = _ROOT) -> int:
         """How many outings there are."""
         return 0 if parent.isValid() else len(self._rows)
@@ -90,7 +98,7 @@ class OutingsModel(QAbstractTableModel):
         return {
             Column.OUTING: self.tr("Outing"),
             Column.TIMES: self.tr("Away"),
-            Column.PEOPLE: self.tr("Who, and their number"),
+            Column.PEOPLE: self.tr("Number, name"),
             Column.WEATHER: self.tr("Weather"),
             Column.WHERE: self.tr("Where they are"),
         }[Column(section)]
@@ -117,16 +125,22 @@ class OutingsModel(QAbstractTableModel):
         outing = now.outing
         match column:
             case Column.OUTING:
-                return f"{outing.title}\n{what_word(outing)}{self._status(outing)}"
+                rule = self.tr("Breaks a rule; ") if rules_broken(self._findings, outing) else ""
+                return f"{outing.title}\n{rule}{what_word(outing)}{self._status(outing)}"
             case Column.TIMES:
                 times = ((clock(one.leave_utc, self._zone), clock(one.due_utc, self._zone)) for one in outing.people)
                 return "\n".join(f"{leave} – {due}" for leave, due in times)
             case Column.PEOPLE:
-                return "\n".join(f"{goer.name}  {goer.telephone}".rstrip() for goer in outing.people)
+                return "\n".join(self._who(goer) for goer in outing.people)
             case Column.WEATHER:
                 return call_word(now.verdict.call) if now.verdict is not None else "–"
             case Column.WHERE:
                 return "\n".join(whereabouts_word(person.whereabouts) for person in now.people)
+
+    @staticmethod
+    def _who(goer: Goer) -> str:
+        """Return the number first: where there is little room, the name gives way."""
+        return f"{goer.telephone}  {goer.name}".lstrip()
 
     def _status(self, outing: EveningOuting) -> str:
         if outing.status is Status.PLANNED:
@@ -141,6 +155,8 @@ class OutingsModel(QAbstractTableModel):
     def _mark(self, now: OutingNow, column: Column) -> object:
         if column is Column.WEATHER and now.verdict is not None:
             return self._icon(call_mark(now.verdict.call))
+        if column is Column.OUTING and rules_broken(self._findings, now.outing):
+            return self._icon(Severity.BROKEN)
         if column is Column.WHERE and now.people:
             return self._icon(whereabouts_mark(loudest(now).whereabouts))
         return None
@@ -162,7 +178,10 @@ class OutingsModel(QAbstractTableModel):
             roles = (self.tr("lead") if goer.leads else self.tr("second") for goer in now.outing.people)
             lines = zip(roles, self._text(now, column).splitlines(), strict=True)
             return "\n".join(f"{role}: {line}" for role, line in lines)
-        return self._text(now, column) + (self._reserve(now) if column is Column.OUTING else "")
+        if column is Column.OUTING:
+            broken = (f"{one.what} {one.todo}".rstrip() for one in rules_broken(self._findings, now.outing))
+            return "\n".join([self._text(now, column) + self._reserve(now), *broken])
+        return self._text(now, column)
 
     def _tell_all(self) -> None:
         if self._rows:

@@ -13,6 +13,8 @@ from planner.desktop.today.outings_model import Column, OutingsModel
 from planner.usecases.watch import OutingNow
 
 _PADDING = 10
+_LEAST_TITLE = 14
+"""Letters of an outing's title that stay where there is little room."""
 
 
 class OutingsTable(QTableView):
@@ -43,6 +45,8 @@ class OutingsTable(QTableView):
         header.setHighlightSections(False)
         header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
         header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+        for column in (Column.OUTING, Column.PEOPLE):
+            header.setSectionResizeMode(column, QHeaderView.ResizeMode.Fixed)
         self._copy = QAction(self.tr("Copy the chosen outings"), self)
         self._copy.setToolTip(self.tr("As lines of text (Ctrl+C)"))
         self._copy.triggered.connect(self.copy)
@@ -51,6 +55,7 @@ class OutingsTable(QTableView):
         self.selectionModel().currentRowChanged.connect(lambda _now, _before: self.looked_at.emit(self.current))
         self.selectionModel().selectionChanged.connect(lambda _on, _off: self.chosen_changed.emit())
         self.rows.modelReset.connect(self._begin)
+        self.rows.dataChanged.connect(lambda *_where: self.refit())
         self.activated.connect(lambda index: self.opened.emit(self.rows.outings[index.row()]))
 
     @property
@@ -84,11 +89,19 @@ class OutingsTable(QTableView):
         QGuiApplication.clipboard().setText("\n".join(lines))
 
     def refit(self) -> None:
-        """Give each row the height of two lines, and what is left of the width to the last column."""
+        """Give each row the height of two lines, and what is left of the width to the last column.
+
+        Where the width does not do, titles give way first and names second; never a telephone number.
+        """
         self.verticalHeader().setDefaultSectionSize(2 * self.fontMetrics().lineSpacing() + _PADDING)
         header = self.horizontalHeader()
-        wanted = sum(max(self.sizeHintForColumn(one), header.sectionSizeHint(one)) for one in Column)
-        header.setStretchLastSection(wanted <= self.viewport().width())
+        wanted = {one: max(self.sizeHintForColumn(one), header.sectionSizeHint(one)) for one in Column}
+        missing = sum(wanted.values()) - self.viewport().width()
+        header.setStretchLastSection(missing <= 0)
+        for column, least in ((Column.OUTING, self._title_width()), (Column.PEOPLE, self._number_width())):
+            given = min(max(missing, 0), max(wanted[column] - least, 0))
+            missing -= given
+            header.resizeSection(column, wanted[column] - given)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Copy whole rows: the view's own copying takes one cell."""
@@ -101,6 +114,15 @@ class OutingsTable(QTableView):
         """Fit the columns into the new width."""
         super().resizeEvent(event)
         self.refit()
+
+    def _title_width(self) -> int:
+        return self.fontMetrics().averageCharWidth() * _LEAST_TITLE + self.iconSize().width() + _PADDING
+
+    def _number_width(self) -> int:
+        """Return the width of the widest number, with room for the first letters of a name."""
+        numbers = (goer.telephone for now in self.rows.outings for goer in now.outing.people)
+        widest = max((self.fontMetrics().horizontalAdvance(f"{one}  Mmm…") for one in numbers), default=0)
+        return widest + _PADDING
 
     def _line(self, now: OutingNow) -> str:
         row = self.rows.outings.index(now)

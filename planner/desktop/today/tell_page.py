@@ -40,7 +40,7 @@ class TellPage(QWidget):
     """Everything is told, or left for later."""
 
     def __init__(
-        self, desk: Desk, watch: Watch, open_address: Callable[[QUrl], object] = QDesktopServices.openUrl
+        self, desk: Desk, watch: Watch, open_address: Callable[[QUrl], bool] = QDesktopServices.openUrl
     ) -> None:
         super().__init__()
         self._desk, self._watch, self._open = desk, watch, open_address
@@ -58,6 +58,7 @@ class TellPage(QWidget):
         self.open_folder = QPushButton(self.tr("Open the folder"))
         self.back = QPushButton(self.tr("Back to the evening"))
         self._printed = statement()
+        self._unanswered = statement()
         self._folder: Path | None = None
         self.runs = PrintRuns(desk.session, self)
         self._lay_out()
@@ -95,6 +96,11 @@ class TellPage(QWidget):
         return self._printed.text()
 
     @property
+    def unanswered(self) -> str:
+        """That no mail program answered; empty as long as none was asked in vain."""
+        return self._unanswered.text()
+
+    @property
     def standing(self) -> str:
         """How many are still to be told, or why the letters hold no longer."""
         return self._stands.text()
@@ -115,6 +121,7 @@ class TellPage(QWidget):
 
     def _show_letter(self) -> None:
         notice = self._current
+        self._say_unanswered("")
         self._name.setText(notice.name if notice else "")
         self._number.setText((notice.telephone or self.tr("no number")) if notice else "")
         self.text.setPlainText(notice.text if notice else "")
@@ -191,7 +198,17 @@ class TellPage(QWidget):
         notice = self._current
         if notice is not None:
             # Encoded already; anything else would encode its percent signs a second time.
-            self._open(QUrl(notice.mail_address, QUrl.ParsingMode.StrictMode))
+            answered = self._open(QUrl(notice.mail_address, QUrl.ParsingMode.StrictMode))
+            self._say_unanswered("" if answered else self.tr("No mail program answered; copy the text instead."))
+
+    def _say_unanswered(self, words: str) -> None:
+        self._unanswered.setText(words)
+        self._unanswered.setVisible(bool(words))
+
+    def _open_printed(self) -> None:
+        if not self._open(QUrl.fromLocalFile(str(self._folder))):
+            words = self.tr("No program answered that shows folders. The itineraries lie in %1.")
+            self._printed.setText(words.replace("%1", str(self._folder)))
 
     def _copy_text(self) -> None:
         if self._current is not None:
@@ -213,7 +230,7 @@ class TellPage(QWidget):
         self.mail.clicked.connect(self._open_mail)
         self.told.clicked.connect(self._tell)
         self.print.clicked.connect(self._ask_folder)
-        self.open_folder.clicked.connect(lambda: self._open(QUrl.fromLocalFile(str(self._folder))))
+        self.open_folder.clicked.connect(self._open_printed)
         self.back.clicked.connect(self.left.emit)
         self.runs.began.connect(self._stand)
         self.runs.ended.connect(self._show_printed)
@@ -273,4 +290,6 @@ class TellPage(QWidget):
         column.addWidget(self._number)
         column.addWidget(self.text, 1)
         column.addLayout(buttons)
+        column.addWidget(self._unanswered)
+        self._unanswered.hide()
         return part

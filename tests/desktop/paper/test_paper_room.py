@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -159,6 +160,37 @@ def test_that_a_broken_rule_keeps_all_paper_in_and_leads_to_where_it_is_mended(r
     assert papers is not None
     assert papers.bars[0].rule is Rule.RESERVE_DATE
     assert went == [(RoomName.BOARD, papers.bars[0].subject)]
+
+
+def test_that_papers_are_said_not_to_be_compared_while_a_rule_is_broken(room: PaperRoom, qtbot: QtBot) -> None:
+    def ring_another_number(file: SeasonFile) -> None:
+        season = file.season()
+        with file.step("Another number"):
+            file.save_season(replace(season, coordinator=replace(season.coordinator, telephone="07700 900111")))
+
+    with qtbot.waitSignal(room.desk.session.snapshot_changed, timeout=10_000):
+        room.desk.session.do(ring_another_number)
+    settle(qtbot, room)
+    change_plan(qtbot, room, with_a_broken_rule)
+    states = set(_states(room).values())
+    assert states == {PaperState.CHANGED, PaperState.BARRED}
+    assert "cannot be compared while the plan breaks a rule" in room.people.stands.text()
+    waiting = next(code for code, state in _states(room).items() if state is PaperState.BARRED)
+    room.people.choose(waiting)
+    assert room.note.said.text().startswith("Their paper cannot be compared while the plan breaks a rule")
+    assert "earlier version" not in room.note.said.text()
+    assert room.bars.button.isVisible()
+
+
+def test_that_a_folder_that_no_program_shows_is_named(
+    room: PaperRoom, qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    room.people.model.tick(["V05"])
+    _put_into(qtbot, room, tmp_path / "out")
+    monkeypatch.setattr(QDesktopServices, "openUrl", lambda _address: False)
+    QTest.mouseClick(room.notice.button, Qt.MouseButton.LeftButton)
+    assert room.notice.text.startswith("No program answered")
+    assert str(tmp_path / "out") in room.notice.text
 
 
 def test_that_who_has_no_outing_any_more_is_called_back_and_that_is_taken_back(room: PaperRoom, qtbot: QtBot) -> None:

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Callable
+from dataclasses import replace
 
 import pytest
 from PySide6.QtCore import QDate, QMimeData, QRectF, Qt, QTime, QUrl
 from PySide6.QtGui import QDragEnterEvent, QDropEvent, QGuiApplication
 from PySide6.QtTest import QAbstractItemModelTester, QTest
-from PySide6.QtWidgets import QApplication, QPushButton
+from PySide6.QtWidgets import QApplication, QPushButton, QStyle
 from pytestqt.qtbot import QtBot
 
 from planner.desktop.desk import Desk
@@ -27,6 +28,7 @@ from planner.domain.plan import Plan
 from planner.domain.verdict import Call
 from planner.domain.weather import Quantity
 from planner.shipped import demo_routes
+from planner.store import SeasonFile
 from planner.usecases.check_in import check_in
 from planner.usecases.evening import outing_dates
 from planner.usecases.watch import evening_records
@@ -62,7 +64,7 @@ def test_that_every_outing_of_today_stands_in_the_table(today: TodayRoom, desk: 
     assert today.name is RoomName.TODAY
     assert today.watch.date == STORM
     assert {text[:3] for text in texts(today, Column.OUTING)} == routes
-    leaving = [text[:5] for text in texts(today, Column.TIMES)]
+    leaving = [min(line[:5] for line in text.splitlines()) for text in texts(today, Column.TIMES)]
     assert leaving == sorted(leaving)
     assert all("07700 900" in text for text in texts(today, Column.PEOPLE))
     assert set(texts(today, Column.WEATHER)) == {"Wait"}
@@ -243,6 +245,75 @@ def test_that_who_rings_in_is_written_down_and_a_slip_taken_back(
     assert texts(today, Column.WHERE)[0] == "on the way\nnot left yet"
     click(card.copy)
     assert QGuiApplication.clipboard().text() == now.people[0].goer.telephone
+
+
+def test_that_a_check_in_that_comes_too_soon_is_named_and_taken_all_the_same(
+    today: TodayRoom, at: Clock, settled: Settled
+) -> None:
+    today.evening.panels.show_panel(PanelName.CHECK_IN)
+    panel = today.evening.panels.check_in
+    assert panel.early.startswith("Nobody leaves before 19:58 by the plan.")
+    at(AFTERNOON - dt.timedelta(days=2))
+    today.watch.look_again()
+    assert panel.early.startswith("This evening has not come yet: it is Fri 4 Jun.")
+    assert panel._early.isVisible()
+    click(panel.cards[0].stages[Stage.HOME])
+    settled()
+    assert [word.stage for word in today.watch.records.check_ins] == [Stage.HOME]
+    at(dt.datetime(2027, 6, 4, 19, 30, tzinfo=dt.UTC))
+    today.watch.look_again()
+    assert panel.early == ""
+    assert not panel._early.isVisible()
+    panel.at_now.setChecked(False)
+    panel.time.setTime(QTime(23, 40))
+    assert panel.early == "The time that is set has not come yet."
+
+
+def test_that_in_a_narrow_window_numbers_stay_whole(today: TodayRoom) -> None:
+    table = today.evening.table
+    today.resize(838, 620)
+    QApplication.processEvents()
+    assert table.horizontalHeader().length() > table.viewport().width(), "there is little room"
+    index = table.rows.index(0, Column.PEOPLE)
+    cell = table.visualRect(index)
+    assert cell.right() <= table.viewport().width()
+    numbers = [str(index.data()).splitlines()[row].split("  ")[0] for row in range(2)]
+    assert numbers == [person.goer.telephone for person in today.watch.shown[0].people]
+    room = cell.width() - 2 * (table.style().pixelMetric(QStyle.PixelMetric.PM_FocusFrameHMargin) + 1)
+    for number in numbers:
+        elided = table.fontMetrics().elidedText(f"{number}  Bartholomew", table.textElideMode(), room)
+        assert elided.startswith(number)
+    today.resize(1700, 700)
+    QApplication.processEvents()
+    assert table.columnWidth(Column.OUTING) >= table.sizeHintForColumn(Column.OUTING), "titles are whole again"
+
+
+def test_that_an_outing_that_breaks_a_rule_is_marked_and_says_so(
+    today: TodayRoom, desk: Desk, qtbot: QtBot, settled: Settled
+) -> None:
+    visit = next(one for one in desk.session.snapshot.plan if one.date == STORM)
+
+    def hold_the_date_itself(file: SeasonFile) -> None:
+        with file.step("Hold the date itself"):
+            file.save_plan(file.plan().with_visit(replace(visit, reserve=visit.date)))
+
+    rows = today.evening.table.rows
+
+    def marked() -> set[str]:
+        cells = [rows.index(row, Column.OUTING) for row in range(rows.rowCount())]
+        return {str(one.data())[:3] for one in cells if one.data(Qt.ItemDataRole.DecorationRole) is not None}
+
+    assert marked() == set()
+    desk.session.do(hold_the_date_itself)
+    settled()
+    qtbot.waitUntil(lambda: marked() == {visit.key.route}, timeout=20_000)
+    (text,) = (text for text in texts(today, Column.OUTING) if text[:3] == visit.key.route)
+    assert text.splitlines()[1].startswith("Breaks a rule; ")
+    row = texts(today, Column.OUTING).index(text)
+    assert "does not come after the visit" in str(rows.index(row, 0).data(Qt.ItemDataRole.AccessibleTextRole))
+    desk.session.undo()
+    settled()
+    qtbot.waitUntil(lambda: marked() == set(), timeout=20_000)
 
 
 def test_that_one_of_a_team_rings_for_all_as_one_step(today: TodayRoom, desk: Desk, settled: Settled) -> None:

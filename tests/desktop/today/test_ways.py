@@ -195,7 +195,12 @@ def told(today: TodayRoom, qtbot: QtBot) -> TellPage:
 
 def test_that_the_letter_and_number_are_copied_and_opened_in_the_mail_program(told: TellPage) -> None:
     opened: list[QUrl] = []
-    told._open = opened.append
+
+    def answer(address: QUrl) -> bool:
+        opened.append(address)
+        return True
+
+    told._open = answer
     notice = told.rows.notices[0]
     assert told.text.toPlainText() == notice.text
     QTest.mouseClick(told.copy, Qt.MouseButton.LeftButton)
@@ -206,6 +211,20 @@ def test_that_the_letter_and_number_are_copied_and_opened_in_the_mail_program(to
     address = urlsplit(bytes(opened[0].toEncoded().data()).decode())
     assert address.scheme == "mailto"
     assert parse_qs(address.query)["body"] == [notice.text.replace("\n", "\r\n")]
+    assert told.unanswered == ""
+
+
+def test_that_where_no_program_answers_it_is_said_in_place(told: TellPage, tmp_path: Path, settled: Settled) -> None:
+    told._open = lambda _address: False
+    QTest.mouseClick(told.mail, Qt.MouseButton.LeftButton)
+    assert told.unanswered == "No mail program answered; copy the text instead."
+    told.table.setCurrentIndex(told.rows.index(1, 0))
+    assert told.unanswered == ""
+    told.write_into(tmp_path / "out")
+    settled()
+    QTest.mouseClick(told.open_folder, Qt.MouseButton.LeftButton)
+    assert told.printed_words.endswith(f"The itineraries lie in {tmp_path / 'out'}.")
+    assert "No program answered" in told.printed_words
 
 
 def test_that_telling_goes_from_one_to_the_next(told: TellPage) -> None:

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 import pytest
 
+from planner.domain.finding import Finding, Rule, Severity, Subject
 from planner.domain.plan import Plan
 from planner.scheduling import SeasonProblem, outing_for, setup_outing_for
 from planner.store import SeasonFile
@@ -16,6 +17,7 @@ from planner.usecases.evening import (
     neighbour_dates,
     outing_dates,
     outings_on,
+    rules_broken,
     time_away,
 )
 from planner.usecases.opening import whole_road_network
@@ -125,3 +127,25 @@ def test_that_a_problem_fits_its_own_season_and_no_other(reedhaven: SeasonFile, 
     season = reedhaven.season()
     assert fits(problem, season)
     assert not fits(problem, replace(season, volunteers=season.volunteers[1:]))
+
+
+def test_that_an_outing_breaks_the_rules_of_its_visit_and_of_its_people_on_its_date(
+    reedhaven: SeasonFile, problem: SeasonProblem
+) -> None:
+    plan = reedhaven.plan()
+    one, *_ = outings_on(problem, plan, busiest(plan))
+    person = one.people[0].code
+
+    def broken(subject: Subject, severity: Severity = Severity.BROKEN) -> Finding:
+        return Finding(Rule.DAY_TWICE, severity, subject, "It cannot be.", "")
+
+    visit = broken(Subject(route=one.key.route, visit=one.key.number))
+    twice = broken(Subject(volunteer=person, date=one.date))
+    others = [
+        broken(visit.subject, Severity.TROUBLE),
+        broken(Subject(route=one.key.route, visit=one.key.number + 1)),
+        broken(Subject(route=one.key.route)),
+        broken(Subject(volunteer=person, date=one.date + dt.timedelta(days=1))),
+        broken(Subject(volunteer="nobody", date=one.date)),
+    ]
+    assert rules_broken([*others, twice, visit], one) == (twice, visit)

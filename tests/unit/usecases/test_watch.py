@@ -16,7 +16,7 @@ from planner.domain.verdict import Call
 from planner.domain.weather import Quantity
 from planner.scheduling import SeasonProblem
 from planner.store import SeasonFile
-from planner.usecases.check_in import check_in, moment_of, take_back_check_in
+from planner.usecases.check_in import Early, check_in, moment_of, take_back_check_in, too_early
 from planner.usecases.conditions import (
     keep_conditions,
 )
@@ -203,3 +203,24 @@ def test_that_a_clock_time_means_the_moment_nearest_to_what_is_expected(clock: s
     near = dt.datetime.fromisoformat(expected).replace(tzinfo=dt.UTC)
     wanted = dt.datetime.fromisoformat(meant).replace(tzinfo=dt.UTC)
     assert moment_of(dt.time.fromisoformat(clock), near, LONDON) == wanted
+
+
+@pytest.mark.parametrize(
+    ("said", "now", "left", "wanted"),
+    [
+        ("2027-06-03T20:30", "2027-06-03T20:30", False, Early.EVENING),
+        ("2027-06-04T22:30", "2027-06-03T20:30", True, Early.EVENING),
+        ("2027-06-03T22:59", "2027-06-03T22:59", False, Early.EVENING),
+        ("2027-06-03T23:00", "2027-06-03T23:00", False, Early.LEAVING),
+        ("2027-06-04T18:57", "2027-06-04T19:30", False, Early.LEAVING),
+        ("2027-06-04T18:57", "2027-06-04T19:30", True, None),
+        ("2027-06-04T18:58", "2027-06-04T18:58", False, None),
+        ("2027-06-04T22:30", "2027-06-04T19:30", False, Early.MOMENT),
+        ("2027-06-05T00:10", "2027-06-05T00:10", False, None),
+    ],
+)
+def test_that_a_check_in_before_its_time_is_called_so(said: str, now: str, *, left: bool, wanted: Early | None) -> None:
+    """An outing on 4 June that leaves at 18:58 UTC; the date begins at 23:00 UTC the evening before."""
+    leave = None if left else dt.datetime(2027, 6, 4, 18, 58, tzinfo=dt.UTC)
+    said_utc, now_utc = (dt.datetime.fromisoformat(one).replace(tzinfo=dt.UTC) for one in (said, now))
+    assert too_early(dt.date(2027, 6, 4), leave, said_utc, now_utc, LONDON) is wanted
