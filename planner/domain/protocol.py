@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -135,6 +135,29 @@ class Figure:
     """Dotted path into the protocol; it covers everything below it."""
     mark: Mark
     source: str
+
+    @property
+    def words(self) -> str:
+        """The key as it is said: 'light window 1, pass 1: within minutes'."""
+        *under, last = (_part_words(part) for part in self.key.split("."))
+        return f"{', '.join(under)}: {last}" if under else last
+
+
+def _part_words(part: str) -> str:
+    """Return one part of a dotted key in words; a number makes it one of several."""
+    name, _, number = part.removesuffix("]").partition("[")
+    one, all_of_them = _KEY_WORDS.get(name, (name, name.replace("_", " ")))
+    return f"{one} {number}" if number else all_of_them
+
+
+_KEY_WORDS: Mapping[str, tuple[str, str]] = {
+    "windows": ("light window", "light windows"),
+    "passes": ("pass", "passes"),
+    "visits": ("visit", "visits"),
+    "weather": ("weather limit", "weather"),
+    "setup": ("set-up day", "set-up day"),
+}
+"""What one of a part of a protocol is called, and all of them; other parts are called by their own names."""
 
 
 @dataclass(frozen=True, slots=True)

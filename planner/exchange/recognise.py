@@ -28,7 +28,6 @@ _WANTED = (
     "a GPX file; a CSV table of points, routes, volunteers, availability, past evenings, chances of a lost evening"
     " or conditions; an OpenStreetMap extract (.osm, .osm.bz2, .osm.pbf); or a protocol (.toml)"
 )
-_WAY_OUT = "Choose another file, or give the table the columns that 'dimpsy import --help' lists."
 
 _PROTOCOL_PARTS = ("taxon", "points", "count", "windows", "order", "figures")
 
@@ -58,6 +57,11 @@ LAYOUTS: Mapping[SourceKind, Layout] = {
     SourceKind.CONDITIONS: CONDITIONS,
 }
 
+_WAY_OUT = (
+    "Choose another file, or let the first line of the table name its columns, such as "
+    + "; ".join(f"{', '.join(layout.required)} in {layout.name}" for layout in (POINTS, VOLUNTEERS, AVAILABILITY))
+    + "."
+)
 _ROOTS: Mapping[str, SourceKind] = {"gpx": SourceKind.GPX, "osm": SourceKind.ROADS}
 
 

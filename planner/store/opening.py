@@ -92,7 +92,7 @@ def _refuse_other_kinds(connection: apsw.Connection, path: Path, newest_schema: 
         found = "another kind of file" if path.stat().st_size else "an empty file"
         raise SeasonFileError(
             f"{path}: expected a season file, found {found}."
-            " Name the .dimpsy file; routes and volunteers come in by 'dimpsy import'."
+            " Name the .dimpsy file; routes and volunteers are brought into an open season."
         )
     schema = schema_version(connection)
     if schema > newest_schema:

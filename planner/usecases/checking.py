@@ -134,7 +134,7 @@ def _season_findings(season: Season, network: RoadNetwork | None) -> Iterator[Fi
                 Severity.TROUBLE,
                 Subject(),
                 f"There are no {word} yet.",
-                "Import them: dimpsy import FILE SOURCE...; dimpsy import --help tells what stands in such files.",
+                "Bring in their files in the Season room, or by dimpsy import FILE SOURCE... (its --help tells more).",
             )
     yield from _coordinator(season)
     yield from _zone(season)
@@ -159,7 +159,7 @@ def _coordinator(season: Season) -> Iterator[Finding]:
             Severity.TROUBLE,
             Subject(),
             "The coordinator has no telephone number: every paper tells people in the dark to ring it.",
-            "Give it: dimpsy coordinator FILE --telephone NUMBER.",
+            "Give it in the Season room, or by dimpsy coordinator FILE --telephone NUMBER.",
         )
 
 
@@ -194,13 +194,13 @@ def _no_roads(season: Season) -> Finding:
 
 
 def _memory(protocol: Protocol) -> Iterator[Finding]:
-    keys = list(dict.fromkeys(figure.key for figure in protocol.from_memory))
-    if keys:
+    figures = list(dict.fromkeys(figure.words for figure in protocol.from_memory))
+    if figures:
         yield Finding(
             Rule.PROTOCOL_UNVERIFIED,
             Severity.NOTE,
             Subject(),
-            f"'{protocol.name}': {', '.join(keys)} are from memory and nobody has verified them.",
+            f"'{protocol.name}': {'; '.join(figures)} are from memory and nobody has verified them.",
             "Compare them with the survey's own instructions before relying on them.",
         )
 

@@ -239,7 +239,8 @@ def _protocol_fault(path: Path) -> Fault:
         where="",
         expected="routes, volunteers, dates, weather or roads",
         found=f"the protocol '{name}'",
-        todo="A season keeps the protocol it was made with; make one with: dimpsy new FILE --protocol " + path.name,
+        todo="A season keeps the protocol it was made with: make a new season,"
+        f" with File, New season, or by dimpsy new FILE --protocol {path.name}.",
     )
 
 

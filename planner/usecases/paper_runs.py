@@ -72,7 +72,10 @@ def print_job(facts: PrintFacts, volunteers: Sequence[str] | None = None) -> Pri
         raise ImpossibleError("The plan breaks these rules, so nothing was printed:", *(str(one) for one in broken))
     going = tuple(person for person in facts.season.volunteers if facts.plan.of_volunteer(person.code))
     if not going:
-        raise ImpossibleError("Nothing is planned yet, so there is nothing to print.", "Run: dimpsy plan FILE")
+        raise ImpossibleError(
+            "Nothing is planned yet, so there is nothing to print.",
+            "Plan the season first, on the Board or by dimpsy plan FILE.",
+        )
     if volunteers is None:
         return PrintJob(facts, going)
     wanted = tuple(person for person in going if person.code in volunteers)

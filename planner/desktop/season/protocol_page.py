@@ -105,7 +105,7 @@ class ProtocolPage(QScrollArea):
             if figures:
                 lines.addWidget(self._marked(severity, _mark_words(self, mark)))
             for source, keys in _by_source(figures).items():
-                lines.addWidget(low(quiet(f"{', '.join(keys)}: {source}")))
+                lines.addWidget(low(quiet(f"{'; '.join(keys)}: {source}")))
         return _under(heading(self.tr("Where its figures come from")), lines)
 
     def _marked(self, severity: Severity | None, words: str) -> QWidget:
@@ -127,10 +127,10 @@ def _mark_words(page: QWidget, mark: Mark) -> str:
 
 
 def _by_source(figures: Sequence[Figure]) -> dict[str, list[str]]:
-    """Return the keys of figures by what they come from."""
+    """Return what figures are called, by what they come from."""
     found: dict[str, list[str]] = {}
     for figure in figures:
-        found.setdefault(figure.source, []).append(figure.key)
+        found.setdefault(figure.source, []).append(figure.words)
     return found
 
 

@@ -51,7 +51,7 @@ class ProtocolPage(QWizardPage):
         invented = (
             self.tr("Invented for the demonstration; no survey of that name exists.") if protocol.invented else ""
         )
-        keys = ", ".join(dict.fromkeys(figure.key for figure in protocol.from_memory))
+        keys = "; ".join(dict.fromkeys(figure.words for figure in protocol.from_memory))
         memory = self.tr("From memory, compare with the survey's own instructions: %1.").replace("%1", keys)
         self._marks.setText("\n".join(part for part in (invented, memory if keys else "") if part))
 

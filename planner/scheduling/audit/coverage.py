@@ -21,7 +21,7 @@ def unfilled(season: Season, plan: Plan) -> Iterator[Finding]:
                     Severity.TROUBLE,
                     Subject(route=route.code, visit=number),
                     f"Visit {number} has no date and no lead; it may lie in {season.visit_dates(route, number)}.",
-                    "Run dimpsy plan: it fills it, or says why not and what would help.",
+                    "Plan the season: it fills it, or says why not and what would help.",
                 )
 
 

@@ -7,11 +7,11 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import QModelIndex, Qt
 from PySide6.QtTest import QAbstractItemModelTester, QTest
-from PySide6.QtWidgets import QAbstractButton
+from PySide6.QtWidgets import QAbstractButton, QFileDialog, QWidget
 from pytestqt.qtbot import QtBot
 
 from planner.desktop.desk import Desk
-from planner.desktop.importing import ImportPreview
+from planner.desktop.importing import ImportPreview, choose_files
 from planner.desktop.importing.source_tree import WORDS_ROLE
 from planner.shipped import demo_routes
 from planner.usecases.editing_routes import add_route
@@ -174,4 +174,33 @@ def test_that_its_controls_have_names(desk: Desk, qtbot: QtBot, inbox: Path) -> 
     preview = opened(desk, qtbot, [inbox])
     assert preview.view.accessibleName()
     assert all(button.text() for button in preview.findChildren(QAbstractButton))
+    preview.close()
+
+
+def test_that_files_to_bring_in_are_offered_first_and_all_files_too(
+    qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked: list[str] = []
+
+    def ask(_parent: QWidget, _title: str, _folder: str, kinds: str) -> tuple[list[str], str]:
+        asked.extend(kinds.split(";;"))
+        return ["/somewhere/points.csv"], kinds
+
+    monkeypatch.setattr(QFileDialog, "getOpenFileNames", ask)
+    over = QWidget()
+    qtbot.addWidget(over)
+    assert choose_files(over) == [Path("/somewhere/points.csv")]
+    first, last = asked
+    assert first.startswith("Files to bring in (*.gpx *.csv ")
+    assert last == "All files (*)"
+
+
+def test_that_a_document_is_called_what_it_is_in_the_preview(desk: Desk, qtbot: QtBot, tmp_path: Path) -> None:
+    document = tmp_path / "volunteers.pdf"
+    document.write_bytes(b"%PDF-1.7\n%\xe2\xe3\xcf\xd3\n")
+    preview = opened(desk, qtbot, [document])
+    understood = preview.understood
+    assert understood is not None
+    (fault,) = understood.faults
+    assert (fault.found, fault.todo[:23]) == ("a PDF document", "A PDF is not a table: a")
     preview.close()

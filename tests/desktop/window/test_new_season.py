@@ -7,9 +7,11 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QDate
-from PySide6.QtWidgets import QComboBox, QDateEdit, QLineEdit, QListWidget, QWizard
+from PySide6.QtWidgets import QComboBox, QDateEdit, QLabel, QLineEdit, QListWidget, QWizard
 from pytestqt.qtbot import QtBot
 
+from planner.desktop.look.colours import LIGHT
+from planner.desktop.season.protocol_page import ProtocolPage
 from planner.desktop.window.new_season import NewSeason
 from planner.usecases.new_season import new_season, usual_dates
 from planner.usecases.protocols import protocol_offers
@@ -81,3 +83,16 @@ def test_that_every_protocol_has_usual_dates_of_a_season_to_come(offer: object) 
     assert usual.season.first > TODAY
     assert len(usual.visits) == len(given.protocol.visits)
     assert all(usual.season.first <= dates.first <= dates.last <= usual.season.last for dates in usual.visits)
+
+
+def test_that_the_figures_of_every_protocol_are_said_in_words(wizard: NewSeason, qtbot: QtBot) -> None:
+    protocols = part(wizard, QListWidget)
+    said = []
+    for row, offer in enumerate(protocol_offers()):
+        protocols.setCurrentRow(row)
+        said += [label.text() for label in wizard.currentPage().findChildren(QLabel)]
+        page = ProtocolPage(offer.protocol, LIGHT)
+        qtbot.addWidget(page)
+        said += [label.text() for label in page.findChildren(QLabel)]
+    assert any("light window 1, pass 1: within minutes" in text for text in said)
+    assert [text for text in said if "windows[" in text or "passes[" in text or "_minutes" in text] == []

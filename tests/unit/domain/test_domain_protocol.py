@@ -132,3 +132,20 @@ def test_that_settling_counts_towards_the_least_window() -> None:
     four = window(Pass(Edge(Event.SUNSET), Edge(Event.SUNSET, 4)))
     with pytest.raises(RuleError, match="shorter than one count of 5 minutes"):
         replace(SMALL_PROTOCOL, count=count, windows=(four,))
+
+
+@pytest.mark.parametrize(
+    ("key", "words"),
+    [
+        ("windows[1].passes[2].within_minutes", "light window 1, pass 2: within minutes"),
+        ("windows", "light windows"),
+        ("visits[3].dates", "visit 3: dates"),
+        ("weather", "weather"),
+        ("weather[5]", "weather limit 5"),
+        ("setup.dates", "set-up day: dates"),
+        ("points.spacing.tolerance_percent", "points, spacing: tolerance percent"),
+        ("people.lead_training", "people: lead training"),
+    ],
+)
+def test_that_the_key_of_a_figure_is_said_in_words(key: str, words: str) -> None:
+    assert Figure(key, Mark.MEMORY, "none").words == words

@@ -82,7 +82,8 @@ def test_that_figures_from_memory_are_told_as_a_note(reedhaven: SeasonFile) -> N
         reedhaven.save_season(replace(season, protocol=woodcock, visits=(season.dates,)))
     [note] = _by_rule(reedhaven)[Rule.PROTOCOL_UNVERIFIED]
     assert note.severity is Severity.NOTE
-    assert "within_minutes" in note.what
+    assert "light window 1, pass 1: within minutes" in note.what
+    assert "_" not in note.what
 
 
 def test_that_a_coordinator_without_a_telephone_is_trouble(reedhaven: SeasonFile) -> None:
@@ -90,6 +91,7 @@ def test_that_a_coordinator_without_a_telephone_is_trouble(reedhaven: SeasonFile
         reedhaven.save_season(replace(reedhaven.season(), coordinator=Coordinator("Merindah Colquhoun")))
     [finding] = _by_rule(reedhaven)[Rule.SEASON_COORDINATOR]
     assert "dimpsy coordinator" in finding.todo
+    assert "Season room" in finding.todo
 
 
 def test_that_a_zone_far_from_the_sun_of_the_routes_is_trouble(reedhaven: SeasonFile) -> None:

@@ -186,7 +186,7 @@ def test_that_a_protocol_is_known_and_refused_with_the_way_out(file: SeasonFile,
     shutil.copy(demo_routes().parent / "resources" / "protocols" / "heath_nightjars.toml", toml)
     (source,) = preview(file, [toml]).sources
     assert source.kind == "a survey protocol"
-    assert "dimpsy new FILE --protocol mine.toml" in source.faults[0].todo
+    assert "File, New season, or by dimpsy new FILE --protocol mine.toml" in source.faults[0].todo
 
 
 def test_that_a_road_map_is_kept_beside_the_season_only_once_it_is_taken(file: SeasonFile) -> None:
