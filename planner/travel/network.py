@@ -37,6 +37,10 @@ class Road:
     polyline: tuple[LatLon, ...]
 
 
+_MOST_WAYS = 20_000
+"""Ways remembered at a time, some kilobytes each at most."""
+
+
 class RoadNetwork:
     """Roads a volunteer's car may use, with the seconds each takes in either direction.
 
@@ -55,6 +59,7 @@ class RoadNetwork:
         self.roads = roads
         self.attribution = attribution
         self.content_hash = content_hash
+        self._ways: dict[tuple[LatLon, LatLon], tuple[LatLon, ...]] = {}
 
     @classmethod
     def read(
@@ -185,9 +190,20 @@ class RoadNetwork:
     def path(self, origin: LatLon, destination: LatLon) -> tuple[LatLon, ...]:
         """Return the quickest way as (latitude, longitude) pairs from road to road; empty where there is none.
 
+        Ways found before are remembered: papers, maps and checks ask for the same ones again and again.
+
         Raises:
             RuleError: a coordinate is out of range.
         """
+        known = self._ways.get((origin, destination))
+        if known is None:
+            known = self._quickest(origin, destination)
+            if len(self._ways) >= _MOST_WAYS:
+                self._ways.clear()
+            self._ways[origin, destination] = known
+        return known
+
+    def _quickest(self, origin: LatLon, destination: LatLon) -> tuple[LatLon, ...]:
         start, end = self._positions([origin]), self._positions([destination])
         likely_seconds = float(estimate_minutes([origin], [destination])[0, 0]) * CAUTIOUS_SHARE * 60.0
         # Nearly every way is found within the cautious estimate, at a fraction of the search.

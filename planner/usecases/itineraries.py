@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from weakref import WeakKeyDictionary
 
 from planner.domain.geo import Place
 from planner.domain.itinerary import DayPlan, Itinerary, MapRoad, Partner, RouteMap
@@ -128,6 +129,18 @@ def _route_map(route: Route, outing: Outing, network: RoadNetwork | None) -> Rou
     stops = [route.point(number).place for number in order]
     if network is None:
         return RouteMap(roads=(), way=way_along_roads(stops, None), attribution="")
+    maps = _MAPS.setdefault(network, {})
+    key = (tuple(point.place for point in route.points), tuple(stops))
+    if key not in maps:
+        maps[key] = _map_on(route, stops, network)
+    return maps[key]
+
+
+_MAPS: WeakKeyDictionary[RoadNetwork, dict[tuple[tuple[Place, ...], tuple[Place, ...]], RouteMap]] = WeakKeyDictionary()
+"""Maps drawn before, as long as their roads are open: date, reserve date and both people of a visit share one."""
+
+
+def _map_on(route: Route, stops: Sequence[Place], network: RoadNetwork) -> RouteMap:
     latitudes = [point.place.latitude for point in route.points]
     longitudes = [point.place.longitude for point in route.points]
     roads = network.roads_within(
