@@ -31,6 +31,12 @@ class Planned:
     """Whether the file changed."""
 
     @property
+    def broken(self) -> tuple[VisitKey, ...]:
+        """The visits of the plan that break a rule: planning left them as they stood, so a person must decide."""
+        keys = (_key(finding) for finding in self.findings if finding.severity is Severity.BROKEN)
+        return tuple(sorted({key for key in keys if key is not None}))
+
+    @property
     def unfilled(self) -> tuple[Explanation, ...]:
         """The visits that stay empty, with why."""
         return tuple(item for item in self.result.explanations if not item.lacks_reserve_only)

@@ -9,6 +9,7 @@ from PySide6.QtGui import QAction, QKeySequence
 
 from planner.desktop.board.said import tr
 from planner.desktop.desk import Desk
+from planner.desktop.paper.watch import PaperWatch
 from planner.domain.plan import PlannedVisit, VisitKey
 
 
@@ -57,6 +58,7 @@ class BoardActions(QObject):
         empty = "" if season.routes and season.volunteers else tr("The season needs routes and volunteers first.")
         reason = read_only or going or empty
         none = tr("Choose a visit on the board first.") if visit is None else ""
+        self.plan_all.setProperty("tip", plan_all_tip(PaperWatch.of(desk)))
         _set(self.plan_all, reason)
         _set(self.plan_missing, reason)
         _set(self.plan_chosen, reason or ("" if chosen else tr("Choose routes on the board first.")))
@@ -84,6 +86,18 @@ class BoardActions(QObject):
 def _set(action: QAction, reason: str) -> None:
     action.setEnabled(not reason)
     action.setToolTip(reason or str(action.property("tip")))
+
+
+def plan_all_tip(watch: PaperWatch) -> str:
+    """Return what planning everything does, and how many people's paper it may make untrue."""
+    tip, papers = tr("Fixed visits stay; all others may change."), watch.papers
+    printed = {one.code for one in papers.people if one.printed_utc is not None} if papers is not None else set()
+    true = len(printed.difference(papers.wrong if papers is not None else ()))
+    if not true:
+        return tip
+    held = tr("1 person holds a printed paper") if true == 1 else tr("%1 people hold printed papers", true)
+    may = tr("%1 that this may make untrue; 'Plan what is missing' leaves the filled visits alone.", held)
+    return f"{tip} {may}"
 
 
 def visit_of(desk: Desk, key: VisitKey | None) -> PlannedVisit | None:

@@ -36,6 +36,11 @@ class LackingModel(QAbstractListModel):
         """The visits, row by row."""
         return tuple(one.key for one in self._lacking)
 
+    @property
+    def unfilled(self) -> int:
+        """How many of them are unfilled; the others lack a reserve date only."""
+        return sum(not one.reserve_only for one in self._lacking)
+
     def rowCount(self, parent: Index = QModelIndex()) -> int:
         """Return how many visits lack something."""
         return 0 if parent.isValid() else len(self._lacking)

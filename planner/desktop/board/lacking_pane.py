@@ -37,7 +37,7 @@ class LackingPane(QWidget):
     visit_chosen = Signal(object)
     """The VisitKey of the row that is chosen."""
     count_changed = Signal(int)
-    """How many visits are unfilled or have no reserve date."""
+    """How many visits are unfilled."""
 
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -53,6 +53,7 @@ class LackingPane(QWidget):
         self.list.setModel(self.lacking)
         self.list.setAccessibleName(tr("Visits that lack something"))
         self._none = quiet(tr("Every visit is filled and has a reserve date."))
+        self._counts = quiet()
         self._title = heading()
         self._state = quiet()
         self._look = QPushButton(tr("What would help?"))
@@ -107,6 +108,7 @@ class LackingPane(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(12, 12, 12, 12)
         column.addWidget(self._none)
+        column.addWidget(self._counts)
         column.addWidget(self.list)
         column.addWidget(scroll, 1)
 
@@ -121,7 +123,9 @@ class LackingPane(QWidget):
         self._refresh()
 
     def _listed(self) -> None:
-        self.count_changed.emit(self.lacking.rowCount())
+        unfilled = self.lacking.unfilled
+        self.count_changed.emit(unfilled)
+        self._counts.setText(tr("%1 unfilled, %2 without a reserve date", unfilled, self.lacking.rowCount() - unfilled))
         rows = min(max(self.lacking.rowCount(), 2), MOST_ROWS)
         self.list.setFixedHeight(rows * max(self.list.sizeHintForRow(0), 20) + 2 * self.list.frameWidth() + 4)
         if self.lacking.rowCount():
@@ -141,7 +145,7 @@ class LackingPane(QWidget):
         key, offer = self._key(), self._offer
         snapshot = self._desk.session.snapshot
         self._none.setVisible(self.lacking.rowCount() == 0)
-        for widget in (self.list, self._title, self.offers):
+        for widget in (self._counts, self.list, self._title, self.offers):
             widget.setVisible(key is not None)
         stale = offer is not None and not self._holds(offer)
         explanation = offer.of(key) if offer is not None and key is not None else None

@@ -9,7 +9,7 @@ from enum import IntEnum
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
 
 from planner.desktop.board.lines import BoardSources, Line, Part, lines_of
-from planner.desktop.board.said import cell_said, day_said, tr
+from planner.desktop.board.said import Names, cell_said, day_said, names_of, tr
 from planner.domain.calendar import DateRange
 from planner.domain.plan import VisitKey
 from planner.usecases.board_light import MoonNight
@@ -35,6 +35,8 @@ class BoardModel(QAbstractTableModel):
         self._lines: tuple[Line, ...] = ()
         self._days: tuple[dt.date, ...] = ()
         self._rows: dict[str, int] = {}
+        self.names: Names = {}
+        """Of the people, by their codes."""
         self.moon: Mapping[dt.date, MoonNight] = {}
         """Empty where the protocol asks nothing of the moon."""
         self.nowhere: frozenset[dt.date] = frozenset()
@@ -46,7 +48,7 @@ class BoardModel(QAbstractTableModel):
         """Show what the sources say; rows stay in place where only what stands in them differs."""
         lines, days = lines_of(sources), tuple(sources.season.dates)
         same = days == self._days and [_name(one) for one in lines] == [_name(one) for one in self._lines]
-        self._sources = sources
+        self._sources, self.names = sources, names_of(sources.season)
         if same:
             changed = [row for row, line in enumerate(lines) if line != self._lines[row]]
             self._lines = lines
@@ -105,6 +107,11 @@ class BoardModel(QAbstractTableModel):
             return None
         return self._lines[index.row()].visit_at(self._days[index.column()])
 
+    def standing_at(self, index: Index) -> VisitKey | None:
+        """Return the visit that stands in a cell, by one of its dates; none that only may stand there."""
+        there = self._lines[index.row()].on(self._days[index.column()]) if index.isValid() else ()
+        return there[0].visit.key if there else None
+
     def rowCount(self, parent: Index = QModelIndex()) -> int:
         """Return the number of lines."""
         return 0 if parent.isValid() else len(self._lines)
@@ -139,7 +146,7 @@ class BoardModel(QAbstractTableModel):
     def _said(self, line: Line, day: dt.date) -> str:
         if line.heads:
             return group_said(line)
-        return f"{line.title}, {day_said(day)}: {cell_said(line, day, self.why.get(day, ''))}"
+        return f"{line.title}, {day_said(day)}: {cell_said(line, day, self.why.get(day, ''), self.names)}"
 
 
 def group_said(line: Line) -> str:

@@ -84,7 +84,7 @@ class PeopleModel(QAbstractListModel):
             return None
         one = self._found[index.row()]
         if role == Qt.ItemDataRole.DecorationRole:
-            return mark_pixmap(verdict_heading(one.verdict)[0], self._desk.colours, 16, 2.0)
+            return mark_pixmap(verdict_heading(one.verdict, {})[0], self._desk.colours, 16, 2.0)
         said = f"{self._named(one)}: {verdict_in_a_line(one.verdict)}"
         return {
             int(Qt.ItemDataRole.DisplayRole): self._named(one),

@@ -15,7 +15,8 @@ from PySide6.QtCore import QObject, Signal
 from planner.desktop.board.said import tr
 from planner.desktop.desk import Desk
 from planner.domain.errors import DimpsyError
-from planner.usecases.planning import Planned, PlanningTask, Scope, keep, read_task, solve_until
+from planner.domain.plan import VisitKey
+from planner.usecases.planning import Planned, PlanningTask, Scope, keep, listed_codes, read_task, solve_until
 from planner.usecases.relaxing import Offer
 
 if TYPE_CHECKING:
@@ -42,6 +43,10 @@ class RunEnd:
     words: str
     offer: Offer | None = None
     """Why visits lack something and what would help; None where the run looked at some routes only, or failed."""
+    broken: tuple[VisitKey, ...] = ()
+    """Visits that still break a rule: the run left them as they stood."""
+    saved: bool = False
+    """Whether the plan changed."""
 
 
 class Planning(QObject):
@@ -103,7 +108,7 @@ class Planning(QObject):
         offer = Offer(snapshot.season, snapshot.plan, planned.result.explanations) if whole else None
         end = End(planned.result.outcome.value)
         self._stop = None
-        self.ended.emit(RunEnd(end, _said(end, planned), offer))
+        self.ended.emit(RunEnd(end, _said(end, planned), offer, planned.broken, planned.saved))
 
     def _fail(self, error: DimpsyError) -> None:
         self._stop = None
@@ -111,7 +116,21 @@ class Planning(QObject):
 
 
 def _said(end: End, planned: Planned) -> str:
-    """Return what a run came to, in words."""
+    """Return what a run came to, in words; what still breaks a rule comes first."""
+    came_to, broken = _came_to(end, planned), planned.broken
+    if not broken:
+        return came_to
+    named = listed_codes([str(key) for key in broken])
+    if len(broken) == 1:
+        still = tr("1 visit still breaks a rule: %1. It was left as it was; the Board shows it.", named)
+    else:
+        still = tr(
+            "%1 visits still break a rule: %2. They were left as they were; the Board shows them.", len(broken), named
+        )
+    return f"{still} {came_to}"
+
+
+def _came_to(end: End, planned: Planned) -> str:
     plan = planned.result.plan
     reserved = sum(visit.reserve is not None for visit in plan)
     what = tr("%1 of %2 visits filled, %3 with a reserve date.", len(plan), planned.visits, reserved)
@@ -127,7 +146,8 @@ def _said(end: End, planned: Planned) -> str:
         )
         return f"{how} {what}"
     how = tr("Finished:") if planned.saved else tr("Finished. Nothing better was found, the plan stays as it was:")
-    return f"{how} {what} {_sentence(planned.result.why)}"
+    why = planned.result.why
+    return f"{how} {what} {tr('Of all other visits: %1.', why.rstrip('.')) if planned.broken else _sentence(why)}"
 
 
 def _sentence(words: str) -> str:

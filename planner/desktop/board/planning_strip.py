@@ -12,7 +12,10 @@ from planner.desktop.board.said import tr
 from planner.desktop.desk import Desk
 from planner.desktop.look.marks import mark_pixmap
 from planner.desktop.look.words import heading, quiet, statement
-from planner.domain.finding import Severity
+from planner.desktop.paper.watch import PaperWatch
+from planner.desktop.room import RoomName
+from planner.domain.finding import Severity, Subject
+from planner.domain.plan import Plan
 
 if TYPE_CHECKING:
     from planner.scheduling import Progress
@@ -24,7 +27,7 @@ _MARKS = {End.FINISHED: None, End.STOPPED: Severity.NOTE, End.FAILED: Severity.B
 
 
 class PlanningStrip(QFrame):
-    """Four figures and a Stop; afterwards the outcome in words."""
+    """Four figures and a Stop; afterwards the outcome in words, until the plan changes again."""
 
     def __init__(self, desk: Desk, planning: Planning, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -37,11 +40,25 @@ class PlanningStrip(QFrame):
         self._panel = self._figure_panel()
         self._stop = QPushButton(tr("Stop"))
         self._stop.setToolTip(tr("Ends the run and keeps the best plan found so far."))
+        self._came_to: RunEnd | None = None
+        """What is said; None while a run goes on."""
+        self._ended_with = Plan()
+        """The plan of which it is said."""
+        self._turn = 0
+        self._papers = PaperWatch.of(desk)
+        self._show_broken = QPushButton(tr("Show broken"))
+        self._show_broken.setToolTip(tr("Goes to the next visit that breaks a rule."))
+        self._to_papers = QPushButton(tr("To the papers"))
+        self._to_papers.setToolTip(tr("Goes to the Paper room, which says whose paper is no longer true."))
         self._close = QPushButton(tr("Close"))
         self._close.setToolTip(tr("Hides this line."))
         self._lay_out()
         self._stop.clicked.connect(self._ask_to_stop)
         self._close.clicked.connect(self.hide)
+        self._show_broken.clicked.connect(self._go_to_broken)
+        self._to_papers.clicked.connect(lambda: desk.go(RoomName.PAPER))
+        self._papers.changed.connect(self._say)
+        desk.session.snapshot_changed.connect(self._stepped)
         planning.began.connect(self._begin)
         planning.progressed.connect(self._show)
         planning.ended.connect(self._end)
@@ -89,10 +106,11 @@ class PlanningStrip(QFrame):
         row.addWidget(self._mark, 0, Qt.AlignmentFlag.AlignVCenter)
         row.addWidget(self._words, 1)
         row.addWidget(self._panel)
-        row.addWidget(self._stop)
-        row.addWidget(self._close)
+        for button in (self._stop, self._show_broken, self._to_papers, self._close):
+            row.addWidget(button)
 
     def _begin(self) -> None:
+        self._came_to = None
         for figure in self._figures.values():
             figure.setText("–")
         self._mark.clear()
@@ -116,22 +134,59 @@ class PlanningStrip(QFrame):
         self._words.setText(tr("Stopping …"))
 
     def _end(self, end: RunEnd) -> None:
-        self._words.setText(end.words)
-        self._mark.setPixmap(mark_pixmap(_MARKS[end.end], self._desk.colours, 18, self.devicePixelRatioF()))
-        self._mark.setAccessibleName(end.end.value)
+        self._came_to, self._ended_with, self._turn = end, self._desk.session.snapshot.plan, 0
+        severity = Severity.BROKEN if end.broken else _MARKS[end.end]
+        self._mark.setPixmap(mark_pixmap(severity, self._desk.colours, 18, self.devicePixelRatioF()))
+        self._mark.setAccessibleName(tr("broken") if end.broken else end.end.value)
         self._shown(running=False)
+        self._say()
         self._desk.say(end.words)
+
+    def _say(self) -> None:
+        """Say what the run came to, and of the papers as soon as that is known."""
+        end = self._came_to
+        if end is None:
+            return
+        papers = self._papers.papers
+        untrue = len(papers.wrong) if end.saved and papers is not None and self._papers.fresh else 0
+        self._words.setText(f"{end.words} {_untrue_said(untrue)}".rstrip())
+        self._to_papers.setVisible(untrue > 0)
+
+    def _stepped(self) -> None:
+        """Say no more of a plan that is not the plan any longer."""
+        if self._came_to is not None and self._desk.session.snapshot.plan is not self._ended_with:
+            self._came_to = None
+            self.hide()
+
+    def _go_to_broken(self) -> None:
+        """Go to the visits that break a rule, one after another."""
+        broken = self._came_to.broken if self._came_to is not None else ()
+        if broken:
+            key = broken[self._turn % len(broken)]
+            self._turn += 1
+            self._desk.go(RoomName.BOARD, Subject(route=key.route, visit=key.number))
 
     def _shown(self, *, running: bool) -> None:
         self._panel.setVisible(running)
         self._stop.setVisible(running)
         self._close.setVisible(not running)
+        self._show_broken.setVisible(self._came_to is not None and bool(self._came_to.broken))
+        self._to_papers.setVisible(False)
         self._mark.setVisible(not running)
         self.show()
 
     def _look(self) -> None:
         colours = self._desk.colours
         self.setStyleSheet(f"#planning {{ background: {colours.surface}; border: 1px solid {colours.line}; }}")
+
+
+def _untrue_said(count: int) -> str:
+    """Return how many printed papers a plan has made untrue, in words; empty where none."""
+    if not count:
+        return ""
+    return (
+        tr("1 printed paper is no longer true.") if count == 1 else tr("%1 printed papers are no longer true.", count)
+    )
 
 
 def proven_said(objective: float | None, bound: float | None) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import ClassVar
 
 from PySide6.QtCore import QPoint, Qt
-from PySide6.QtGui import QAction
+from PySide6.QtGui import QAction, QShowEvent
 from PySide6.QtWidgets import QSplitter, QTabWidget, QVBoxLayout, QWidget
 
 from planner.desktop.board.actions import BoardActions, visit_of
@@ -21,6 +21,7 @@ from planner.desktop.board.steps import Steps
 from planner.desktop.board.view import BoardView
 from planner.desktop.board.visit_pane import VisitPane
 from planner.desktop.desk import Desk
+from planner.desktop.paper.watch import PaperWatch
 from planner.desktop.room import Room, RoomName
 from planner.domain.finding import Subject
 from planner.domain.plan import VisitKey
@@ -56,7 +57,7 @@ class BoardRoom(Room):
         self._connect()
         self.bar.show_fold(self.sight.restore())
         self.sight.open_at_what_is_next()
-        self._count(self.lacking_pane.lacking.rowCount())
+        self._count(self.lacking_pane.lacking.unfilled)
         self._stands()
 
     def show_subject(self, subject: Subject) -> None:
@@ -75,6 +76,12 @@ class BoardRoom(Room):
         elif subject.volunteer and plan.of_volunteer(subject.volunteer):
             self.view.show_visit(plan.of_volunteer(subject.volunteer)[0].key)
         self.view.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Begin to look at the papers that are out: planning may make them untrue."""
+        super().showEvent(event)
+        if self.desk.session.snapshot.print_runs:
+            PaperWatch.of(self.desk).want()
 
     def commands(self) -> Sequence[QAction]:
         """Return what can be done here."""
@@ -126,6 +133,7 @@ class BoardRoom(Room):
             }
         )
         view.visit_changed.connect(self._show_visit)
+        view.visit_picked.connect(lambda: self.tabs.setCurrentWidget(self.visit_pane))
         view.opened.connect(self._open)
         view.people_asked.connect(self._ask_for_people)
         view.dragged.connect(self._drag_over)
@@ -137,6 +145,7 @@ class BoardRoom(Room):
         self.planning.began.connect(self._allow)
         self.planning.ended.connect(self._planned)
         self.desk.session.snapshot_changed.connect(self._stands)
+        PaperWatch.of(self.desk).changed.connect(self._allow)
         self.desk.planning_wanted.connect(actions.plan_all.trigger)
 
     # What stands.
@@ -160,8 +169,8 @@ class BoardRoom(Room):
             why_fixed=why_fixed(visit, self.desk.today()) if visit is not None else "",
         )
 
-    def _count(self, lacking: int) -> None:
-        self.tabs.setTabText(1, tr("Unfilled (%1)", lacking) if lacking else tr("Unfilled"))
+    def _count(self, unfilled: int) -> None:
+        self.tabs.setTabText(1, tr("Unfilled (%1)", unfilled) if unfilled else tr("Unfilled"))
 
     def _show_visit(self, key: VisitKey | None) -> None:
         self.visit_pane.show_visit(key)

@@ -4,14 +4,21 @@ from __future__ import annotations
 
 import datetime as dt
 import re
+from collections.abc import Mapping
 
 from PySide6.QtCore import QCoreApplication
 
 from planner.desktop.board.lines import Entry, Line, Part
 from planner.domain.finding import Severity
 from planner.domain.plan import PlannedVisit, Status
+from planner.domain.season import Season
 
 _PLACE = re.compile(r"%([1-9])")
+_PERSON = re.compile(r"(?<!route )\b(?=\w*\d)(?=\w*[^\W\d])\w+\b(?! visit)")
+"""What may be a person's code in a sentence: letters and digits, and not a route's."""
+
+Names = Mapping[str, str]
+"""What people are called, by their codes."""
 
 
 def tr(text: str, *values: object) -> str:
@@ -41,32 +48,48 @@ def severity_said(severity: Severity) -> str:
     }[severity]
 
 
-def entry_said(entry: Entry) -> str:
-    """Return what stands on a date: 'R01 visit 1, lead V01, second V27, planned'."""
+def names_of(season: Season) -> Names:
+    """Return what the volunteers of a season are called."""
+    return {one.code: one.name for one in season.volunteers}
+
+
+def person_said(code: str, names: Names) -> str:
+    """Return a code with the person's name: 'V01 Ada Fenwright'; the code alone where the name is not known."""
+    return f"{code} {names.get(code, '')}".rstrip()
+
+
+def named(sentence: str, names: Names) -> str:
+    """Return a sentence of the checks with people's names beside their codes."""
+    return _PERSON.sub(lambda code: person_said(code[0], names), sentence)
+
+
+def entry_said(entry: Entry, names: Names) -> str:
+    """Return what stands on a date: 'R01 visit 1, lead V01 Ada Fenwright, planned'."""
     visit = entry.visit
     name = tr("%1 visit %2", visit.key.route, visit.key.number)
     if entry.part is Part.RESERVE:
-        return tr("reserve date of %1, %2", name, people_said(visit))
+        return tr("reserve date of %1, %2", name, people_said(visit, names))
     if entry.part is Part.SETUP:
-        return tr("set-up day for %1, %2", name, visit.lead)
-    return f"{name}, {people_said(visit)}, {status_said(visit)}"
+        return tr("set-up day for %1, %2", name, person_said(visit.lead, names))
+    return f"{name}, {people_said(visit, names)}, {status_said(visit)}"
 
 
-def people_said(visit: PlannedVisit) -> str:
-    """Return who goes: 'lead V01, second V27'."""
-    lead = tr("lead %1", visit.lead)
-    return f"{lead}, {tr('second %1', visit.second)}" if visit.second else lead
+def people_said(visit: PlannedVisit, names: Names) -> str:
+    """Return who goes, with codes and names."""
+    lead = tr("lead %1", person_said(visit.lead, names))
+    return f"{lead}, {tr('second %1', person_said(visit.second, names))}" if visit.second else lead
 
 
-def cell_said(line: Line, day: dt.date, why: str) -> str:
+def cell_said(line: Line, day: dt.date, why: str, names: Names) -> str:
     """Return everything that the board shows on one date of one route.
 
     Args:
         line: the route's line.
         day: the date.
         why: the reason why some route cannot be counted on that date; it is told where this is such a route.
+        names: of the people.
     """
-    said = [entry_said(entry) for entry in line.on(day)]
+    said = [entry_said(entry, names) for entry in line.on(day)]
     marks = dict(line.marks)
     said += [
         tr("%1 on visit %2", severity_said(marks[number]), number)

@@ -9,7 +9,7 @@ from PySide6.QtCore import QPoint, QRect, Qt
 from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QAbstractScrollArea, QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
-from planner.desktop.board.said import day_said, minutes_said, people_said, tr
+from planner.desktop.board.said import Names, day_said, minutes_said, named, people_said, tr
 from planner.desktop.look.colours import Colours
 from planner.desktop.look.marks import mark_pixmap
 from planner.domain.finding import Severity
@@ -69,10 +69,10 @@ class VerdictCard(QWidget):
         if self.isHidden():
             self._say(None, tr("Looking at it …"), (), beside)
 
-    def show_verdict(self, verdict: Verdict, beside: QRect) -> None:
-        """Say what follows from dropping a visit here."""
-        severity, heading = verdict_heading(verdict)
-        self._say(severity, heading, verdict_lines(verdict), beside)
+    def show_verdict(self, verdict: Verdict, names: Names, beside: QRect) -> None:
+        """Say what follows from dropping a visit here; people are called by their names too."""
+        severity, heading = verdict_heading(verdict, names)
+        self._say(severity, heading, [named(line, names) for line in verdict_lines(verdict)], beside)
 
     def show_refusal(self, what: str, reasons: Sequence[str], beside: QRect) -> None:
         """Say why something was not done."""
@@ -109,10 +109,10 @@ def _place(beside: QRect, card: QRect, port: QRect) -> QPoint:
     return QPoint(max(x, port.left() + _EDGE), max(y, port.top() + _EDGE))
 
 
-def verdict_heading(verdict: Verdict) -> tuple[Severity | None, str]:
+def verdict_heading(verdict: Verdict, names: Names) -> tuple[Severity | None, str]:
     """Return the mark of a verdict and its one line; no severity where nothing is wrong."""
     visit = verdict.visit
-    where = f"{day_said(visit.date)}, {people_said(visit)}"
+    where = f"{day_said(visit.date)}, {people_said(visit, names)}"
     if verdict.broken:
         count = len(verdict.broken)
         rules = tr("breaks a rule") if count == 1 else tr("breaks %1 rules", count)

@@ -16,7 +16,7 @@ from planner.desktop.board.feed import BoardFeed
 from planner.desktop.board.grid import BoardGrid, paint_ring
 from planner.desktop.board.lines import Fold, Line
 from planner.desktop.board.model import BoardModel
-from planner.desktop.board.said import tr
+from planner.desktop.board.said import named, tr
 from planner.desktop.board.verdict_card import VerdictCard
 from planner.desktop.desk import Desk
 from planner.domain.plan import Plan, VisitKey
@@ -37,6 +37,8 @@ class BoardView(BoardGrid):
 
     visit_changed = Signal(object)
     """The VisitKey that the current cell speaks of, or None."""
+    visit_picked = Signal(object)
+    """The VisitKey that stands where a person has gone by mouse or keys."""
     opened = Signal(object)
     """A VisitKey whose details are asked for."""
     people_asked = Signal()
@@ -60,6 +62,8 @@ class BoardView(BoardGrid):
         self.carrying.put_down.connect(self.viewport().update)
         self.carrying.refused.connect(self._refused)
         self.carrying.placed.connect(self.show_visit)
+        # What the card says of another cell, or of the plan as it stood, is not meant any more.
+        self.visit_changed.connect(lambda: self.card.setVisible(self.card.isVisible() and self.carrying.holds))
         self._frozen.titles.fold_asked.connect(self.feed.toggle)
         desk.look_changed.connect(self._look)
         desk.session.snapshot_changed.connect(self._stepped)
@@ -130,7 +134,11 @@ class BoardView(BoardGrid):
         elif key is Qt.Key.Key_Escape and self.card.isVisible():
             self.card.hide()
         else:
+            before = self.currentIndex()
             super().keyPressEvent(event)
+            there = self.board.standing_at(self.currentIndex())
+            if self.currentIndex() != before and there is not None:
+                self.visit_picked.emit(there)
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         """Choose a cell, and remember the block that is under the pointer."""
@@ -145,6 +153,7 @@ class BoardView(BoardGrid):
             line, day = self.board.lines[index.row()], self.board.days[index.column()]
             if line.on(day):
                 self._pressed = line.on(day)[0].visit.key, day, event.position()
+                self.visit_picked.emit(self._pressed[0])
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
         """Drag the block that was pressed."""
@@ -274,12 +283,12 @@ class BoardView(BoardGrid):
         if self.carrying.verdict is None:
             self.card.show_thinking(self._beside())
         else:
-            self.card.show_verdict(self.carrying.verdict, self._beside())
+            self.card.show_verdict(self.carrying.verdict, self.board.names, self._beside())
             self._desk.say(self.card.text.splitlines()[0])
         self.viewport().update()
 
     def _refused(self, what: str, reasons: Sequence[str]) -> None:
-        self.card.show_refusal(what, reasons, self._beside())
+        self.card.show_refusal(what, [named(reason, self.board.names) for reason in reasons], self._beside())
         self._desk.say(what)
 
     def _stepped(self) -> None:

@@ -58,8 +58,8 @@ def test_that_a_cell_says_in_words_what_is_painted_in_it() -> None:
     def said(row: int, column: int) -> str:
         return str(model.data(model.index(row, column), Qt.ItemDataRole.AccessibleTextRole))
 
-    assert said(0, 3) == "R1 Lane R1, Fri 4 Jun: R1 visit 1, lead V1, planned"
-    assert said(0, 5) == "R1 Lane R1, Sun 6 Jun: reserve date of R1 visit 1, lead V1"
+    assert said(0, 3) == "R1 Lane R1, Fri 4 Jun: R1 visit 1, lead V1 Ann V1, planned"
+    assert said(0, 5) == "R1 Lane R1, Sun 6 Jun: reserve date of R1 visit 1, lead V1 Ann V1"
     assert said(1, 3) == "R2 Lane R2, Fri 4 Jun: visit 1 may lie here; it is unfilled"
     assert said(1, 4).endswith("it is unfilled; no light window: the sun stays above")
     assert model.data(model.index(0, 5)) == "reserve V1"

@@ -6,12 +6,18 @@ from collections.abc import Callable
 from dataclasses import replace
 
 import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
 from planner.desktop.board.planning import A_SECOND, End, Planning, RunEnd, _throttled
 from planner.desktop.board.planning_strip import PlanningStrip, proven_said
 from planner.desktop.desk import Desk
-from planner.domain.plan import Plan
+from planner.desktop.look.marks import mark_pixmap
+from planner.desktop.paper.watch import PaperWatch
+from planner.desktop.room import RoomName
+from planner.domain.finding import Severity, Subject
+from planner.domain.plan import Plan, Status, VisitKey
 from planner.scheduling import Progress
 from planner.store import SeasonFile
 from planner.usecases.planning import Scope
@@ -124,6 +130,53 @@ def test_that_planning_what_is_missing_leaves_the_rest_and_says_when_nothing_was
     end = _ended(strip, qtbot, Scope.MISSING)
     assert end.words.startswith("Finished. Nothing better was found, the plan stays as it was: 45 of 48")
     assert early_desk.session.snapshot.plan is before
+
+
+def _with_a_broken_rule(desk: Desk, rest: Rest) -> VisitKey:
+    first = desk.session.snapshot.plan.visits[0]
+    wrong = replace(first, reserve=first.date, status=Status.CONFIRMED)
+    _save(desk, rest, desk.session.snapshot.plan.with_visit(wrong))
+    return first.key
+
+
+@pytest.mark.parametrize("scope", [Scope.MISSING, Scope.ALL])
+def test_that_what_still_breaks_a_rule_is_said_first_and_shown(
+    scope: Scope, strip: PlanningStrip, early_desk: Desk, qtbot: QtBot, rest: Rest
+) -> None:
+    key = _with_a_broken_rule(early_desk, rest)
+    end = _ended(strip, qtbot, scope)
+    assert end.broken == (key,)
+    assert strip.text.startswith(f"1 visit still breaks a rule: {key}. It was left as it was; the Board shows it. Fin")
+    assert strip._mark.accessibleName() == "broken"
+    mark = mark_pixmap(Severity.BROKEN, early_desk.colours, 18, strip.devicePixelRatioF())
+    assert strip._mark.pixmap().toImage() == mark.toImage()
+    assert "The plan is proven best" not in strip.text
+    with qtbot.waitSignal(early_desk.went) as told:
+        QTest.mouseClick(strip._show_broken, Qt.MouseButton.LeftButton)
+    assert told.args == [RoomName.BOARD, Subject(route=key.route, visit=key.number)]
+
+
+def test_that_papers_made_untrue_are_told_afterwards_and_all_goes_with_the_next_change(
+    strip: PlanningStrip, early_desk: Desk, qtbot: QtBot, rest: Rest
+) -> None:
+    whole = early_desk.session.snapshot.plan
+    gone, kept = whole.visits[0], replace(whole.visits[4], reserve=None)
+    _save(early_desk, rest, whole.without(gone.key).with_visit(kept))
+    PaperWatch.of(early_desk).want()
+    with qtbot.waitSignal(_planning(strip).ended, timeout=60_000):
+        _planning(strip).start(Scope.MISSING)
+    rest(early_desk)
+    papers = PaperWatch.of(early_desk).papers
+    assert papers is not None
+    untrue = len(papers.wrong)
+    assert untrue == len(kept.people) > 1
+    assert strip.text.endswith(f"{untrue} printed papers are no longer true.")
+    assert not strip._to_papers.isHidden()
+    with qtbot.waitSignal(early_desk.went) as told:
+        QTest.mouseClick(strip._to_papers, Qt.MouseButton.LeftButton)
+    assert told.args[0] is RoomName.PAPER
+    _save(early_desk, rest, whole)
+    assert strip.isHidden()
 
 
 def test_that_a_second_run_is_not_begun_while_one_goes_on(strip: PlanningStrip, qtbot: QtBot) -> None:

@@ -310,6 +310,50 @@ def test_that_a_subject_is_shown(subject: Subject, shown: VisitKey, room: BoardR
     assert room.view.current_visit == shown
 
 
+def test_that_a_visit_that_is_clicked_is_shown_though_the_unfilled_ones_were(room: BoardRoom, rest: Rest) -> None:
+    _shown(room, KEY, rest)
+    view, day = room.view, _stands(room).date
+
+    def click(date: dt.date) -> None:
+        room.tabs.setCurrentWidget(room.lacking_pane)
+        index = view.board.index(view.board.row_of("R09"), view.board.column_of(date))
+        QTest.mouseClick(view.viewport(), Qt.MouseButton.LeftButton, pos=view.visualRect(index).center())
+
+    click(day + dt.timedelta(days=1))
+    assert room.tabs.currentWidget() is room.lacking_pane
+    QTest.keyClick(view, Qt.Key.Key_Left)
+    assert room.tabs.currentWidget() is room.visit_pane
+    click(day)
+    assert room.tabs.currentWidget() is room.visit_pane
+    room.tabs.setCurrentWidget(room.lacking_pane)
+    room.lacking_pane.choose(VisitKey("R17", 2))
+    assert room.view.current_visit == VisitKey("R17", 2)
+    assert room.tabs.currentWidget() is room.lacking_pane
+    rest(room.desk)
+
+
+def _without_a_reserve(room: BoardRoom, key: VisitKey, rest: Rest) -> None:
+    room.steps.hold(key, None)
+    rest(room.desk)
+
+
+def test_that_planning_all_says_beforehand_how_many_hold_paper_that_is_true(room: BoardRoom, rest: Rest) -> None:
+    tip = room.actions_here.plan_all.toolTip
+    assert "33 people hold printed papers that this may make untrue" in tip()
+    assert "'Plan what is missing' leaves the filled visits alone" in tip()
+    people = len(_stands(room).people)
+    _without_a_reserve(room, KEY, rest)
+    assert f"{33 - people} people hold printed papers" in tip()
+
+
+def test_that_the_tab_counts_unfilled_visits_and_the_list_says_what_else_it_holds(room: BoardRoom, rest: Rest) -> None:
+    _without_a_reserve(room, KEY, rest)
+    room.tabs.setCurrentWidget(room.lacking_pane)
+    assert room.tabs.tabText(1) == "Unfilled (3)"
+    assert "3 unfilled, 1 without a reserve date" in _said(room.lacking_pane)
+    rest(room.desk)
+
+
 def test_that_next_unfilled_goes_round(room: BoardRoom, rest: Rest) -> None:
     seen = []
     for _ in range(4):

@@ -14,6 +14,7 @@ from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from planner.desktop.board.lines import Fold
+from planner.desktop.board.said import named, names_of
 from planner.desktop.board.view import BoardView
 from planner.desktop.desk import Desk
 from planner.desktop.look.colours import Colours
@@ -21,6 +22,7 @@ from planner.domain.finding import Severity
 from planner.domain.plan import PlannedVisit, VisitKey
 from planner.scheduling import audit
 from planner.store import SeasonFile
+from planner.usecases.placing import pin
 
 KEY = VisitKey("R09", 1)
 Rest = Callable[[Desk], None]
@@ -108,7 +110,36 @@ def test_that_the_verdict_on_the_card_is_the_audits(board: BoardView, early_desk
     stood = {str(one) for one in audit(problem, plan) if one.severity is Severity.BROKEN}
     broken = [one for one in audit(problem, plan.with_visit(verdict.visit)) if one.severity is Severity.BROKEN]
     assert {one.what for one in verdict.broken} == {one.what for one in broken if str(one) not in stood} != set()
-    assert all(one.what in board.card.text for one in verdict.broken[:3])
+    names = names_of(early_desk.session.snapshot.season)
+    assert all(named(one.what, names) in board.card.text for one in verdict.broken[:3])
+
+
+def test_that_a_refusal_names_the_person_and_goes_once_another_cell_is_chosen_or_the_plan_changes(
+    board: BoardView, early_desk: Desk, rest: Rest
+) -> None:
+    def go_on() -> None:
+        board.show_visit(VisitKey("R10", 1))
+
+    def take_back() -> None:
+        early_desk.session.undo()
+
+    for leave in (go_on, take_back):
+        early_desk.session.do(lambda file: pin(file, KEY))
+        rest(early_desk)
+        board.show_visit(KEY)
+        QTest.keyClick(board, Qt.Key.Key_Return)
+        assert board.card.text.startswith("R09 visit 1 cannot be moved")
+        assert board.card.isVisible()
+        leave()
+        rest(early_desk)
+        assert not board.card.isVisible()
+
+
+def test_that_names_stand_beside_the_codes_of_people_only() -> None:
+    names = {"V04": "Ada Fenwright", "R09": "Not Meant", "60": "Nor This"}
+    assert named("V04 drives 61 min, limit 60.", names) == "V04 Ada Fenwright drives 61 min, limit 60."
+    assert named("R09 visit 1 overruns; route R09 is long.", names) == "R09 visit 1 overruns; route R09 is long."
+    assert named("V05 is unknown.", names) == "V05 is unknown."
 
 
 def test_that_enter_pressed_before_the_verdict_is_there_drops_once_it_is(
