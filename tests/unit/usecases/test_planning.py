@@ -91,6 +91,7 @@ def test_that_a_rule_broken_in_a_past_visit_does_not_stop_what_is_still_to_come(
     planned = plan(reedhaven, today=first.date + dt.timedelta(days=1))
     assert planned.result.plan.by_key[first.key] == first
     assert Rule.VISIT_DRIVE in {finding.rule for finding in planned.findings}
+    assert planned.broken == (first.key,)
 
 
 def test_that_reading_solving_and_keeping_are_what_planning_does(reedhaven: SeasonFile) -> None:
