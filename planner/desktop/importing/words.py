@@ -35,11 +35,19 @@ def change_words(change: Change) -> str:
 
 
 def fault_line(fault: Fault) -> str:
-    """Return a fault in a line."""
-    return tr("expected %1, found %2", fault.expected, fault.found)
+    """Return a fault in a line: of a file as a whole what it is and what to do, of a place what is wrong there."""
+    return _capital(f"{fault.found}. {fault.todo}") if not fault.where else _found_words(fault)
 
 
 def fault_words(fault: Fault) -> str:
     """Return a fault in full, without its file."""
-    said = f"{fault_line(fault)}. {fault.todo}"
-    return f"{fault.where}: {said}" if fault.where else f"{said[:1].upper()}{said[1:]}"
+    said = f"{_found_words(fault)}. {fault.todo}"
+    return f"{fault.where}: {said}" if fault.where else _capital(said)
+
+
+def _found_words(fault: Fault) -> str:
+    return tr("expected %1, found %2", fault.expected, fault.found)
+
+
+def _capital(said: str) -> str:
+    return f"{said[:1].upper()}{said[1:]}"

@@ -202,5 +202,9 @@ def test_that_a_document_is_called_what_it_is_in_the_preview(desk: Desk, qtbot: 
     understood = preview.understood
     assert understood is not None
     (fault,) = understood.faults
-    assert (fault.found, fault.todo[:23]) == ("a PDF document", "A PDF is not a table: a")
+    assert fault.found == "a PDF document"
+    head = preview.tree.index(0, 0)
+    row = preview.tree.index(0, 1, head)
+    assert row.data().startswith("A PDF document. A PDF is not a table: ask for the table as CSV")
+    assert str(row.data(WORDS_ROLE)).startswith("Expected a GPX file; ")
     preview.close()
