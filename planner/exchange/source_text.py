@@ -20,17 +20,17 @@ _MARKS = (
     (codecs.BOM_UTF16_LE, "utf-16"),
     (codecs.BOM_UTF16_BE, "utf-16"),
 )
-_NOT_A_TABLE = "is not a table: ask for the table as CSV, or for the routes as GPX."
-_PICTURE = ("a picture", f"A picture {_NOT_A_TABLE}")
+_ASK = "Ask for the table as CSV, or for the routes as GPX"
+_PICTURE = ("a picture", f"{_ASK}: a picture is not a table.")
 _SAVE_SHEET = "Save the spreadsheet as CSV"
 _OTHER_KINDS: tuple[tuple[bytes, tuple[str, str]], ...] = (
-    (b"%PDF", ("a PDF document", f"A PDF {_NOT_A_TABLE}")),
+    (b"%PDF", ("a PDF document", f"{_ASK}: a PDF is not a table.")),
     (b"\x89PNG", _PICTURE),
     (b"\xff\xd8\xff", _PICTURE),
     (b"GIF8", _PICTURE),
     (
         b"SQLite format 3\0",
-        ("a season file, or another database", "A season file is not brought in: open it with File, Open."),
+        ("a season file or other database", "Open a season with File, Open: it is not brought in."),
     ),
     (
         b"PK\x03\x04",

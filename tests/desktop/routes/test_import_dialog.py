@@ -205,6 +205,6 @@ def test_that_a_document_is_called_what_it_is_in_the_preview(desk: Desk, qtbot: 
     assert fault.found == "a PDF document"
     head = preview.tree.index(0, 0)
     row = preview.tree.index(0, 1, head)
-    assert row.data().startswith("A PDF document. A PDF is not a table: ask for the table as CSV")
+    assert row.data().startswith("A PDF document. Ask for the table as CSV")
     assert str(row.data(WORDS_ROLE)).startswith("Expected a GPX file; ")
     preview.close()

@@ -112,10 +112,10 @@ def test_that_what_is_of_no_known_kind_is_refused(tmp_path: Path, name: str, tex
 @pytest.mark.parametrize(
     ("data", "found", "todo"),
     [
-        (b"%PDF-1.7\n%\xe2\xe3\xcf\xd3\n1 0 obj\n", "a PDF document", "ask for the table as CSV"),
-        (b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR", "a picture", "ask for the table as CSV"),
-        (b"\xff\xd8\xff\xe0\0\x10JFIF\0", "a picture", "ask for the table as CSV"),
-        (b"GIF89a\x01\0\x01\0", "a picture", "ask for the table as CSV"),
+        (b"%PDF-1.7\n%\xe2\xe3\xcf\xd3\n1 0 obj\n", "a PDF document", "Ask for the table as CSV"),
+        (b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR", "a picture", "Ask for the table as CSV"),
+        (b"\xff\xd8\xff\xe0\0\x10JFIF\0", "a picture", "Ask for the table as CSV"),
+        (b"GIF89a\x01\0\x01\0", "a picture", "Ask for the table as CSV"),
         (b"PK\x03\x04\x14\0\x06\0[Content_Types].xml", "a workbook", "Save the spreadsheet as CSV"),
         (b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1", "a workbook", "Save the spreadsheet as CSV"),
     ],
