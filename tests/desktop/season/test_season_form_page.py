@@ -176,6 +176,6 @@ def test_that_figures_from_memory_are_named_first_and_marked_in_words(qtbot: QtB
     marks = [text for text in said if text.endswith(("relying on it.", "says nothing.", "in the source."))]
     assert marks[0] == "From memory, not verified: check it before relying on it."
     for figure in protocol.from_memory:
-        assert any(figure.key in text and figure.source in text for text in said)
+        assert any(figure.words in text and figure.source in text for text in said)
     assert "Local law, the land manager and the survey's own safety rules come first." in said
     page.set_colours(DARK)
