@@ -5,6 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QGridLayout, QLabel, QVBoxLayout, QWidget
 
+from planner.desktop.look.fitted_scroll import FittedScroll
 from planner.desktop.look.words import figure, heading, quiet
 from planner.desktop.season.low import low
 from planner.usecases.season_news import SeasonFigures
@@ -16,7 +17,9 @@ class FiguresPane(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._figures: list[tuple[QLabel, QLabel]] = []
-        grid = QGridLayout()
+        inside = QWidget()
+        grid = QGridLayout(inside)
+        grid.setContentsMargins(0, 0, 0, 0)
         grid.setHorizontalSpacing(10)
         grid.setVerticalSpacing(7)
         for place in range(6):
@@ -24,14 +27,17 @@ class FiguresPane(QWidget):
             number.setWordWrap(False)
             number.setFont(heading().font())
             grid.addWidget(number, place, 0, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignTop)
-            grid.addWidget(words, place, 1, Qt.AlignmentFlag.AlignVCenter)
+            grid.addWidget(words, place, 1)
             self._figures.append((number, words))
         grid.setColumnStretch(1, 1)
+        grid.setRowStretch(6, 1)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(heading(self.tr("In figures")))
-        column.addLayout(grid)
-        column.addStretch(1)
+        # On a small screen the figures are scrolled rather than cut.
+        scrolled = FittedScroll(inside)
+        scrolled.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        column.addWidget(scrolled, 1)
 
     def show_figures(self, found: SeasonFigures) -> None:
         """Show the figures of a season."""
