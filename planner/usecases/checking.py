@@ -34,6 +34,8 @@ class Measured:
     network: RoadNetwork | None
     facts: Mapping[str, RouteFacts]
     """By route code."""
+    said: tuple[Finding, ...]
+    """What the checks of routes and people say."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +80,7 @@ def check_season(
         before: what was found last; routes whose light, drives and roads are those of then are not measured anew.
     """
     measured = _measured(problem, network, before)
-    findings = [*_season_findings(season, network), *check_routes(problem.season, measured.facts)]
+    findings = [*_season_findings(season, network), *measured.said]
     if len(plan):
         findings += _unexplained(audit(problem, plan), findings)
     sound = all(finding.severity is not Severity.BROKEN for finding in findings)
@@ -110,7 +112,9 @@ def _measured(problem: SeasonProblem, network: RoadNetwork | None, before: Check
         else route_facts(problem, route, network)
         for route in problem.season.routes
     }
-    return Measured(problem, network, facts)
+    if known is not None and known.problem.season == problem.season and all(map(still_holds, facts)):
+        return Measured(problem, network, facts, known.said)
+    return Measured(problem, network, facts, tuple(check_routes(problem.season, facts)))
 
 
 def _unexplained(audited: list[Finding], told: list[Finding]) -> Iterator[Finding]:

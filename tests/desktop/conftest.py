@@ -16,12 +16,14 @@ from pytestqt.qtbot import QtBot
 from planner.desktop.desk import Desk
 from planner.desktop.look.colours import DARK, LIGHT, Colours
 from planner.desktop.look.style import apply_look
+from planner.desktop.paper.watch import PaperWatch
 from planner.desktop.settings import Settings
 from planner.scheduling import SeasonProblem
 from planner.store import SeasonFile
 from planner.travel import RoadNetwork
 from planner.usecases.checking import Checked
 from planner.usecases.demo import Scenario, make_demo
+from planner.usecases.papers import PaperHashes
 
 Known = tuple[SeasonProblem, RoadNetwork | None, Checked]
 DEMO_TODAY = dt.datetime(2027, 5, 20, 12, tzinfo=dt.UTC)
@@ -79,14 +81,23 @@ def known() -> list[Known]:
     return []
 
 
+@pytest.fixture(scope="session")
+def paper_hashes() -> PaperHashes:
+    """Return one memory of what the demo's papers say, for every test."""
+    return PaperHashes()
+
+
 @pytest.fixture
-def desk(new_desk: Callable[[], Desk], season_path: Path, qtbot: QtBot, known: list[Known]) -> Desk:
+def desk(
+    new_desk: Callable[[], Desk], season_path: Path, qtbot: QtBot, known: list[Known], paper_hashes: PaperHashes
+) -> Desk:
     """Return a desk with the demo season open, its light, drives and findings computed.
 
     They are the same in every test: the session is given those of the first one, and finds that nothing has changed.
     """
     desk = new_desk()
     session = desk.session
+    PaperWatch.of(desk)._hashes = paper_hashes
     for problem, network, checked in known:
         session.problem, session.network, session.checked = problem, network, checked
     with qtbot.waitSignal(session.checked_changed, timeout=20_000):
