@@ -48,6 +48,11 @@ def pytest_unconfigure() -> None:
         screen.wait()
 
 
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Put the journeys first: they are the longest, and they time a window that no earlier one has left things to."""
+    items.sort(key=lambda item: "journeys" not in item.path.parts)
+
+
 def pytest_runtest_teardown() -> None:
     """Collect what a test has left."""
     collect_as_due()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import sys
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -16,6 +17,10 @@ from tests.desktop.windows import open_window
 from tests.journeys.person import Person
 
 __all__ = ["demo_folder", "season_path"]
+
+
+TRACED = 2.0
+"""Python takes about twice as long while coverage looks at each line; ``tests.bench desktop`` runs without it."""
 
 
 @pytest.fixture
@@ -37,9 +42,8 @@ def person(request: pytest.FixtureRequest, qtbot: QtBot, tmp_path: Path, picture
     yield someone
     dog = someone.watchdog
     _write_pauses(request.node.name, dog)
-    assert dog.longest_cpu_ms <= BLOCKED_AT_MOST_MS, (
-        f"the window stood still for {dog.longest_cpu_ms:.0f} ms: {dog.where}"
-    )
+    allowed_ms = BLOCKED_AT_MOST_MS * (TRACED if sys.gettrace() is not None else 1.0)
+    assert dog.longest_cpu_ms <= allowed_ms, f"the window stood still for {dog.longest_cpu_ms:.0f} ms: {dog.where}"
 
 
 def _write_pauses(journey: str, dog: Watchdog) -> None:
