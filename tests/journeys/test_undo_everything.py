@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import apsw
+import pytest
 from PySide6.QtCore import Qt
 
 from planner.desktop.room import RoomName
@@ -25,11 +26,19 @@ def rows_of(path: Path) -> dict[str, list[tuple[object, ...]]]:
     return {name: sorted(connection.execute(f"SELECT * FROM {name}"), key=repr) for name in kept}
 
 
-def test_that_everything_is_undone_to_the_empty_season_and_redone_to_the_end(person: Person, season_path: Path) -> None:
+@pytest.fixture
+def changed_path(season_path: Path) -> Path:
+    """Return the demo season with a route mended and planned again: made before the window is, and its watchdog."""
     with SeasonFile.open(season_path) as file:
         drop_points(file, "R17", (1, 2))
         plan(file, stop=after_rounds(3))
-    at_the_end = rows_of(season_path)
+    return season_path
+
+
+def test_that_everything_is_undone_to_the_empty_season_and_redone_to_the_end(
+    changed_path: Path, person: Person
+) -> None:
+    season_path, at_the_end = changed_path, rows_of(changed_path)
     person.window.open_season(season_path)
     person.rests()
     person.goes_to(RoomName.BOARD)
