@@ -6,7 +6,7 @@ import datetime as dt
 import threading
 from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TYPE_CHECKING, TypeVar
 
 from PySide6.QtCore import QObject, Signal
 
@@ -242,12 +242,12 @@ class SeasonSession(QObject):
             raise error
         self.failed.emit(error if isinstance(error, DimpsyError) else _in_words(error))
 
-    def _began(self, job: Any) -> None:  # noqa: ANN401  # a Job put through a signal
+    def _began(self, job: Job) -> None:
         self._open_jobs.append(job)
         self.busy.emit(job)
         self.work_changed.emit()
 
-    def _ended(self, job: Any) -> None:  # noqa: ANN401  # a Job put through a signal
+    def _ended(self, job: Job) -> None:
         self._open_jobs.remove(job)
         self.idle.emit(job)
         self.work_changed.emit()

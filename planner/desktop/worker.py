@@ -6,7 +6,9 @@ import itertools
 import threading
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
-from typing import Any, TypeVar
+from dataclasses import dataclass
+from functools import partial
+from typing import Generic, TypeVar
 
 from PySide6.QtCore import QObject, Qt, Signal, Slot
 from shiboken6 import isValid
@@ -25,6 +27,24 @@ class Job:
         self.stop = stop
         self.over = False
         """Whether its result has been handed back or dropped."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Ends(Generic[_T]):
+    """What is to be done with an answer, and for whom."""
+
+    then: Callable[[_T], None]
+    failed: Callable[[BaseException], None]
+    owner: QObject | None
+
+
+@dataclass(frozen=True, slots=True)
+class _Returned:
+    """A job that is over, on its way to the interface thread."""
+
+    job: Job
+    hand_back: Callable[[], None]
+    owner: QObject | None
 
 
 class Worker(QObject):
@@ -67,7 +87,7 @@ class Worker(QObject):
         if job.topic:
             self._newest[job.topic] = job.number
         self.began.emit(job)
-        self._pool.submit(self._do, job, work, (then, failed, owner))
+        self._pool.submit(self._do, job, work, _Ends(then, failed, owner))
         return job
 
     def close(self) -> None:
@@ -75,28 +95,27 @@ class Worker(QObject):
         self._closed = True
         self._pool.shutdown(wait=True, cancel_futures=True)
 
-    def _do(self, job: Job, work: Callable[[], object], ends: Any) -> None:  # noqa: ANN401  # handed through unread
-        result: object = None
-        error: BaseException | None = None
+    def _do(self, job: Job, work: Callable[[], _T], ends: _Ends[_T]) -> None:
+        hand_back: Callable[[], None] = _nothing
         if not self._stale(job):
             try:
-                result = work()
+                hand_back = partial(ends.then, work())
             except BaseException as caught:  # noqa: BLE001  # it is raised again, or shown, on the interface thread
-                error = caught
+                hand_back = partial(ends.failed, caught)
         if not self._closed:
-            self._returned.emit((job, result, error, ends))
+            self._returned.emit(_Returned(job, hand_back, ends.owner))
 
     def _stale(self, job: Job) -> bool:
         return bool(job.topic) and self._newest.get(job.topic) != job.number
 
     @Slot(object)
-    def _hand_back(self, returned: Any) -> None:  # noqa: ANN401  # a tuple put through a signal
-        job, result, error, (then, failed, owner) = returned
+    def _hand_back(self, returned: _Returned) -> None:
+        job, owner = returned.job, returned.owner
         job.over = True
         self.ended.emit(job)
-        if self._closed or self._stale(job) or (owner is not None and not isValid(owner)):
-            return
-        if error is not None:
-            failed(error)
-        else:
-            then(result)
+        if not (self._closed or self._stale(job) or (owner is not None and not isValid(owner))):
+            returned.hand_back()
+
+
+def _nothing() -> None:
+    """Hand nothing back: the answer was stale before it was looked for."""

@@ -11,6 +11,8 @@ from PySide6.QtCore import (
     QItemSelectionModel,
     QModelIndex,
     QPersistentModelIndex,
+    QPoint,
+    QPointF,
     QRect,
     Qt,
 )
@@ -101,9 +103,9 @@ class BoardGrid(QAbstractItemView):
         across.setValue(across.value() + _outside(cell.left(), cell.right(), port.right()))
         down.setValue(down.value() + _outside(cell.top(), cell.bottom(), port.bottom()))
 
-    def indexAt(self, point: object) -> QModelIndex:
+    def indexAt(self, point: QPoint | QPointF) -> QModelIndex:
         """Return the cell at a place of the viewport."""
-        x, y = point.x(), point.y()  # type: ignore[attr-defined]  # a QPoint, which Qt's signature does not say
+        x, y = point.x(), point.y()
         at = self.board_geometry
         return self.board.index(at.row_at(y), at.column_at(x))
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from PySide6.QtCore import (
     QAbstractListModel,
     QModelIndex,
@@ -47,7 +45,7 @@ class PageListModel(QAbstractListModel):
         """Return how many pages there are."""
         return 0 if parent.isValid() else self._count
 
-    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:  # noqa: ANN401  # Qt's signature
+    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> object:
         """Return the number of a page, or what it is called aloud."""
         if not index.isValid():
             return None
@@ -75,7 +73,7 @@ class _SmallPage(QStyledItemDelegate):
         self.colours = colours
         self._images = images
 
-    def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:  # noqa: ARG002  # Qt's signature
+    def sizeHint(self, option: QStyleOptionViewItem, _index: Index) -> QSize:
         """Room for a page and its number."""
         width, height = self._size
         number = option.fontMetrics.height()

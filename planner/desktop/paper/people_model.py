@@ -5,7 +5,6 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterable, Sequence
 from enum import IntEnum
-from typing import Any
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt, Signal
 from PySide6.QtGui import QPixmap
@@ -94,13 +93,13 @@ class PeopleModel(QAbstractTableModel):
             flags |= Qt.ItemFlag.ItemIsUserCheckable
         return flags
 
-    def headerData(self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole) -> Any:  # noqa: ANN401  # Qt's signature
+    def headerData(self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole) -> object:
         """Return the title of a column."""
         if orientation is not Qt.Orientation.Horizontal or role != Qt.ItemDataRole.DisplayRole:
             return super().headerData(section, orientation, role)
         return (self.tr("Volunteer"), self.tr("Outings"), self.tr("Paper"), self.tr("Printed"))[section]
 
-    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:  # noqa: ANN401  # Qt's signature
+    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> object:
         """Return what a cell shows."""
         if not index.isValid():
             return None

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Mapping, Sequence
 
 from PySide6.QtCore import QDate, Qt, Signal
@@ -40,7 +41,7 @@ class RangeEdit(QWidget):
     @property
     def range(self) -> DateRange:
         """The range; raises RuleError where it is reversed."""
-        return DateRange(self.first.date().toPython(), self.last.date().toPython())  # type: ignore[arg-type]
+        return DateRange(_day(self.first.date()), _day(self.last.date()))
 
 
 class DatesBox(QWidget):
@@ -127,3 +128,7 @@ class DatesBox(QWidget):
         buttons.addStretch(1)
         grid.addWidget(self.trouble, len(names), 0, 1, 2, Qt.AlignmentFlag.AlignTop)
         grid.addLayout(buttons, len(names) + 1, 0, 1, 2)
+
+
+def _day(date: QDate) -> dt.date:
+    return dt.date(date.year(), date.month(), date.day())

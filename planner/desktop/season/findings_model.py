@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
 
 from PySide6.QtCore import QAbstractListModel, QModelIndex, QObject, QPersistentModelIndex, QSortFilterProxyModel, Qt
 
@@ -37,7 +36,7 @@ class FindingsModel(QAbstractListModel):
         """Return how many findings there are."""
         return 0 if parent.isValid() else len(self._findings)
 
-    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:  # noqa: ANN401  # Qt's signature
+    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> object:
         """Return a finding, or its words."""
         if not index.isValid():
             return None

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from enum import IntEnum
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
 
@@ -54,13 +54,13 @@ class RiskModel(QAbstractTableModel):
         """Return how many columns there are."""
         return 0 if parent.isValid() else len(Column)
 
-    def headerData(self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole) -> Any:  # noqa: ANN401  # Qt's signature
+    def headerData(self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole) -> object:
         """Return the title of a column."""
         if orientation is not Qt.Orientation.Horizontal or role != Qt.ItemDataRole.DisplayRole:
             return super().headerData(section, orientation, role)
         return (self.tr("Route"), self.tr("Completed"), self.tr("Weakest"))[section]
 
-    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:  # noqa: ANN401  # Qt's signature
+    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> object:
         """Return what a cell shows."""
         if not index.isValid():
             return None

@@ -72,6 +72,9 @@ class HistoryPane(QWidget):
         self._list = QListView()
         self._list.setModel(self._model)
         self._list.setWordWrap(True)
+        self._list.setResizeMode(QListView.ResizeMode.Adjust)
+        self._list.setSpacing(3)
+        self._list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self._list.setAccessibleName(self.tr("Steps, the newest first"))
         self._list.activated.connect(self._go_to)
         self._list.selectionModel().currentChanged.connect(lambda *_: self._show_able())
@@ -85,7 +88,7 @@ class HistoryPane(QWidget):
         column.addWidget(self._list, 1)
         column.addWidget(self._go)
         desk.session.snapshot_changed.connect(self._show)
-        self._show_able()
+        self._show(desk.session.snapshot)
 
     def _show(self, snapshot: Snapshot) -> None:
         self._model.show_steps(snapshot.steps)

@@ -23,6 +23,7 @@ def test_that_every_step_is_listed_and_any_state_can_be_gone_to(desk: Desk, qtbo
     view = part(pane, QListView)
     QAbstractItemModelTester(view.model(), QAbstractItemModelTester.FailureReportingMode.Fatal)
     before = desk.session.snapshot
+    assert view.model().rowCount() == len(before.steps) + 1, "the steps taken before the pane was made are there"
     desk.session.do(lambda file: set_coordinator(file, name="Wilf Oakenfold"))
     desk.session.do(lambda file: set_coordinator(file, name="Ada Thornbury"))
     _settled(desk, qtbot)
