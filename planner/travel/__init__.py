@@ -5,6 +5,7 @@ from planner.travel.coordinates import LatLon, Places
 from planner.travel.estimate import WORST_SHARE, crow_km_within, estimate_minutes
 from planner.travel.geodesic import geodesic_metres, geodesic_table_metres, ring
 from planner.travel.network import OSM_ATTRIBUTION, Road, RoadNetwork
+from planner.travel.road_arrays import RoadFlag
 from planner.travel.snapping import FAR_SNAP_M, FAR_STAND_M, SNAP_LIMIT_M, Snap
 from planner.travel.speeds import SpeedTable, shipped_speeds
 from planner.travel.tables import SOURCES, DriveTable, drive_table
@@ -22,6 +23,7 @@ __all__ = [
     "LatLon",
     "Places",
     "Road",
+    "RoadFlag",
     "RoadNetwork",
     "Snap",
     "SpeedTable",

@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from planner.travel.road_arrays import RoadArrays
 from planner.travel.source_file import fault
 
-LAYOUT = 1
+LAYOUT = 2
 """Raised when the arrays change their meaning."""
 
 _TODO = "Read the roads again from the OpenStreetMap file."
@@ -34,13 +34,27 @@ _NUMBERS = {
     "geometry_longitudes": np.float64,
     "kind_numbers": np.int64,
     "name_numbers": np.int64,
+    "flags": np.uint8,
+    "forward_limit_kmh": np.float64,
+    "backward_limit_kmh": np.float64,
+    "cap_kmh": np.float64,
+    "banned_starts": np.int64,
+    "banned_arcs": np.int64,
+    "closed_starts": np.int64,
+    "closed_latitudes": np.float64,
+    "closed_longitudes": np.float64,
+    "closed_kind_numbers": np.int64,
 }
+_PER_EDGE = (
+    *("heads", "metres", "forward_seconds", "backward_seconds", "kind_numbers", "name_numbers"),
+    *("flags", "forward_limit_kmh", "backward_limit_kmh", "cap_kmh"),
+)
 _DAMAGE = (
     *(OSError, ValueError, EOFError, KeyError, RuntimeError, MemoryError),
     *(zipfile.BadZipFile, zlib.error),
 )
 """How a damaged archive shows, depending on which byte was hit."""
-_TEXTS = ("kinds", "names", "attribution", "content_hash")
+_TEXTS = ("kinds", "names", "notes", "attribution", "content_hash")
 _SEPARATOR = "\n"
 
 
@@ -63,6 +77,7 @@ def write_network(path: Path, stored: StoredNetwork) -> None:
     arrays["layout"] = np.array(LAYOUT)
     arrays["kinds"] = _packed(_SEPARATOR.join(stored.roads.kinds))
     arrays["names"] = _packed(_SEPARATOR.join(name.replace(_SEPARATOR, " ") for name in stored.roads.names))
+    arrays["notes"] = _packed(_SEPARATOR.join(stored.roads.notes))
     arrays["attribution"] = _packed(stored.attribution)
     arrays["content_hash"] = _packed(stored.content_hash)
     handle, temporary = tempfile.mkstemp(dir=path.parent, prefix=path.name, suffix=".part")
@@ -103,6 +118,7 @@ def _stored(arrays: dict[str, NDArray[Any]], texts: dict[str, str]) -> StoredNet
         **{name: arrays[name] for name in _NUMBERS},
         kinds=tuple(texts["kinds"].split(_SEPARATOR)),
         names=tuple(texts["names"].split(_SEPARATOR)),
+        notes=tuple(texts["notes"].splitlines()),
     )
     return StoredNetwork(roads, texts["attribution"], texts["content_hash"])
 
@@ -119,27 +135,43 @@ def _complaint(arrays: dict[str, NDArray[Any]]) -> str:
             return f"no '{name}'"
         if arrays[name].dtype != dtype or arrays[name].ndim != 1:
             return f"'{name}' of another type"
-    edges, nodes = len(arrays["tails"]), len(arrays["node_latitudes"])
-    starts, points = arrays["geometry_starts"], len(arrays["geometry_latitudes"])
-    per_edge = ("heads", "metres", "forward_seconds", "backward_seconds", "kind_numbers", "name_numbers")
-    fits = (
-        edges > 0
-        and all(len(arrays[name]) == edges for name in per_edge)
-        and len(arrays["node_longitudes"]) == nodes
-        and len(arrays["geometry_longitudes"]) == points
-        and len(starts) == edges + 1
-        and (starts[0], starts[-1]) == (0, points)
-        and bool((np.diff(starts) >= 2).all())
-    )
-    if not fits:
+    if not _fits(arrays):
         return "arrays of lengths that do not belong together"
-    bounds = {
-        "tails": nodes,
-        "heads": nodes,
-        "kind_numbers": 1 + int((arrays["kinds"] == ord(_SEPARATOR)).sum()),
-        "name_numbers": 1 + int((arrays["names"] == ord(_SEPARATOR)).sum()),
-    }
-    for name, bound in bounds.items():
-        if arrays[name].min() < 0 or arrays[name].max() >= bound:
+    for name, bound in _bounds(arrays).items():
+        if len(arrays[name]) and (arrays[name].min() < 0 or arrays[name].max() >= bound):
             return f"numbers out of range in '{name}'"
     return ""
+
+
+def _fits(arrays: dict[str, NDArray[Any]]) -> bool:
+    edges = len(arrays["tails"])
+    return (
+        edges > 0
+        and all(len(arrays[name]) == edges for name in _PER_EDGE)
+        and len(arrays["node_longitudes"]) == len(arrays["node_latitudes"])
+        and len(arrays["geometry_longitudes"]) == len(arrays["geometry_latitudes"])
+        and len(arrays["closed_longitudes"]) == len(arrays["closed_latitudes"])
+        and _rows_fit(arrays["geometry_starts"], edges, len(arrays["geometry_latitudes"]))
+        and _rows_fit(arrays["banned_starts"], len(arrays["banned_starts"]) - 1, len(arrays["banned_arcs"]))
+        and _rows_fit(arrays["closed_starts"], len(arrays["closed_kind_numbers"]), len(arrays["closed_latitudes"]))
+    )
+
+
+def _rows_fit(starts: NDArray[Any], rows: int, entries: int) -> bool:
+    """Return whether the starts part so many entries into so many rows of two or more."""
+    return (
+        len(starts) == rows + 1 > 0 and (starts[0], starts[-1]) == (0, entries) and bool((np.diff(starts) >= 2).all())
+    )
+
+
+def _bounds(arrays: dict[str, NDArray[Any]]) -> dict[str, int]:
+    """Return what the numbers of each array must stay below."""
+    nodes, kinds = len(arrays["node_latitudes"]), 1 + int((arrays["kinds"] == ord(_SEPARATOR)).sum())
+    return {
+        "tails": nodes,
+        "heads": nodes,
+        "kind_numbers": kinds,
+        "closed_kind_numbers": kinds,
+        "name_numbers": 1 + int((arrays["names"] == ord(_SEPARATOR)).sum()),
+        "banned_arcs": 2 * len(arrays["tails"]),
+    }

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, field, fields
+from enum import IntFlag
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,13 +14,43 @@ from planner.travel.geodesic import metres_between
 from planner.travel.osm_reading import RoadPieces
 
 
+class RoadFlag(IntFlag):
+    """What else is to be known of an edge; bits of ``RoadArrays.flags``."""
+
+    BRIDGE = 1
+    TUNNEL = 2
+    MOTORROAD = 4
+    """A motorway, or a road where the same rules hold."""
+    NO_STOPPING = 8
+    """Stopping or parking is tagged as forbidden."""
+    SEASONAL = 16
+    """Its opening hangs on the season, the hour or another condition that is not looked at."""
+
+
+def _nothing() -> Ints:
+    return np.zeros(0, dtype=np.int64)
+
+
+def _no_rows() -> Ints:
+    return np.zeros(1, dtype=np.int64)
+
+
+def _no_figures() -> Floats:
+    return np.zeros(0)
+
+
+def _no_flags() -> NDArray[np.uint8]:
+    return np.zeros(0, dtype=np.uint8)
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class RoadArrays:
     """Junctions and edges of a road network; all arrays read-only.
 
     A *node* is where roads meet or end. An *edge* is the road between two nodes, one row for both directions;
-    an *arc* is one direction of it. Geometry points of edge e are ``geometry_starts[e]`` to
-    ``geometry_starts[e + 1] - 1``, both end nodes included, in the direction tail to head.
+    an *arc* is one direction of it: 2 * e from tail to head of edge e, 2 * e + 1 from head to tail. Geometry points
+    of edge e are ``geometry_starts[e]`` to ``geometry_starts[e + 1] - 1``, both end nodes included, in the direction
+    tail to head. What is left out is not known: no flags, limits, bans or closed roads.
     """
 
     node_latitudes: Floats
@@ -39,8 +71,36 @@ class RoadArrays:
     """Index into ``names`` for each edge."""
     kinds: tuple[str, ...]
     names: tuple[str, ...]
+    flags: NDArray[np.uint8] = field(default_factory=_no_flags)
+    """``RoadFlag`` bits of each edge."""
+    forward_limit_kmh: Floats = field(default_factory=_no_figures)
+    """Posted limit of each edge from tail to head; ``inf``: none by sign, ``nan``: nothing is said."""
+    backward_limit_kmh: Floats = field(default_factory=_no_figures)
+    cap_kmh: Floats = field(default_factory=_no_figures)
+    """The most that surface, track grade and smoothness of each edge allow; ``inf`` where they say nothing."""
+    banned_starts: Ints = field(default_factory=_no_rows)
+    """Forbidden manoeuvre k is the arcs ``banned_starts[k]`` to ``banned_starts[k + 1] - 1`` of ``banned_arcs``."""
+    banned_arcs: Ints = field(default_factory=_nothing)
+    """Arcs, each ending where the next begins, that may not be driven one after the other."""
+    closed_starts: Ints = field(default_factory=_no_rows)
+    """Points of closed road k: ``closed_starts[k]`` to ``closed_starts[k + 1] - 1``. For warnings; never driven."""
+    closed_latitudes: Floats = field(default_factory=_no_figures)
+    closed_longitudes: Floats = field(default_factory=_no_figures)
+    closed_kind_numbers: Ints = field(default_factory=_nothing)
+    """Index into ``kinds`` for each closed road."""
+    notes: tuple[str, ...] = ()
+    """What was read and what was not understood, in words."""
 
     def __post_init__(self) -> None:
+        unknown: tuple[tuple[str, NDArray[Any]], ...] = (
+            ("flags", np.zeros(self.edge_count, dtype=np.uint8)),
+            ("forward_limit_kmh", np.full(self.edge_count, np.nan)),
+            ("backward_limit_kmh", np.full(self.edge_count, np.nan)),
+            ("cap_kmh", np.full(self.edge_count, np.inf)),
+        )
+        for name, value in unknown:
+            if not len(getattr(self, name)):
+                object.__setattr__(self, name, value)
         for entry in fields(self):
             value = getattr(self, entry.name)
             if isinstance(value, np.ndarray):

@@ -92,6 +92,12 @@ def _rewritten(saved: Path, **changes: Any) -> Path:  # noqa: ANN401  # arrays a
         ({"geometry_starts": np.array([0, 3, 4])}, "do not belong together"),
         ({"geometry_starts": np.array([0, 2, 99])}, "do not belong together"),
         ({"node_longitudes": np.zeros(9)}, "do not belong together"),
+        ({"flags": np.zeros(1, dtype=np.uint8)}, "do not belong together"),
+        ({"cap_kmh": np.zeros(3)}, "do not belong together"),
+        ({"banned_starts": np.zeros(0, dtype=np.int64)}, "do not belong together"),
+        ({"banned_starts": np.array([0, 1]), "banned_arcs": np.array([0])}, "do not belong together"),
+        ({"banned_starts": np.array([0, 2]), "banned_arcs": np.array([0, 4])}, "out of range in 'banned_arcs'"),
+        ({"closed_starts": np.array([0, 2])}, "do not belong together"),
         ({"attribution": np.array([0xFF, 0xFE], dtype=np.uint8)}, "utf-8"),
         ({"tails": np.array([{}, {}])}, "allow_pickle"),
     ],
@@ -107,6 +113,8 @@ def test_that_a_file_of_no_edges_is_refused(saved: Path) -> None:
     changes = {
         **dict.fromkeys(("tails", "heads", "kind_numbers", "name_numbers"), none),
         **dict.fromkeys(("metres", "forward_seconds", "backward_seconds"), nothing),
+        **dict.fromkeys(("forward_limit_kmh", "backward_limit_kmh", "cap_kmh"), nothing),
+        "flags": np.zeros(0, dtype=np.uint8),
         **dict.fromkeys(("geometry_latitudes", "geometry_longitudes"), nothing),
         "geometry_starts": np.array([0]),
     }
