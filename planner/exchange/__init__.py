@@ -4,11 +4,24 @@ from planner.exchange.condition_tables import read_conditions
 from planner.exchange.coordinates import CoordinateError, parse_latitude, parse_longitude, parse_pair, parse_place
 from planner.exchange.figures import figure_for, figure_keys, unmarked
 from planner.exchange.gpx import read_gpx
+from planner.exchange.importers import (
+    Choices,
+    ColumnUse,
+    Doubt,
+    Head,
+    Importer,
+    Offer,
+    Reading,
+    SourceKind,
+    Understanding,
+)
 from planner.exchange.merge import Merged, Tally, merge
 from planner.exchange.merge_conditions import merge_conditions
 from planner.exchange.plan_table import PLAN_COLUMNS, UNFILLED, plan_frame, write_plan_table
+from planner.exchange.plugged_in import importers
 from planner.exchange.protocols import protocol_names, read_protocol, shipped_protocol
 from planner.exchange.reads import (
+    AnyRead,
     AvailabilityRead,
     AvailabilityRow,
     ChanceRow,
@@ -26,7 +39,7 @@ from planner.exchange.reads import (
     VolunteerRow,
     VolunteersRead,
 )
-from planner.exchange.recognise import Recognised, SourceKind, recognise
+from planner.exchange.recognise import Recognised, recognise
 from planner.exchange.route_tables import read_points, read_routes
 from planner.exchange.source_text import MOST_BYTES
 from planner.exchange.volunteer_tables import read_availability, read_volunteers
@@ -36,29 +49,39 @@ __all__ = [
     "MOST_BYTES",
     "PLAN_COLUMNS",
     "UNFILLED",
+    "AnyRead",
     "AvailabilityRead",
     "AvailabilityRow",
     "ChanceRow",
     "ChancesRead",
+    "Choices",
+    "ColumnUse",
     "ConditionsRead",
     "ConditionsRow",
     "CoordinateError",
+    "Doubt",
     "EveningRow",
     "EveningsRead",
+    "Head",
+    "Importer",
     "Merged",
+    "Offer",
     "Origin",
     "PointRow",
     "Read",
+    "Reading",
     "Recognised",
     "RouteName",
     "RouteRow",
     "RoutesRead",
     "SourceKind",
     "Tally",
+    "Understanding",
     "VolunteerRow",
     "VolunteersRead",
     "figure_for",
     "figure_keys",
+    "importers",
     "merge",
     "merge_conditions",
     "parse_latitude",

@@ -166,3 +166,5 @@ class ConditionsRead:
 
 Read: TypeAlias = RoutesRead | VolunteersRead | AvailabilityRead | EveningsRead | ChancesRead
 """Whatever :func:`planner.exchange.merge.merge` takes."""
+AnyRead: TypeAlias = Read | ConditionsRead
+"""Whatever one file can hold."""

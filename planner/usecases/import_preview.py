@@ -2,31 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Collection, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from planner.domain.conditions import Conditions
 from planner.domain.errors import Fault, ImpossibleError, InputError, SeasonFileError
 from planner.domain.season import RoadMap, Season
 from planner.exchange import (
+    AnyRead,
     AvailabilityRead,
+    Choices,
     ConditionsRead,
-    Read,
+    Importer,
+    Recognised,
     RoutesRead,
     SourceKind,
+    Understanding,
     VolunteersRead,
+    importers,
     merge,
     merge_conditions,
-    read_availability,
-    read_chances,
-    read_conditions,
-    read_evenings,
-    read_gpx,
-    read_points,
     read_protocol,
-    read_routes,
-    read_volunteers,
     recognise,
 )
 from planner.store import SeasonFile
@@ -34,29 +31,7 @@ from planner.travel import OSM_ATTRIBUTION, RoadNetwork
 from planner.usecases.import_differences import Item, route_items, volunteer_items
 from planner.usecases.opening import roads_path
 
-_READERS: Mapping[SourceKind, Callable[[Path], Read | ConditionsRead]] = {
-    SourceKind.GPX: read_gpx,
-    SourceKind.POINTS: read_points,
-    SourceKind.ROUTES: read_routes,
-    SourceKind.VOLUNTEERS: read_volunteers,
-    SourceKind.AVAILABILITY: read_availability,
-    SourceKind.EVENINGS: read_evenings,
-    SourceKind.CHANCES: read_chances,
-    SourceKind.CONDITIONS: read_conditions,
-}
-KIND_WORDS: Mapping[SourceKind, str] = {
-    SourceKind.GPX: "routes (GPX)",
-    SourceKind.POINTS: "points of routes",
-    SourceKind.ROUTES: "routes",
-    SourceKind.VOLUNTEERS: "volunteers",
-    SourceKind.AVAILABILITY: "volunteers' dates",
-    SourceKind.EVENINGS: "past evenings",
-    SourceKind.CHANCES: "chances of a lost evening",
-    SourceKind.CONDITIONS: "conditions of evenings",
-    SourceKind.ROADS: "a road map (OpenStreetMap)",
-    SourceKind.PROTOCOL: "a survey protocol",
-}
-_TAKEN_FROM_FOLDERS = frozenset({".gpx", ".csv", ".tsv", ".txt", ".osm", ".bz2", ".pbf"})
+_ROAD_ENDINGS = frozenset({".osm", ".bz2", ".pbf"})
 
 _NAMES_SHOWN = 4
 """Files named in the history; the others are counted."""
@@ -67,13 +42,19 @@ class SourceRead:
     """One file, read; nothing of it is held against a season yet."""
 
     path: Path
-    kind: SourceKind | None
+    known: Recognised | None
     """None: it is nothing that is known here."""
-    reason: str
-    """What it was known by."""
-    read: Read | ConditionsRead | None = None
+    read: AnyRead | None = None
     network: RoadNetwork | None = None
     faults: tuple[Fault, ...] = ()
+    understood: Understanding = field(default_factory=Understanding)
+    choices: Choices = field(default_factory=Choices)
+    """It was read with these."""
+
+    @property
+    def reason(self) -> str:
+        """What it was known by; empty where it is nothing that is known here."""
+        return self.known.reason if self.known is not None else ""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -109,6 +90,8 @@ class SourceUnderstood:
     items: tuple[Item, ...]
     """The routes or volunteers in it: new, changed, or as before."""
     faults: tuple[Fault, ...]
+    understood: Understanding
+    """Columns, coordinates, doubts and offers."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -136,19 +119,23 @@ def preview(file: SeasonFile, sources: Sequence[Path], *, attribution: str = OSM
     return understand(Held.of(file), read_sources(sources, attribution=attribution))
 
 
-def read_sources(sources: Sequence[Path], *, attribution: str = OSM_ATTRIBUTION) -> SourcesRead:
+def read_sources(
+    sources: Sequence[Path], choices: Mapping[Path, Choices] | None = None, *, attribution: str = OSM_ATTRIBUTION
+) -> SourcesRead:
     """Read files, and go on after a faulty one; a large road map takes a while.
 
     Args:
         sources: files, or folders whose routes, tables and road maps are taken, also from below them.
+        choices: what a person decided, by the file (not by its folder).
         attribution: whom a road map is owed to, printed beside every map drawn from it.
     """
+    asked = importers()
     read: list[SourceRead] = []
     notes: list[str] = []
     for source in sources:
-        files, left_out = _files(source)
+        files, left_out = _files(source, asked)
         notes += [f"{path.name} was left out: nothing to import by its name." for path in left_out]
-        read += [_read(path, attribution) for path in files]
+        read += [_read(path, asked, (choices or {}).get(path, Choices()), attribution) for path in files]
         if source.is_dir() and not files:
             read.append(_empty_folder(source))
     return SourcesRead(tuple(read), tuple(notes))
@@ -203,33 +190,34 @@ def accept(file: SeasonFile, understood: Understood) -> bool:
     return understood.changes
 
 
-def _files(source: Path) -> tuple[list[Path], list[Path]]:
+def _files(source: Path, asked: Sequence[Importer]) -> tuple[list[Path], list[Path]]:
     """Return the files that a path stands for, and those of a folder that are left out."""
     if not source.is_dir():
         return [source], []
     inside = sorted(path for path in source.rglob("*") if path.is_file())
-    wanted = [path for path in inside if path.suffix.lower() in _TAKEN_FROM_FOLDERS]
+    endings = _ROAD_ENDINGS.union(*(importer.endings for importer in asked))
+    wanted = [path for path in inside if path.suffix.lower() in endings]
     return wanted, [path for path in inside if path not in wanted] if wanted else []
 
 
 def _empty_folder(folder: Path) -> SourceRead:
     todo = "Name another folder, or the files themselves."
     fault = Fault(str(folder), "", "a folder with files to import", "none", todo)
-    return SourceRead(folder, None, "", faults=(fault,))
+    return SourceRead(folder, None, faults=(fault,))
 
 
-def _read(path: Path, attribution: str) -> SourceRead:
-    kind, reason = None, ""
+def _read(path: Path, asked: Sequence[Importer], choices: Choices, attribution: str) -> SourceRead:
+    known: Recognised | None = None
     try:
-        known = recognise(path)
-        kind, reason = known.kind, known.reason
-        if kind is SourceKind.ROADS:
-            return SourceRead(path, kind, reason, network=RoadNetwork.read(path, attribution=attribution))
-        if kind is SourceKind.PROTOCOL:
-            return SourceRead(path, kind, reason, faults=(_protocol_fault(path),))
-        return SourceRead(path, kind, reason, read=_READERS[kind](path))
+        known = recognise(path, asked)
+        if known.kind is SourceKind.ROADS:
+            return SourceRead(path, known, network=RoadNetwork.read(path, attribution=attribution))
+        if known.importer is None:
+            return SourceRead(path, known, faults=(_protocol_fault(path),))
+        reading = known.importer.read(path, choices)
     except InputError as error:
-        return SourceRead(path, kind, reason, faults=error.faults)
+        return SourceRead(path, known, faults=error.faults, choices=choices)
+    return SourceRead(path, known, reading.read, None, reading.faults, reading.understood, choices)
 
 
 def _protocol_fault(path: Path) -> Fault:
@@ -244,7 +232,7 @@ def _protocol_fault(path: Path) -> Fault:
     )
 
 
-def _joined(before: Held, reads: Sequence[Read | ConditionsRead]) -> tuple[Held, list[str], list[Fault]]:
+def _joined(before: Held, reads: Sequence[AnyRead]) -> tuple[Held, list[str], list[Fault]]:
     """Return the season with the reads in it, notes on them, and faults between them."""
     of_season = [read for read in reads if not isinstance(read, ConditionsRead)]
     of_evenings = [read for read in reads if isinstance(read, ConditionsRead)]
@@ -275,14 +263,15 @@ def _said(before: Season, after: Season | None, source: SourceRead, between: Seq
     mine = [fault for fault in between if fault.source == str(source.path)]
     return SourceUnderstood(
         path=source.path,
-        kind="" if source.kind is None else KIND_WORDS[source.kind],
+        kind=source.known.words if source.known is not None else "",
         reason=source.reason,
         items=tuple(_items(before, after, source.read)),
         faults=(*source.faults, *mine),
+        understood=source.understood,
     )
 
 
-def _items(before: Season, after: Season | None, read: Read | ConditionsRead | None) -> Iterator[Item]:
+def _items(before: Season, after: Season | None, read: AnyRead | None) -> Iterator[Item]:
     if isinstance(read, RoutesRead):
         codes = dict.fromkeys(
             [row.code for row in read.routes] + [row.code for row in read.names] + [row.route for row in read.points]

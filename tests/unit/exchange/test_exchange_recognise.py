@@ -10,7 +10,7 @@ import osmium
 import pytest
 
 from planner.exchange import SourceKind, recognise
-from planner.exchange.recognise import HEAD_BYTES
+from planner.exchange.importers import HEAD_BYTES
 from planner.shipped import resources
 from tests.unit.exchange.samples import (
     AVAILABILITY_CSV,

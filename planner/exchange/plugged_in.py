@@ -1,0 +1,65 @@
+"""Every importer there is: those of installed plug-ins first, then our own, the surest mark first."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from importlib.metadata import EntryPoint, entry_points
+from pathlib import Path
+
+from planner.domain.errors import InputError
+from planner.exchange.faults import refused
+from planner.exchange.gpx_importer import GpxImporter
+from planner.exchange.importers import Choices, Head, Importer, Reading, SourceKind
+from planner.exchange.table_importers import TABLE_IMPORTERS
+
+GROUP = "dimpsy.importers"
+"""Entry point group under which a distribution names the class of an importer, or what else makes one."""
+
+OWN_IMPORTERS: tuple[Importer, ...] = (GpxImporter(), *TABLE_IMPORTERS)
+"""From the surest mark to the vaguest: the first that recognises a file reads it."""
+
+
+@dataclass(frozen=True, slots=True)
+class _PlugIn:
+    """An importer of somebody else's, whose mistakes are told and do not end the program."""
+
+    name: str
+    kind: SourceKind
+    words: str
+    endings: tuple[str, ...]
+    importer: Importer
+
+    def recognises(self, head: Head) -> str:
+        try:
+            return self.importer.recognises(head)
+        except InputError:
+            raise
+        except Exception as error:
+            raise _failed(head.path, self.name, error) from error
+
+    def read(self, path: Path, choices: Choices) -> Reading:
+        try:
+            return self.importer.read(path, choices)
+        except InputError:
+            raise
+        except Exception as error:
+            raise _failed(path, self.name, error) from error
+
+
+def importers() -> tuple[Importer, ...]:
+    """Return the importers in the order in which they are asked; raises InputError where a plug-in cannot be loaded."""
+    return (*(_loaded(point) for point in sorted(entry_points(group=GROUP), key=lambda one: one.name)), *OWN_IMPORTERS)
+
+
+def _loaded(point: EntryPoint) -> Importer:
+    try:
+        made: Importer = point.load()()
+        return _PlugIn(point.name, made.kind, made.words, made.endings, made)
+    except Exception as error:
+        raise _failed(Path(point.value), point.name, error) from error
+
+
+def _failed(path: Path, name: str, error: Exception) -> InputError:
+    expected = f"the plug-in '{name}' to do its work"
+    found = f"{type(error).__name__}: {error}"
+    return refused(path, "", expected, found, f"Mend or remove the plug-in '{name}', which is no part of Dimpsy.")
