@@ -46,17 +46,36 @@ class _PlugIn:
             raise _failed(path, self.name, error) from error
 
 
+@dataclass(frozen=True, slots=True)
+class _Unloaded:
+    """A plug-in that could not be loaded; said of a file only that nothing else knows, for it may have been its own."""
+
+    name: str
+    error: Exception
+    kind: SourceKind = SourceKind.OTHER
+    words: str = "a file for a plug-in that cannot be loaded"
+    endings: tuple[str, ...] = ()
+
+    def recognises(self, head: Head) -> str:
+        raise _failed(head.path, self.name, self.error) from self.error
+
+    def read(self, path: Path, choices: Choices) -> Reading:  # noqa: ARG002 - nothing is ever read
+        raise _failed(path, self.name, self.error) from self.error
+
+
 def importers() -> tuple[Importer, ...]:
-    """Return the importers in the order in which they are asked; raises InputError where a plug-in cannot be loaded."""
-    return (*(_loaded(point) for point in sorted(entry_points(group=GROUP), key=lambda one: one.name)), *OWN_IMPORTERS)
+    """Return the importers in the order in which they are asked."""
+    plugged = [_loaded(point) for point in sorted(entry_points(group=GROUP), key=lambda one: one.name)]
+    unloaded = [one for one in plugged if isinstance(one, _Unloaded)]
+    return (*(one for one in plugged if one not in unloaded), *OWN_IMPORTERS, *unloaded)
 
 
-def _loaded(point: EntryPoint) -> Importer:
+def _loaded(point: EntryPoint) -> _PlugIn | _Unloaded:
     try:
         made: Importer = point.load()()
         return _PlugIn(point.name, made.kind, made.words, made.endings, made)
-    except Exception as error:
-        raise _failed(Path(point.value), point.name, error) from error
+    except Exception as error:  # whatever a plug-in does wrong is told as its own
+        return _Unloaded(point.name, error)
 
 
 def _failed(path: Path, name: str, error: Exception) -> InputError:

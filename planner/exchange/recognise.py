@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from planner.exchange.faults import refused
-from planner.exchange.importers import HEAD_BYTES, Head, Importer, SourceKind
+from planner.exchange.importers import HEAD_BYTES, WANTED, Head, Importer, SourceKind
 from planner.exchange.plugged_in import importers
 from planner.exchange.protocols import MOST_BYTES as MOST_PROTOCOL_BYTES
 from planner.exchange.route_tables import POINTS
@@ -19,10 +19,6 @@ from planner.exchange.table_importers import head_text
 from planner.exchange.volunteer_tables import AVAILABILITY, VOLUNTEERS
 from planner.exchange.xml_root import XmlName, root_of
 
-_WANTED = (
-    "a GPX file; a CSV table of points, routes, volunteers, availability, past evenings, chances of a lost evening"
-    " or conditions; an OpenStreetMap extract (.osm, .osm.bz2, .osm.pbf); or a protocol (.toml)"
-)
 _WAY_OUT = (
     "Choose another file, or let the first line of the table name its columns, such as "
     + "; ".join(f"{', '.join(layout.required)} in {layout.name}" for layout in (POINTS, VOLUNTEERS, AVAILABILITY))
@@ -56,10 +52,10 @@ def recognise(path: Path, asked: Sequence[Importer] | None = None) -> Recognised
     Raises:
         InputError: the file is missing, empty, unreadable, hostile, or none of the kinds known here.
     """
-    with opened(path, _WANTED) as file:
+    with opened(path, WANTED) as file:
         head = Head(path, file.read(HEAD_BYTES), os.fstat(file.fileno()).st_size)
     if not head.data:
-        raise refused(path, "", _WANTED, "an empty file", "Export it again, or choose another file.")
+        raise refused(path, "", WANTED, "an empty file", "Export it again, or choose another file.")
     found = _road_map(head)
     if found is None and path.suffix.lower() == ".toml":
         found = _protocol(path)
@@ -74,7 +70,7 @@ def _road_map(head: Head) -> Recognised | None:
     if head.data.startswith(b"BZh"):
         root, how = root_of(_unpacked(head.path), head.path), "packed with bzip2, "
         if root.name != "osm":
-            raise refused(head.path, "", _WANTED, f"{how}{_xml_words(root)}", _WAY_OUT)
+            raise refused(head.path, "", WANTED, f"{how}{_xml_words(root)}", _WAY_OUT)
         return Recognised(SourceKind.ROADS, words, f"{how}{_xml_words(root)}")
     if head.root is not None and head.root.name == "osm":
         return Recognised(SourceKind.ROADS, words, _xml_words(head.root))
@@ -85,13 +81,13 @@ def _protocol(path: Path) -> Recognised:
     """A TOML file with parts of a protocol is one; one that cannot be read is left to the protocols' own reader."""
     known = Recognised(SourceKind.PROTOCOL, "a survey protocol", "its name ends in .toml, as protocols do")
     try:
-        keys = list(tomllib.loads(read_text(path, _WANTED, MOST_PROTOCOL_BYTES)))
+        keys = list(tomllib.loads(read_text(path, WANTED, MOST_PROTOCOL_BYTES)))
     except tomllib.TOMLDecodeError:
         return known
     parts = [key for key in keys if key in _PROTOCOL_PARTS]
     if len(parts) < 2:
         found = f"a TOML file of another kind, with the keys {', '.join(keys[:8]) or 'none'}"
-        raise refused(path, "", _WANTED, found, _WAY_OUT)
+        raise refused(path, "", WANTED, found, _WAY_OUT)
     return replace(known, reason=f"TOML with {', '.join(parts)}, the parts of a protocol")
 
 
@@ -101,9 +97,9 @@ def _imported(head: Head, asked: Sequence[Importer]) -> Recognised:
         if reason:
             return Recognised(importer.kind, importer.words, reason, importer)
     if head.root is not None:
-        raise refused(head.path, "", _WANTED, _xml_words(head.root), _WAY_OUT)
+        raise refused(head.path, "", WANTED, _xml_words(head.root), _WAY_OUT)
     first = head_text(head).strip().partition("\n")[0].strip()
-    raise refused(head.path, "line 1", _WANTED, f"a file that begins {first[:60]!r}", _WAY_OUT)
+    raise refused(head.path, "line 1", WANTED, f"a file that begins {first[:60]!r}", _WAY_OUT)
 
 
 def _xml_words(root: XmlName) -> str:

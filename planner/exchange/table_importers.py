@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from planner.exchange.condition_tables import CONDITIONS, read_conditions
-from planner.exchange.importers import HEAD_BYTES, Choices, Head, Reading, SourceKind
+from planner.exchange.importers import HEAD_BYTES, WANTED, Choices, Head, Reading, SourceKind
 from planner.exchange.reads import AnyRead
 from planner.exchange.route_tables import POINTS, ROUTES, read_points, read_routes
 from planner.exchange.source_text import as_text
@@ -67,7 +67,7 @@ TABLE_IMPORTERS = (
 
 def head_text(head: Head) -> str:
     """Return the whole lines of a beginning as text; raises InputError where it is none."""
-    return as_text(_whole_lines(head.data), head.path, "a table")
+    return as_text(_whole_lines(head.data), head.path, WANTED)
 
 
 def _whole_lines(head: bytes) -> bytes:

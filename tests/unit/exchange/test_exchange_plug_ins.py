@@ -101,6 +101,8 @@ def test_that_a_plug_in_that_fails_is_named_and_nothing_else_fails(
     (fault,) = source.faults
     assert fault.expected == "the plug-in 'broken' to do its work"
     assert "Mend or remove" in fault.todo
+    if point.endswith("Missing"):
+        assert recognise(write(tmp_path / "p.csv", "route,point,latitude,longitude\n")).kind is SourceKind.POINTS
 
 
 def test_that_without_plug_ins_nothing_is_plugged_in(tmp_path: Path) -> None:
