@@ -1,9 +1,11 @@
 """Roads, snapping and drive times: what a leg takes, and where the figure comes from."""
 
 from planner.domain.travel import DriveFigure, FigureSource
+from planner.travel.busy_roads import BusyRoad, busy_edges, busy_roads_near
 from planner.travel.coordinates import LatLon, Places
-from planner.travel.estimate import WORST_SHARE, crow_km_within, estimate_minutes
+from planner.travel.estimate import crow_km_within, estimate_minutes
 from planner.travel.geodesic import geodesic_metres, geodesic_table_metres, ring
+from planner.travel.near_lines import Lines, Nearest, NearLines, Plane
 from planner.travel.network import OSM_ATTRIBUTION, Road, RoadNetwork
 from planner.travel.road_arrays import RoadFlag
 from planner.travel.snapping import FAR_SNAP_M, FAR_STAND_M, SNAP_LIMIT_M, Snap
@@ -16,17 +18,23 @@ __all__ = [
     "OSM_ATTRIBUTION",
     "SNAP_LIMIT_M",
     "SOURCES",
-    "WORST_SHARE",
+    "BusyRoad",
     "DriveFigure",
     "DriveTable",
     "FigureSource",
     "LatLon",
+    "Lines",
+    "NearLines",
+    "Nearest",
     "Places",
+    "Plane",
     "Road",
     "RoadFlag",
     "RoadNetwork",
     "Snap",
     "SpeedTable",
+    "busy_edges",
+    "busy_roads_near",
     "crow_km_within",
     "drive_table",
     "estimate_minutes",

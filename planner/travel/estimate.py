@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from planner.domain.travel import ESTIMATE_BAND
 from planner.travel.coordinates import Floats, Places
 from planner.travel.geodesic import geodesic_table_metres
 
@@ -17,12 +18,11 @@ ones: O'Sullivan (1.21 to 1.23)."""
 ESTIMATED_SPEED_KMH = 45.0
 """Mean speed on country roads; assumption, no published source."""
 
-OPTIMISTIC_SHARE = 0.8
+OPTIMISTIC_SHARE = ESTIMATE_BAND.least_share
 CAUTIOUS_SHARE = 1.7
-"""What a plan reckons with, as a multiple of the estimate; assumption from the 95th percentiles of the detours
-behind ``DETOUR_FACTORS`` (2.2 to 3.1 under 10 km, 1.7 above)."""
-WORST_SHARE = 2.0
-"""The truth can be this multiple of the estimate: say so wherever an estimate is shown."""
+"""What a plan reckons with, as a multiple of the estimate: no less than the truth for nine of ten drives of 2 km or
+more, and for the legs of nine of ten routes taken together, measured on the roads of Gothenburg. A single leg of less
+than 2 km can take longer (``ESTIMATE_BAND``)."""
 
 
 def detour_km(crow_km: Floats) -> Floats:
@@ -43,8 +43,8 @@ def detour_km(crow_km: Floats) -> Floats:
 def estimate_minutes(origins: Places, destinations: Places) -> Floats:
     """Return expected drive minutes without roads, shape (origins, destinations), stop overhead not included.
 
-    Geodesic distance times ``DETOUR_FACTORS`` by ``ESTIMATED_SPEED_KMH``. The band is ``OPTIMISTIC_SHARE`` to
-    ``CAUTIOUS_SHARE``, and rivers, mountains and coasts can double the truth (``WORST_SHARE``).
+    Geodesic distance times ``DETOUR_FACTORS`` by ``ESTIMATED_SPEED_KMH``. ``ESTIMATE_BAND`` says how far the truth may
+    lie from it: say so wherever an estimate is shown.
 
     Raises:
         RuleError: a coordinate is out of range.

@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 
 from planner.domain.errors import RuleError
 from planner.domain.geo import Place
-from planner.travel import WORST_SHARE, estimate_minutes, geodesic_metres, geodesic_table_metres
+from planner.domain.travel import ESTIMATE_BAND
+from planner.travel import estimate_minutes, geodesic_metres, geodesic_table_metres
 from planner.travel.estimate import CAUTIOUS_SHARE, OPTIMISTIC_SHARE, detour_km
 
 places = st.tuples(st.floats(-90, 90), st.floats(-180, 180))
@@ -88,4 +89,5 @@ def test_that_an_estimate_is_detour_over_speed() -> None:
 
 
 def test_that_the_band_lies_round_the_estimate() -> None:
-    assert OPTIMISTIC_SHARE < 1.0 < CAUTIOUS_SHARE < WORST_SHARE == 2.0
+    assert OPTIMISTIC_SHARE < 1.0 < CAUTIOUS_SHARE < ESTIMATE_BAND.most_share == 2.0
+    assert ESTIMATE_BAND.least_share == OPTIMISTIC_SHARE

@@ -36,7 +36,7 @@ def test_that_without_roads_everything_is_estimated() -> None:
     driving = estimate_minutes([HOME], [END])[0, 0]
     figure = table.figure(0, 0)
     assert figure.source is FigureSource.ESTIMATE
-    assert figure.optimistic_minutes == pytest.approx(driving * 0.8 + 1.0)
+    assert figure.optimistic_minutes == pytest.approx(driving * 0.65 + 1.0)
     assert figure.expected_minutes == pytest.approx(driving + 1.0)
     assert figure.cautious_minutes == pytest.approx(driving * 1.7 + 1.0)
 
