@@ -40,6 +40,9 @@ ESTIMATE_BAND = EstimateBand(least_share=0.65, most_share=2.0, most_more_minutes
 the middle of Helsinki and of Gothenburg (OpenStreetMap; ``python -m tests.bench detour``). For what lies farther apart,
 and for mountains: the detours of an alpine country, whose 95th percentile is 1.4 to 2.1 times what is reckoned with."""
 
+ESTIMATED_WORDS = f"Drives are estimated without roads: the truth may be {ESTIMATE_BAND}."
+"""To be said of every plan and paper that uses an estimate."""
+
 
 @dataclass(frozen=True, slots=True)
 class DriveFigure:

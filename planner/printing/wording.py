@@ -9,6 +9,7 @@ from planner.domain.counting import CountRule, SegmentKind
 from planner.domain.habitat import HabitatRule
 from planner.domain.itinerary import DayPlan, Itinerary
 from planner.domain.outing import Squeeze, StepKind
+from planner.domain.travel import ESTIMATED_WORDS
 from planner.printing.times import LocalClock, short_date
 from planner.printing.timetable import Leg, Pause
 
@@ -114,10 +115,7 @@ def zone_sentence(clock: LocalClock, leave: dt.datetime, due: dt.datetime) -> st
 def drive_sentence(day: DayPlan) -> str:
     """Return where the drive minutes come from."""
     if day.estimated_drive:
-        return (
-            "Drive minutes are estimated without roads, from distances as the crow flies. The truth may be double:"
-            " leave early."
-        )
+        return f"{ESTIMATED_WORDS} Leave early."
     return "Drive minutes follow the roads, on the cautious side, and include stopping."
 
 

@@ -10,6 +10,7 @@ from planner.domain.finding import Finding, Rule, Severity, Subject, worst_first
 from planner.domain.plan import Plan
 from planner.domain.protocol import Protocol
 from planner.domain.season import Season
+from planner.domain.travel import ESTIMATED_WORDS
 from planner.scheduling import SeasonProblem, audit
 from planner.store import SeasonFile
 from planner.travel import RoadNetwork
@@ -19,7 +20,13 @@ from planner.usecases.route_checks import RouteFacts, check_routes
 from planner.usecases.season_problem import season_problem
 from planner.usecases.season_risk import PlanRisk, plan_risk
 
-_EXPLAINED_BY_ROUTE = {Rule.ROUTE_TOO_LONG, Rule.ROUTE_UNREACHABLE, Rule.ROUTE_POINTS, Rule.ROUTE_LEAD}
+_EXPLAINED_BY_ROUTE = {
+    Rule.ROUTE_TOO_LONG,
+    Rule.ROUTE_UNREACHABLE,
+    Rule.ROUTE_POINTS,
+    Rule.ROUTE_LEAD,
+    Rule.AREA_NOBODY,
+}
 """Findings on a route that say already why its visits cannot be filled."""
 MOST_HOURS_FROM_SUN = 3.75
 """Clocks of western China in summer stand about 3.2 hours from the sun; from memory, no land is worse by much."""
@@ -119,7 +126,7 @@ def _measured(problem: SeasonProblem, network: RoadNetwork | None, before: Check
 
 def _unexplained(audited: list[Finding], told: list[Finding]) -> Iterator[Finding]:
     """Yield the audit's findings, without the unfilled visits whose cause is told already."""
-    routes = {finding.subject.route for finding in told if finding.rule in _EXPLAINED_BY_ROUTE}
+    routes = {code for finding in told if finding.rule in _EXPLAINED_BY_ROUTE for code in finding.subject.routes}
     visits = {(f.subject.route, f.subject.visit) for f in told if f.rule in _EXPLAINED_BY_VISIT}
     for finding in audited:
         subject = finding.subject
@@ -188,11 +195,11 @@ def _zone(season: Season) -> Iterator[Finding]:
 
 def _no_roads(season: Season) -> Finding:
     if season.roads is None:
-        what = "There is no road map: every drive is an estimate, and the truth can be twice as long."
+        what = f"There is no road map. {ESTIMATED_WORDS}"
         return Finding(
             Rule.ROADS_MISSING, Severity.DOUBT, Subject(), what, "Import an OpenStreetMap extract of the area."
         )
-    what = f"The road map made from {season.roads.source_name} is no longer beside the season: drives are estimates."
+    what = f"The road map made from {season.roads.source_name} is no longer beside the season. {ESTIMATED_WORDS}"
     todo = f"Import {season.roads.source_name} again, or put its .npz file back beside the season file."
     return Finding(Rule.ROADS_MISSING, Severity.TROUBLE, Subject(), what, todo)
 

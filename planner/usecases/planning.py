@@ -12,6 +12,7 @@ from planner.domain.errors import ImpossibleError, RuleError
 from planner.domain.finding import Finding, Severity
 from planner.domain.plan import Explanation, Plan, PlannedVisit, VisitKey
 from planner.domain.season import Season
+from planner.domain.travel import ESTIMATED_WORDS
 from planner.scheduling import OnEvent, Outcome, SeasonProblem, SeasonResult, Stop, audit, never, plan_season, when_set
 from planner.store import SeasonFile
 from planner.usecases.opening import whole_road_network
@@ -29,6 +30,8 @@ class Planned:
     """Visits of the season, filled or not."""
     saved: bool
     """Whether the file changed."""
+    drives_said: str = ""
+    """What to say of the plan's drives where any of them is an estimate; empty where all follow roads."""
 
     @property
     def broken(self) -> tuple[VisitKey, ...]:
@@ -164,7 +167,18 @@ def keep(file: SeasonFile, task: PlanningTask, result: SeasonResult) -> Planned:
     if changed:
         with file.step(_label(task, result)):
             file.save_plan(result.plan)
-    return Planned(result, findings, visits_of(task.season), changed)
+    return Planned(result, findings, visits_of(task.season), changed, _drives_said(task.problem, result.plan))
+
+
+def _drives_said(problem: SeasonProblem, plan: Plan) -> str:
+    """Return the band of estimates where any drive of the plan is one; visits not of this season are passed over."""
+    rows = {volunteer.code: row for row, volunteer in enumerate(problem.season.volunteers)}
+    for visit in plan:
+        drives = problem.drives.get(visit.key.route)
+        people = [rows[code] for code in visit.people if code in rows]
+        if drives is not None and (drives.legs.estimated.any() or drives.out.estimated[people].any()):
+            return ESTIMATED_WORDS
+    return ""
 
 
 def accepted(problem: SeasonProblem, wanted: Plan, before: Plan) -> tuple[Finding, ...]:

@@ -59,6 +59,8 @@ def plan_lines(planned: Planned) -> tuple[str, ...]:
         lines += _explained(item, "is unfilled")
     for item in planned.without_reserve:
         lines += _explained(item, "has no reserve date")
+    if planned.drives_said:
+        lines.append(planned.drives_said)
     if result.shortages:
         lines += ["Where people are short:", *(f"  - {shortage.words}" for shortage in result.shortages)]
     lines += finding_lines(_unsaid(planned))
@@ -128,4 +130,5 @@ def plan_data(planned: Planned) -> dict[str, object]:
         "shortages": result.shortages,
         "findings": planned.findings,
         "saved": planned.saved,
+        "drives": planned.drives_said,
     }

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
 
 from planner.desktop.people.phrases import said
+from planner.domain.travel import ESTIMATED_WORDS
 from planner.usecases.reach_of import RouteReach
 
 Index = QModelIndex | QPersistentModelIndex
@@ -60,7 +61,7 @@ class ReachModel(QAbstractTableModel):
         if role == Qt.ItemDataRole.TextAlignmentRole and index.column() == 1:
             return _RIGHT
         if role == Qt.ItemDataRole.ToolTipRole and route.estimated:
-            return self.tr("Estimated without roads; the truth can be twice as long.")
+            return ESTIMATED_WORDS
         return None
 
     def _texts(self, route: RouteReach) -> tuple[str, ...]:

@@ -23,6 +23,7 @@ from planner.desktop.season.field import StepLine
 from planner.desktop.season.weather_box import WeatherBox
 from planner.domain.calendar import DateRange
 from planner.domain.errors import DimpsyError
+from planner.domain.travel import ESTIMATED_WORDS
 from planner.store import SeasonFile
 from planner.usecases.coordinator import set_coordinator
 from planner.usecases.season_form import (
@@ -68,6 +69,7 @@ class DetailsPage(QScrollArea):
         self.zone.setText(season.zone)
         none = self.tr("none: every drive is an estimate")
         self.roads.setText(none if season.roads is None else season.roads.source_name)
+        self.roads.setToolTip(ESTIMATED_WORDS if season.roads is None else "")
         self.coordinator.show_text(season.coordinator.name)
         self.telephone.show_text(season.coordinator.telephone)
         self.email.show_text(season.coordinator.email)

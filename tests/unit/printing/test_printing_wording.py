@@ -120,7 +120,8 @@ def test_that_a_wait_names_the_window_only_where_it_is_the_reason() -> None:
 
 
 def test_that_estimated_drives_are_warned_of() -> None:
-    assert "estimated without roads" in wording.drive_sentence(past_midnight().days[0])
+    said = wording.drive_sentence(past_midnight().days[0])
+    assert "estimated without roads: the truth may be 35 % less, or 100 % and 3 minutes more" in said
     assert "estimated" not in wording.drive_sentence(ten_points().days[0])
 
 

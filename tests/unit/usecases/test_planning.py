@@ -8,6 +8,7 @@ from dataclasses import replace
 
 import pytest
 
+from planner.cli.commands.plan import plan_lines
 from planner.domain.errors import ImpossibleError, RuleError
 from planner.domain.finding import Rule
 from planner.domain.plan import Plan, Status
@@ -39,6 +40,17 @@ def test_that_a_plan_stopped_at_once_is_kept_and_clean(reedhaven: SeasonFile) ->
     planned = plan(reedhaven, stop=after_rounds(1))
     assert planned.result.outcome is Outcome.STOPPED
     assert len(reedhaven.plan()) == 10
+
+
+def test_that_a_plan_without_roads_says_how_far_its_drives_may_be_off(reedhaven: SeasonFile) -> None:
+    assert plan(reedhaven, stop=after_rounds(1)).drives_said == ""
+    with reedhaven.step("Take the road map and the plan away"):
+        reedhaven.save_season(replace(reedhaven.season(), roads=None))
+        reedhaven.save_plan(Plan())
+    planned = plan(reedhaven, stop=after_rounds(1))
+    assert planned.result.plan.visits
+    assert "35 % less, or 100 % and 3 minutes more" in planned.drives_said
+    assert planned.drives_said in plan_lines(planned)
 
 
 def test_that_a_pinned_visit_stays_as_it_is_and_the_rest_is_planned_round_it(reedhaven: SeasonFile) -> None:
