@@ -1,164 +1,179 @@
-"""Routes and their points out of a GPX file."""
+"""Routes, waypoints and tracks out of a GPX file."""
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+import datetime as dt
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from planner.domain.geo import Place
-from planner.exchange.faults import CORRECT_OR_SWAP, FaultList
-from planner.exchange.gpx_elements import GpxElements, GpxPoint, GpxRoute, read_elements
-from planner.exchange.reads import Origin, PointRow, RouteName, RoutesRead
+from planner.exchange.drawing import Drawing, Mark, MarkString, Words, place_of
+from planner.exchange.drawn_routes import reading_of, routes_or_faults
+from planner.exchange.importers import Choices
+from planner.exchange.point_names import POINT_EXAMPLE
+from planner.exchange.reads import Origin, RoutesRead, Track
+from planner.exchange.safe_xml import ElementReader, parse_safely
+from planner.exchange.source_text import read_bytes
 
-_POINT_OF = re.compile(r"(?P<code>\S(?:.*?\S)?)\s*[-_/.: ]\s*(?P<number>[0-9]{1,3})")
-_NUMBER_ALONE = re.compile(r"(?:(?:point|stop|pt|p)\.?\s*)?(?P<number>[0-9]{1,3})", re.IGNORECASE)
-_CODE = re.compile(r"(?=\S*[0-9])[A-Za-z0-9]\S*")
-_DEGREES = re.compile(r"\s*[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)\s*")
-_POINT_EXAMPLE = "'R07-03'"
+VERSIONS = ("1.0", "1.1")
+"""GPX versions; the schemas are at https://www.topografix.com/GPX/1/0 and /1/1."""
 
-
-@dataclass(frozen=True, slots=True)
-class _Named:
-    """What the name of a point says: of which route it is, which number it has; None where it does not say."""
-
-    code: str | None
-    number: int | None
-    rest: str
+_NAMESPACES = {"", *(f"http://www.topografix.com/GPX/{version.replace('.', '/')}" for version in VERSIONS)}
+_WORDS = Words(
+    axes=("lat", "lon"),
+    marks="waypoints",
+    wanted=f"routes <rte>, or waypoints <wpt> named like {POINT_EXAMPLE}",
+    todo=f"Save the points as a route, or name the waypoints like {POINT_EXAMPLE}.",
+    string="a route with points <rtept>",
+    lines="track(s)",
+)
+_TEXTS = {"name", "desc", "cmt", "type"}
 
 
 def read_gpx(path: Path) -> RoutesRead:
-    """Read the routes of a GPX 1.0 or 1.1 file.
+    """Read the routes of a GPX 1.0 or 1.1 file, as :func:`planner.exchange.drawn_routes.reading_of` tells.
 
-    A ``<rte>`` is a route; its name begins with the code ('R01 Fernhythe Common'). Its points are numbered by their
-    names where each has a number, else by their order. A ``<wpt>`` is a point of a route where its name says so
-    ('R07-03'), or its type gives the code and its name the number. Tracks are not read: they say where somebody
-    went, not where the points are.
+    A ``<rte>`` is a string of points, a ``<wpt>`` a point that stands alone: of a route where its name says so
+    ('R07-03'), or its type gives the code and its name the number. Tracks are not read as points: they say where
+    somebody went, not where the points are.
 
     Raises:
         InputError: with every fault of the file.
     """
-    elements = read_elements(path)
-    faults = FaultList(path)
-    notes: list[str] = []
-    names: list[RouteName] = []
-    points: list[PointRow] = []
-    for route in elements.routes:
-        name = _route_name(route, faults)
-        if name is not None:
-            names.append(name)
-            points += _route_points(route, name.code, faults, notes)
-    points += _without_repeats(_waypoints(elements.waypoints, faults, notes), points)
-    _judge_tracks(elements, bool(points), faults, notes)
-    if not points and not len(faults):
-        _nothing(elements, faults)
-    faults.raise_any()
-    return RoutesRead(str(path), points=tuple(points), names=tuple(names), notes=tuple(notes))
+    return routes_or_faults(reading_of(draw_gpx(path), Choices()))
 
 
-def place_of(point: GpxPoint, faults: FaultList) -> Place | None:
-    """Return the place of an element, decimal degrees alone as GPX has them; None after noting a fault."""
-    values = {"lat": point.latitude, "lon": point.longitude}
-    limits = {"lat": 90.0, "lon": 180.0}
-    degrees = {key: float(text) for key, text in values.items() if _DEGREES.fullmatch(text)}
-    wrong = [key for key in values if key not in degrees or abs(degrees[key]) > limits[key]]
-    if not wrong:
-        return Place(degrees["lat"], degrees["lon"])
-    for key in wrong:
-        expected = f"{key} in decimal degrees from {-limits[key]:g} to {limits[key]:g}"
-        found = f"{key}={values[key][:40]!r}" if values[key] else f"no {key}"
-        faults.add(point.where, expected, found, CORRECT_OR_SWAP)
-    return None
+def draw_gpx(path: Path) -> Drawing:
+    """Return what a GPX file draws, unjudged. Elements of other namespaces are passed over.
+
+    Raises:
+        InputError: the file is unreadable, empty, too large, not well-formed (cut off, say), declares a DOCTYPE, is
+            nested too deeply, or is no GPX of these versions.
+    """
+    reader = _GpxReader(path)
+    parse_safely(read_bytes(path, "a GPX file"), path, reader)
+    return reader.drawing
 
 
-def _route_name(route: GpxRoute, faults: FaultList) -> RouteName | None:
-    name = route.texts.get("name", "")
-    if not name:
-        todo = "Name the route by its code, and its name behind it if you like."
-        faults.add(route.where, "a name such as 'R01 Fernhythe Common'", "no name", todo)
+@dataclass(slots=True)
+class _Point:
+    where: str
+    values: dict[str, str]
+    texts: dict[str, str] = field(default_factory=dict)
+
+    def mark(self) -> Mark:
+        note = self.texts.get("desc") or self.texts.get("cmt") or ""
+        name, hint = self.texts.get("name", ""), self.texts.get("type", "")
+        return Mark(self.where, self.values.get("lat", ""), self.values.get("lon", ""), name, note, hint=hint)
+
+
+@dataclass(slots=True)
+class _Line:
+    """A route or a track that is open."""
+
+    where: str
+    texts: dict[str, str] = field(default_factory=dict)
+    marks: list[Mark] = field(default_factory=list)
+    places: list[Place] = field(default_factory=list)
+    times: list[float | None] = field(default_factory=list)
+    wrong: list[str] = field(default_factory=list)
+    """Lines of the file whose point is no place."""
+
+
+class _GpxReader(ElementReader):
+    """Gathers routes, waypoints and tracks of the root's namespace."""
+
+    def __init__(self, path: Path) -> None:
+        super().__init__(path)
+        self.drawing = Drawing(path, _WORDS)
+        self._namespace = ""
+        self._line: _Line | None = None
+        self._point: _Point | None = None
+        self._time = ""
+
+    def checked_root(self, namespace: str, name: str, values: dict[str, str]) -> None:
+        self._namespace = namespace
+        if name != "gpx" or namespace not in _NAMESPACES:
+            found = f"<{name}> of {namespace}" if namespace else f"<{name}>"
+            raise self.refused("the root element <gpx>", found, "Choose a GPX file.")
+        version = values.get("version", "")
+        if version not in VERSIONS:
+            found = f"version {version!r}" if version else "no version"
+            raise self.refused("GPX version 1.0 or 1.1", found, "Export it again as GPX 1.1.")
+
+    def knows(self, namespace: str, name: str) -> bool:  # noqa: ARG002 - one namespace holds all of them
+        return namespace == self._namespace
+
+    def began(self, name: str, parent: str, values: dict[str, str]) -> None:
+        match parent, name:
+            case "gpx", "rte" | "trk":
+                self._line = _Line(f"{self.where}, <{name}>")
+            case ("rte", "rtept") | ("gpx", "wpt") | ("trkseg", "trkpt"):
+                self._point, self._time = _Point(f"{self.where}, <{name}>", values), ""
+            case "rte" | "rtept" | "wpt" | "trk", text if text in _TEXTS:
+                self.gather()
+            case "trkpt", "time":
+                self.gather()
+
+    def ended(self, name: str, text: str | None) -> None:
+        owner = self._point or self._line
+        if text is not None and name == "time":
+            self._time = text.strip()
+        elif text is not None and owner is not None:
+            owner.texts.setdefault(name, " ".join(text.split()))
+        elif name in {"wpt", "rtept", "trkpt"} and self._point is not None:
+            self._end_point(name, self._point)
+            self._point = None
+        elif name in {"rte", "trk"} and self._line is not None and len(self.open) == 1:
+            self._end_line(name, self._line)
+            self._line = None
+
+    def _end_point(self, name: str, point: _Point) -> None:
+        if name == "wpt":
+            self.drawing.marks.append(point.mark())
+        elif name == "rtept" and self._line is not None:
+            self._line.marks.append(point.mark())
+        elif self._line is not None:
+            place = place_of(point.values.get("lat", ""), point.values.get("lon", ""))
+            if place is None:
+                self._line.wrong.append(point.where)
+            else:
+                self._line.places.append(place)
+                self._line.times.append(instant_of(self._time))
+
+    def _end_line(self, name: str, line: _Line) -> None:
+        title = line.texts.get("name", "")
+        if name == "rte":
+            code = line.texts.get("type", "") if title else ""
+            self.drawing.strings.append(MarkString(line.where, title, tuple(line.marks), code))
+            return
+        times = tuple(line.times) if any(time is not None for time in line.times) else ()
+        self.drawing.tracks.append(Track(Origin(str(self.path), line.where), title, tuple(line.places), times))
+        self.drawing.notes += track_notes(title, times, line.wrong)
+
+
+def instant_of(text: str) -> float | None:
+    """Return seconds since 1970 of an ISO 8601 time, UTC where it names no zone; None where it is none."""
+    try:
+        moment = dt.datetime.fromisoformat(text)
+        return (moment if moment.tzinfo else moment.replace(tzinfo=dt.UTC)).timestamp()
+    except (ValueError, OverflowError):
         return None
-    first, _, rest = name.partition(" ")
-    code = first.rstrip(":,;")
-    origin = Origin(faults.source, route.where)
-    # A first word with a figure in it is a code; else the whole name serves as one.
-    return RouteName(origin, code, rest.lstrip("-–: ")) if _CODE.fullmatch(code) else RouteName(origin, name, "")
 
 
-def _route_points(route: GpxRoute, code: str, faults: FaultList, notes: list[str]) -> Iterator[PointRow]:
-    if not route.points:
-        faults.add(route.where, "a route with points <rtept>", f"none in {code}", "Add the points or remove the route.")
-    named = [_named(point) for point in route.points]
-    for point, said in zip(route.points, named, strict=True):
-        if said.code is not None and said.code != code:
-            found = repr(point.texts.get("name", ""))
-            faults.add(point.where, f"a point of route {code}", found, "Correct the name or move the point.")
-    numbers = [said.number for said in named]
-    by_name = all(number is not None for number in numbers)
-    if not by_name and any(number is not None for number in numbers):
-        notes.append(f"Route {code}: not every point has a number in its name; all are numbered by their order.")
-    for position, (point, said) in enumerate(zip(route.points, named, strict=True), start=1):
-        place = place_of(point, faults)
-        if place is not None:
-            number = said.number if by_name and said.number is not None else position
-            note = _note(point) or ("" if by_name else said.rest)
-            yield PointRow(Origin(faults.source, point.where), code, number, place, note)
+def track_notes(title: str, times: tuple[float | None, ...], wrong: list[str]) -> list[str]:
+    """Return what is said of a track whose points are partly no places, or have no times.
 
-
-def _named(point: GpxPoint) -> _Named:
-    """Read a point's name: 'R07-03', '3', 'Point 3', or words."""
-    name = point.texts.get("name", "")
-    alone = _NUMBER_ALONE.fullmatch(name)
-    if alone and int(alone["number"]):
-        return _Named(None, int(alone["number"]), "")
-    match = _POINT_OF.fullmatch(name)
-    if match and int(match["number"]) and _CODE.fullmatch(match["code"]):
-        return _Named(match["code"], int(match["number"]), "")
-    return _Named(None, None, name)
-
-
-def _note(point: GpxPoint) -> str:
-    return point.texts.get("desc") or point.texts.get("cmt") or ""
-
-
-def _waypoints(waypoints: Sequence[GpxPoint], faults: FaultList, notes: list[str]) -> Iterator[PointRow]:
-    left_out = []
-    for point in waypoints:
-        said = _named(point)
-        code = said.code or point.texts.get("type") or None
-        if code is None or said.number is None:
-            left_out.append(point)
-            continue
-        place = place_of(point, faults)
-        if place is not None:
-            yield PointRow(Origin(faults.source, point.where), code, said.number, place, _note(point))
-    if left_out:
-        shown = ", ".join(repr(point.texts.get("name", "")) for point in left_out[:6])
-        more = f" and {len(left_out) - 6} more" if len(left_out) > 6 else ""
-        notes.append(f"Left out, because their names are not like {_POINT_EXAMPLE}: waypoints {shown}{more}.")
-
-
-def _without_repeats(waypoints: Iterator[PointRow], points: Sequence[PointRow]) -> list[PointRow]:
-    """Leave out waypoints that repeat a route's point: many programs write each point both ways."""
-    known = {(point.route, point.number, point.place) for point in points}
-    return [point for point in waypoints if (point.route, point.number, point.place) not in known]
-
-
-def _judge_tracks(elements: GpxElements, found_points: bool, faults: FaultList, notes: list[str]) -> None:
-    if not elements.track_lines:
-        return
-    where = f"line {elements.track_lines[0]}, <trk>"
-    if found_points or elements.routes or elements.waypoints:
-        notes.append(f"Left out: {len(elements.track_lines)} track(s), the first on {where}; only points are read.")
-    else:
-        todo = "A track says where somebody went, not where the points are: save the points as a route or as waypoints."
-        faults.add(where, "routes <rte> or waypoints <wpt>", "tracks alone, which are not read", todo)
-
-
-def _nothing(elements: GpxElements, faults: FaultList) -> None:
-    found = "no route and no waypoint"
-    if elements.waypoints:
-        found = "waypoints whose names do not say the route and the number, such as "
-        found += repr(elements.waypoints[0].texts.get("name", ""))
-    todo = f"Save the points as a route, or name the waypoints like {_POINT_EXAMPLE}."
-    faults.add("", f"routes <rte>, or waypoints <wpt> named like {_POINT_EXAMPLE}", found, todo)
+    Args:
+        title: the track's name.
+        times: of its places; empty where no point has one.
+        wrong: where the points stand that are no places.
+    """
+    name = f"Track {title!r}" if title else "A track without a name"
+    notes = []
+    if wrong:
+        notes.append(f"{name}: {len(wrong)} points that are no places were passed over, the first on {wrong[0]}.")
+    without = sum(time is None for time in times)
+    if without:
+        notes.append(f"{name}: {without} of {len(times)} points have no time that can be read.")
+    return notes

@@ -47,6 +47,17 @@ class RouteName:
 
 
 @dataclass(frozen=True, slots=True)
+class Track:
+    """A line that somebody went or drew."""
+
+    origin: Origin
+    name: str
+    places: tuple[Place, ...]
+    times: tuple[float | None, ...] = ()
+    """When somebody was at each place, seconds since 1970 (UTC); None: that cannot be read; empty: it is not said."""
+
+
+@dataclass(frozen=True, slots=True)
 class RouteRow:
     """What a table says of a route. None: the table has no such column, and what the season knows stays."""
 
@@ -86,6 +97,8 @@ class RoutesRead:
     points: tuple[PointRow, ...] = ()
     routes: tuple[RouteRow, ...] = ()
     names: tuple[RouteName, ...] = ()
+    tracks: tuple[Track, ...] = ()
+    """Lines of the file; they are no part of the season, but points can be laid out along them."""
     notes: tuple[str, ...] = ()
     """What was read in a way the user should know of, or left out."""
 

@@ -8,7 +8,7 @@ from typing import NamedTuple
 from xml.sax.handler import ContentHandler
 from xml.sax.xmlreader import AttributesNSImpl
 
-from planner.exchange.gpx_elements import parse_safely
+from planner.exchange.safe_xml import parse_safely
 
 
 class XmlName(NamedTuple):

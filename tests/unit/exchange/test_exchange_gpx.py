@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 
 from planner.domain.geo import Place
 from planner.exchange import read_gpx
-from planner.exchange.gpx_elements import DEEPEST
 from planner.exchange.reads import RoutesRead
+from planner.exchange.safe_xml import DEEPEST
 from tests.unit.exchange.samples import GPX, faults_of, write
 
 HEAD = '<gpx version="1.1" creator="test" xmlns="http://www.topografix.com/GPX/1/1">\n'
