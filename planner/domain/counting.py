@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from planner.domain.errors import RuleError
-from planner.domain.measures import Length
+from planner.domain.measures import Length, Speed
 
 
 class SpacingKind(StrEnum):
@@ -53,6 +53,24 @@ class Spacing:
 
 
 @dataclass(frozen=True, slots=True)
+class BusyRoadRule:
+    """How far points keep from busy roads, and which roads those are: whatever one of the two marks names."""
+
+    least: Length
+    """The nearest that a point may stand, as the crow flies."""
+    kinds: tuple[str, ...] = ()
+    """Highway classes of the map, such as motorway, trunk, primary."""
+    limit_at_least: Speed | None = None
+    """Roads with a posted limit of so much or more."""
+
+    def __post_init__(self) -> None:
+        if not self.kinds and self.limit_at_least is None:
+            raise RuleError("busy_road says which roads are busy: give 'kinds', 'limit_at_least' or both")
+        if self.least.metres <= 0:
+            raise RuleError("busy_road: least must be above 0")
+
+
+@dataclass(frozen=True, slots=True)
 class PointRule:
     """How many points a route has. None at all is a driven line, whose length is then given."""
 
@@ -62,6 +80,8 @@ class PointRule:
     line: Length | None = None
     line_most: Length | None = None
     """Greatest length of a driven line, where the protocol gives a range; ``line`` is then the least."""
+    busy_road: BusyRoadRule | None = None
+    """How far points keep from busy roads; None: the protocol does not say."""
 
     def __post_init__(self) -> None:
         if not 0 <= self.fewest <= self.most:

@@ -36,8 +36,17 @@ class Rule(StrEnum):
     ROUTE_TOO_LONG = "route.too_long"
     ROUTE_FAR_AWAY = "route.far_away"
     ROUTE_LEAD = "route.lead"
+    ROUTE_TWICE = "route.twice"
+    ROUTE_SHARED = "route.shared"
+    ROUTE_NAMES = "route.names"
+    ROUTE_NUMBERS = "route.numbers"
+    ROUTE_ORDER = "route.order"
+    ROUTE_LONG_LEG = "route.long_leg"
+    ROUTE_BUSY_ROAD = "route.busy_road"
+    AREA_NOBODY = "area.nobody"
     VOLUNTEER_NO_EVENING = "volunteer.no_usable_date"
     VOLUNTEER_FAR_AWAY = "volunteer.far_away"
+    VOLUNTEER_TWICE = "volunteer.twice"
     VISIT_NOBODY = "visit.nobody"
     VISIT_NO_LIGHT = "visit.no_light"
     VISIT_UNFILLED = "visit.unfilled"
@@ -73,11 +82,19 @@ class Subject:
     visit: int | None = None
     volunteer: str = ""
     date: dt.date | None = None
+    more_routes: tuple[str, ...] = ()
+    """Routes beside the first that it is about as well."""
+
+    @property
+    def routes(self) -> tuple[str, ...]:
+        """The codes of all routes that it is about."""
+        return (self.route, *self.more_routes) if self.route else ()
 
     def __str__(self) -> str:
         """The subject in words."""
+        codes = f"{', '.join(self.routes[:-1])} and {self.routes[-1]}" if self.more_routes else self.route
         parts = [
-            f"route {self.route}" if self.route else "",
+            f"route{'s' if self.more_routes else ''} {codes}" if self.route else "",
             f"point {self.point}" if self.point is not None else "",
             f"visit {self.visit}" if self.visit is not None else "",
             f"volunteer {self.volunteer}" if self.volunteer else "",

@@ -8,7 +8,15 @@ import numpy as np
 
 from planner.domain.route import Route
 from planner.scheduling import SeasonProblem, drive_one_way_minutes, fit_table
-from planner.travel import LatLon, RoadNetwork, geodesic_metres, geodesic_table_metres
+from planner.travel import (
+    BusyRoad,
+    LatLon,
+    RoadNetwork,
+    busy_edges,
+    busy_roads_near,
+    geodesic_metres,
+    geodesic_table_metres,
+)
 from planner.usecases.route_checks.facts import FloatArray, RouteFacts
 
 
@@ -27,6 +35,7 @@ def route_facts(problem: SeasonProblem, route: Route, network: RoadNetwork | Non
         road_m=None if network is None else _road_metres(places, network),
         snap_m=None if snaps is None else np.array([snap.distance_m for snap in snaps]),
         on_main=None if snaps is None else np.array([snap.on_main for snap in snaps]),
+        busy_roads=_busy_roads(problem, places, network),
     )
 
 
@@ -39,6 +48,18 @@ def lat_lon(route: Route, index: int) -> LatLon:
 def along_metres(line: tuple[LatLon, ...]) -> float:
     """Return the metres along a line; inf for an empty one: there is no way."""
     return sum(geodesic_metres(here, there) for here, there in pairwise(line)) if line else float("inf")
+
+
+def _busy_roads(
+    problem: SeasonProblem, places: list[LatLon], network: RoadNetwork | None
+) -> tuple[BusyRoad | None, ...]:
+    rule = problem.season.protocol.points.busy_road
+    if rule is None or network is None:
+        return ()
+    limit_kmh = None if rule.limit_at_least is None else rule.limit_at_least.base
+    busy = busy_edges(network.roads, rule.kinds, limit_kmh)
+    near = busy_roads_near(network.roads, places, busy, rule.least.metres)
+    return tuple(road if road is not None and road.metres < rule.least.metres else None for road in near)
 
 
 def _road_metres(places: list[LatLon], network: RoadNetwork) -> FloatArray:

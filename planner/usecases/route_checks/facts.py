@@ -10,6 +10,8 @@ from typing import TypeAlias
 import numpy as np
 import numpy.typing as npt
 
+from planner.travel import BusyRoad
+
 FloatArray: TypeAlias = npt.NDArray[np.float64]
 IntArray: TypeAlias = npt.NDArray[np.int64]
 BoolArray: TypeAlias = npt.NDArray[np.bool_]
@@ -38,6 +40,9 @@ class RouteFacts:
     """Metres from each point to the nearest road, inf or NaN where there is none near; None without a road map."""
     on_main: BoolArray | None = None
     """Whether that road belongs to the connected part of the road map; None without one."""
+    busy_roads: tuple[BusyRoad | None, ...] = ()
+    """The busy road that each point stands too near to, None where there is none; empty where the protocol does not
+    ask, or without a road map."""
 
     @property
     def reached_by_nobody(self) -> bool:

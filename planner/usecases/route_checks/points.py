@@ -18,7 +18,15 @@ EACH_UP_TO = 3
 """So many findings of one kind stand by themselves; more are said in one."""
 
 
-def point_findings(protocol: Protocol, route: Route, facts: RouteFacts, astray: AbstractSet[int]) -> Iterator[Finding]:
+def point_findings(
+    protocol: Protocol,
+    route: Route,
+    facts: RouteFacts,
+    astray: AbstractSet[int],
+    repeated: AbstractSet[int] = frozenset(),
+    *,
+    in_order: bool = True,
+) -> Iterator[Finding]:
     """Judge the points of one route.
 
     Args:
@@ -26,13 +34,19 @@ def point_findings(protocol: Protocol, route: Route, facts: RouteFacts, astray: 
         route: the route.
         facts: its distances.
         astray: points whose coordinates are probably wrong; distances to them are not judged.
+        repeated: points that stand where an earlier one does; distances to them are not judged either.
+        in_order: whether the order of the points is a good one; where it is not, neighbours that are too far apart
+            are no finding of their own.
     """
     yield from _how_many(protocol, route)
-    overlapping = list(_overlaps(protocol, route, facts))
+    overlapping = [pair for pair in _overlaps(protocol, route, facts) if not repeated & set(pair.places)]
     yield from _overlap_findings(protocol, route, overlapping)
     if protocol.points.spacing is not None:
+        near, far = _wrongly_spaced(protocol.points.spacing, route, facts, astray)
         skipped = {pair.places for pair in overlapping}
-        yield from _spacing_findings(protocol.points.spacing, route, facts, astray, skipped)
+        near = [pair for pair in near if pair.places not in skipped and not repeated & set(pair.places)]
+        far = [pair for pair in far if in_order and not repeated & set(pair.places)]
+        yield from _spacing_findings(protocol.points.spacing, route, facts, near, far)
 
 
 def _how_many(protocol: Protocol, route: Route) -> Iterator[Finding]:
@@ -101,20 +115,32 @@ def _pair_finding(rule: Rule, severity: Severity, route: Route, pair: _Pair, wha
     return Finding(rule, severity, Subject(route=route.code, point=pair.numbers[1]), what, todo)
 
 
-def _spacing_findings(
-    spacing: Spacing, route: Route, facts: RouteFacts, astray: AbstractSet[int], skipped: AbstractSet[tuple[int, int]]
-) -> Iterator[Finding]:
-    by_road = spacing.along_road and facts.road_m is not None
-    metres = facts.road_m if by_road and facts.road_m is not None else facts.straight_m
+def _by_road(spacing: Spacing, facts: RouteFacts) -> bool:
+    """Whether the rule is along the road, and there are roads to measure along."""
+    return spacing.along_road and facts.road_m is not None
+
+
+def _wrongly_spaced(
+    spacing: Spacing, route: Route, facts: RouteFacts, astray: AbstractSet[int]
+) -> tuple[list[_Pair], list[_Pair]]:
+    """Return the neighbours that stand too near each other, and those too far apart."""
+    metres = facts.road_m if spacing.along_road and facts.road_m is not None else facts.straight_m
     pairs = [
         _Pair.of(route, first, first + 1, _shorter_way(metres, first))
         for first in range(len(route.points) - 1)
         if len(astray & {first, first + 1}) != 1
     ]
     least, most = spacing.least_allowed_m, spacing.most_allowed_m
-    near = [pair for pair in pairs if pair.metres < least and pair.places not in skipped]
+    near = [pair for pair in pairs if pair.metres < least]
     far = [pair for pair in pairs if most is not None and most < pair.metres < float("inf")]
+    return near, far
+
+
+def _spacing_findings(
+    spacing: Spacing, route: Route, facts: RouteFacts, near: Sequence[_Pair], far: Sequence[_Pair]
+) -> Iterator[Finding]:
     # As the crow flies is never longer than by road: without a road map 'too near' is only a suspicion.
+    by_road = _by_road(spacing, facts)
     unsure = spacing.along_road and not by_road
     how = "along the road" if by_road else "as the crow flies"
     yield from _apart(spacing, route, near, f"too near: {{}} {how}", Severity.DOUBT if unsure else Severity.TROUBLE)

@@ -45,3 +45,19 @@ def commonest(reasons: Iterable[str], otherwise: str) -> str:
     """Return the reason given most often; the first of those given equally often."""
     ranked = Counter(reasons).most_common(1)
     return ranked[0][0] if ranked else otherwise
+
+
+def runs(numbers: Sequence[int]) -> str:
+    """Return numbers in a row, those that follow each other joined: ``1 to 3, 9 and 8 to 4``."""
+    parts: list[list[int]] = []
+    for number in numbers:
+        part = parts[-1] if parts else []
+        step = number - part[-1] if part else 0
+        if abs(step) == 1 and (len(part) == 1 or step == part[-1] - part[-2]):
+            part.append(number)
+        else:
+            parts.append([number])
+    words: list[str] = []
+    for part in parts:
+        words += [f"{part[0]} to {part[-1]}"] if len(part) > 2 else [str(number) for number in part]
+    return listed(words)

@@ -67,8 +67,11 @@ class WeighedFix:
 
     @property
     def come(self) -> tuple[Finding, ...]:
-        """The findings that it brings."""
-        return _fewer(self.after.findings, self.before.findings)
+        """The findings that it brings; not the holes in the numbers that points leave which are dropped on purpose."""
+        come = _fewer(self.after.findings, self.before.findings)
+        if self.fix.kind is FixKind.DROP:
+            come = tuple(finding for finding in come if finding.rule is not Rule.ROUTE_NUMBERS)
+        return come
 
     def mends(self, finding: Finding) -> bool:
         """Whether fewer findings of that kind are left."""

@@ -9,9 +9,10 @@ import numpy as np
 
 from planner.domain.finding import Finding, Rule, Severity
 from planner.usecases.route_checks.roads import OFF_ROAD_M, cut_off
+from planner.usecases.route_checks.twins import repeats, shared_points
 from planner.usecases.route_fixes.dropping import drop_fix, drops_that_fit, drops_to_count
 from planner.usecases.route_fixes.fixes import Fix, FixKind, WeighedFix, weigh_fix
-from planner.usecases.route_fixes.orders import order_fixes
+from planner.usecases.route_fixes.orders import better_ordered, order_fixes, renumbered
 from planner.usecases.route_fixes.roads import slips_mended, to_road
 from planner.usecases.route_fixes.spacing import spaced_out
 from planner.usecases.route_fixes.weighing import Surroundings, WeighedRoute
@@ -117,6 +118,45 @@ def _unknown_lead(_around: Surroundings, weighed: WeighedRoute, _finding: Findin
     yield Fix(FixKind.NO_LEAD, weighed.route, replace(weighed.route, lead=""))
 
 
+def _twice(_around: Surroundings, weighed: WeighedRoute, finding: Finding) -> Iterator[Fix]:
+    """One of the two points goes; the later one first."""
+    assert weighed.facts is not None, "points that stand at one place have been measured"
+    for later, first in repeats(weighed.route, weighed.facts).items():
+        if weighed.route.points[later].number == finding.subject.point:
+            yield drop_fix(weighed.route, [weighed.route.points[later].number])
+            yield drop_fix(weighed.route, [weighed.route.points[first].number])
+
+
+def _shared(around: Surroundings, weighed: WeighedRoute, finding: Finding) -> Iterator[Fix]:
+    """The points go that another route has; of two routes that are one, no point is the wrong one."""
+    shared = shared_points(around.season, weighed.route.code)
+    if finding.subject.point is not None and len(shared) < len(weighed.route.points):
+        yield drop_fix(weighed.route, sorted(shared))
+
+
+def _out_of_order(_around: Surroundings, weighed: WeighedRoute, _finding: Finding) -> Iterator[Fix]:
+    fix = better_ordered(weighed)
+    if fix is not None:
+        yield fix
+
+
+def _numbers(_around: Surroundings, weighed: WeighedRoute, _finding: Finding) -> Iterator[Fix]:
+    fix = renumbered(weighed.route)
+    if fix is not None:
+        yield fix
+
+
+def _busy(around: Surroundings, weighed: WeighedRoute, _finding: Finding) -> Iterator[Fix]:
+    assert weighed.facts is not None, "points near a busy road have been measured"
+    near = [
+        point.number
+        for point, road in zip(weighed.route.points, weighed.facts.busy_roads, strict=True)
+        if road is not None
+    ]
+    if len(weighed.route.points) - len(near) >= max(1, around.protocol.points.fewest):
+        yield drop_fix(weighed.route, near)
+
+
 _CANDIDATES: Mapping[Rule, _Candidates] = {
     Rule.ROUTE_CIRCLES: _apart,
     Rule.ROUTE_SPACING: _apart,
@@ -126,4 +166,10 @@ _CANDIDATES: Mapping[Rule, _Candidates] = {
     Rule.ROUTE_TOO_LONG: _too_long,
     Rule.ROUTE_POINTS: _too_many,
     Rule.ROUTE_LEAD: _unknown_lead,
+    Rule.ROUTE_TWICE: _twice,
+    Rule.ROUTE_SHARED: _shared,
+    Rule.ROUTE_ORDER: _out_of_order,
+    Rule.ROUTE_NUMBERS: _numbers,
+    Rule.ROUTE_LONG_LEG: _drop_of,
+    Rule.ROUTE_BUSY_ROAD: _busy,
 }

@@ -12,6 +12,7 @@ from planner.domain.counting import Direction
 from planner.domain.route import Point, Route
 from planner.scheduling.outing.shortest import ShortestOrders
 from planner.usecases.route_checks.facts import FloatArray
+from planner.usecases.route_checks.numbering import better_order
 from planner.usecases.route_fixes.fixes import Fix, FixKind
 from planner.usecases.route_fixes.weighing import WeighedRoute
 
@@ -53,6 +54,16 @@ def shortest_order(weighed: WeighedRoute) -> Fix | None:
         return None
     best = _nearer(legs, best, as_it_is)
     return Fix(FixKind.REORDER, route, _numbered(route, [route.points[index] for index in best]))
+
+
+def better_ordered(weighed: WeighedRoute) -> Fix | None:
+    """Return the route in the order that the checks call better; None where there is none that is much better."""
+    route, facts = weighed.route, weighed.facts
+    direction = weighed.problem.season.protocol.order.direction
+    better = better_order(facts.legs_minutes, direction) if facts is not None else None
+    if better is None:
+        return None
+    return Fix(FixKind.REORDER, route, _numbered(route, [route.points[place] for place in better.order]))
 
 
 def _nearer(legs: FloatArray, order: tuple[int, ...], as_it_is: tuple[int, ...]) -> tuple[int, ...]:

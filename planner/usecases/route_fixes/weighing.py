@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from planner.domain.finding import Finding, Severity
+from planner.domain.finding import Finding, Severity, worst_first
 from planner.domain.plan import Plan
 from planner.domain.protocol import Protocol
 from planner.domain.route import Route
@@ -17,6 +17,7 @@ from planner.travel import RoadNetwork
 from planner.usecases.measuring import route_facts
 from planner.usecases.route_checks import RouteFacts, check_routes
 from planner.usecases.route_checks.length import lights_of
+from planner.usecases.route_checks.twins import name_findings, shared_findings
 from planner.usecases.season_problem import season_problem
 
 
@@ -121,9 +122,11 @@ def weigh(around: Surroundings, route: Route) -> WeighedRoute:
     if not route.points:
         return WeighedRoute(route, RouteFigures(), (), None, problem)
     facts = route_facts(problem, route, around.network)
-    findings = [
-        finding for finding in check_routes(problem.season, {route.code: facts}) if finding.subject.route == route.code
-    ]
+    among = replace(
+        around.season, routes=tuple(route if one.code == route.code else one for one in around.season.routes)
+    )
+    judged = [*check_routes(problem.season, {route.code: facts}), *shared_findings(among), *name_findings(among)]
+    findings = worst_first([finding for finding in judged if finding.subject.route == route.code])
     visits = Plan(around.plan.of_route(route.code))
     broken = [finding for finding in audit(problem, visits) if finding.severity is Severity.BROKEN]
     figures = _figures(problem.season, route, facts)

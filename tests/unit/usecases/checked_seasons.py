@@ -47,7 +47,9 @@ def june(day: int) -> dt.date:
 
 
 def route(code: str, points: int = 4, **changes: object) -> Route:
-    places = tuple(Point(number, Place(50.5, -4.0 + 0.01 * number)) for number in range(1, points + 1))
+    """A route of its own along a parallel; R1 along 50.5 N, R2 some 2 km north of it."""
+    north = 50.5 + 0.02 * (int(code[1:]) - 1) if code[1:].isdecimal() else 50.5
+    places = tuple(Point(number, Place(north, -4.0 + 0.01 * number)) for number in range(1, points + 1))
     return replace(Route(code, f"{code} Lane", places), **changes)  # type: ignore[arg-type]  # fields of a route
 
 
