@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import shutil
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -10,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from filelock import FileLock
 
 from planner.cli.main import run
 
@@ -45,9 +47,13 @@ def dimpsy(capsys: pytest.CaptureFixture[str]) -> Dimpsy:
 
 @pytest.fixture(scope="session")
 def heath_made(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Return the folder of the dusk demo, made once; do not change it."""
-    folder = tmp_path_factory.mktemp("demo") / "heath"
-    assert run(["demo", str(folder)]) == 0
+    """Return the folder of the dusk demo, made once for all test processes of a run; do not change it."""
+    root = tmp_path_factory.getbasetemp()
+    root = root.parent if "PYTEST_XDIST_WORKER" in os.environ else root
+    folder = root / "shared-cli-demo" / "heath"
+    with FileLock(root / "shared-cli-demo.lock"):
+        if not (folder / "heath.dimpsy").exists():
+            assert run(["demo", str(folder)]) == 0
     return folder
 
 

@@ -15,8 +15,11 @@ from planner.desktop.board.view import BoardView
 from planner.desktop.desk import Desk
 from planner.desktop.look.colours import LIGHT
 from planner.desktop.look.style import apply_look
+from planner.desktop.paper.watch import PaperWatch
 from planner.desktop.settings import Settings
 from planner.store import SeasonFile
+from planner.usecases.papers import PaperHashes
+from tests.desktop.conftest import Known
 
 BEFORE_ALL = dt.datetime(2027, 5, 8, 12, tzinfo=dt.UTC)
 
@@ -31,16 +34,37 @@ def rest(qtbot: QtBot) -> Callable[[Desk], None]:
     return wait
 
 
+@pytest.fixture(scope="session")
+def known_early() -> list[Known]:
+    """Hold what was computed of the demo on that day, once it has been."""
+    return []
+
+
 @pytest.fixture
 def early_desk(
-    qapp: QApplication, season_path: Path, tmp_path: Path, qtbot: QtBot, rest: Callable[[Desk], None]
+    qapp: QApplication,
+    season_path: Path,
+    tmp_path: Path,
+    qtbot: QtBot,
+    rest: Callable[[Desk], None],
+    known_early: list[Known],
+    paper_hashes: PaperHashes,
 ) -> Iterator[Desk]:
-    """Return a desk on 8 May 2027, when no visit of the demo season has been made."""
+    """Return a desk on 8 May 2027, when no visit of the demo season has been made.
+
+    Light, drives and findings are the same in every test: the session is given those of the first one.
+    """
     apply_look(qapp, LIGHT)
     desk = Desk(Settings(tmp_path / "settings.ini"), now=lambda: BEFORE_ALL)
+    session = desk.session
+    PaperWatch.of(desk)._hashes = paper_hashes
+    for problem, network, checked in known_early:
+        session.problem, session.network, session.checked = problem, network, checked
     with qtbot.waitSignal(desk.session.checked_changed, timeout=20_000):
         desk.session.open(lambda: SeasonFile.open(season_path), lambda: None)
     rest(desk)
+    if not known_early and session.problem is not None and session.checked is not None:
+        known_early.append((session.problem, session.network, session.checked))
     yield desk
     desk.session.close()
 
