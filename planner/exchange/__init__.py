@@ -15,6 +15,7 @@ from planner.exchange.importers import (
     SourceKind,
     Understanding,
 )
+from planner.exchange.map_importers import read_tracks
 from planner.exchange.merge import Merged, Tally, merge
 from planner.exchange.merge_conditions import merge_conditions
 from planner.exchange.plan_table import PLAN_COLUMNS, UNFILLED, plan_frame, write_plan_table
@@ -36,6 +37,7 @@ from planner.exchange.reads import (
     RouteName,
     RouteRow,
     RoutesRead,
+    Track,
     VolunteerRow,
     VolunteersRead,
 )
@@ -76,6 +78,7 @@ __all__ = [
     "RoutesRead",
     "SourceKind",
     "Tally",
+    "Track",
     "Understanding",
     "VolunteerRow",
     "VolunteersRead",
@@ -98,6 +101,7 @@ __all__ = [
     "read_points",
     "read_protocol",
     "read_routes",
+    "read_tracks",
     "read_volunteers",
     "recognise",
     "shipped_protocol",

@@ -70,6 +70,8 @@ class Drawing:
     marks: list[Mark] = field(default_factory=list)
     tracks: list[Track] = field(default_factory=list)
     """Lines, as they were gone or drawn."""
+    of_routes: set[str] = field(default_factory=set)
+    """Where lines stand that only draw a route whose name they say."""
     names: list[RouteName] = field(default_factory=list)
     """Names of routes that stand by themselves."""
     notes: list[str] = field(default_factory=list)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import unicodedata
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
@@ -15,6 +16,8 @@ from planner.exchange.route_tables import MOST_POINTS
 from planner.exchange.track_stops import LEAST_STAY_S, RADIUS_M, Stop, find_stops, has_times
 
 _NAMES_SHOWN = 6
+_NO_LETTERS = {"Cc", "Cs"}
+"""Unicode's categories of control characters and of halves of letters."""
 _NAME_THE_ROUTE = "Name the route by its code, and its name behind it if you like."
 
 
@@ -58,6 +61,7 @@ def reading_of(drawing: Drawing, choices: Choices) -> Reading:
         points += _stop_points(drawing, stops, choices, names)
     found = bool(points or names or drawing.strings or drawing.marks)
     _judge_tracks(drawing, choices, notes, found=found)
+    _judge_letters(drawing, points, names)
     if not points and not names and not len(drawing.faults):
         _nothing(drawing, left_out)
     return _reading(drawing, (tuple(points), tuple(names), tuple(notes)), _understanding(drawing, choices, lone, stops))
@@ -82,6 +86,18 @@ def _reading(
     points, names, notes = rows
     read = RoutesRead(str(drawing.path), points, names=names, tracks=tuple(drawing.tracks), notes=notes)
     return Reading(read, understood)
+
+
+def _judge_letters(drawing: Drawing, points: Sequence[PointRow], names: Sequence[RouteName]) -> None:
+    """Note texts with letters that cannot be kept, shown or printed."""
+    texts = [(row.origin, row.route + row.note) for row in points] + [
+        (row.origin, row.code + row.name) for row in names
+    ]
+    for origin, text in texts:
+        bad = "" if text.isprintable() else next((one for one in text if unicodedata.category(one) in _NO_LETTERS), "")
+        if bad:
+            todo = "Write the name or the note anew."
+            drawing.faults.add(origin.where, "text without control characters", f"U+{ord(bad):04X}", todo)
 
 
 def _route_name(drawing: Drawing, string: MarkString) -> RouteName | None:
@@ -193,14 +209,15 @@ def _stay_words() -> str:
 
 
 def _judge_tracks(drawing: Drawing, choices: Choices, notes: list[str], *, found: bool) -> None:
-    if not drawing.tracks or choices.stops:
+    tracks = [track for track in drawing.tracks if track.origin.where not in drawing.of_routes]
+    if not tracks or choices.stops:
         return
-    where, lines = drawing.tracks[0].origin.where, drawing.words.lines
+    where, lines = tracks[0].origin.where, drawing.words.lines
     if found:
-        notes.append(f"Left out: {len(drawing.tracks)} {lines}, the first on {where}; only points are read.")
+        notes.append(f"Left out: {len(tracks)} {lines}, the first on {where}; only points are read.")
     else:
         todo = (
-            f"{_where_not_what(drawing.tracks)}: save the points as a route or as waypoints,"
+            f"{_where_not_what(tracks)}: save the points as a route or as waypoints,"
             " take the stops where some are offered, or lay points out along it."
         )
         plural = lines.replace("(s)", "s")
@@ -258,8 +275,9 @@ def _lone_offers(drawing: Drawing, choices: Choices, lone: Sequence[_Lone]) -> I
 def _stop_offer(drawing: Drawing, choices: Choices, stops: Sequence[Stop]) -> Iterator[Offer]:
     if stops and not choices.stops:
         code = choices.route or proposed_code(*(track.name for track in drawing.tracks), drawing.path.stem)
+        places = "one place" if len(stops) == 1 else f"{len(stops)} places"
         words = (
-            f"Take the {len(stops)} places where the track stays {_stay_words()} as the points of route {code},"
+            f"Take the {places} where the track stays {_stay_words()} as the points of route {code},"
             " numbered by the time of arrival"
         )
         yield Offer(words, replace(choices, stops=True, route=code))

@@ -94,7 +94,7 @@ def test_that_a_protocol_with_a_slip_is_left_to_its_reader(tmp_path: Path) -> No
         ("x.csv", "date,tide,rain\n1,2,3\n", "begins 'date,tide,rain'"),
         ("x.csv", '"open', "begins"),
         ("x.csv", "\n\n", "begins ''"),
-        ("x.xml", "<kml/>", "<kml>"),
+        ("x.xml", "<svg/>", "<svg>"),
         ("x.xml", "<!-- nothing -->", "no element found"),
         ("x.xml", "<!DOCTYPE gpx><gpx/>", "a DOCTYPE"),
         ("x.toml", 'name = "a"\nzone = "b"\n', "keys name, zone"),
