@@ -141,14 +141,15 @@ def _of_names(first: str, later: str, what: str, todo: str) -> Finding:
 
 def _people_twice(season: Season) -> Iterator[Finding]:
     homes = {volunteer.code: volunteer.home for volunteer in season.volunteers}
-    by_code = _alike([_Named(code, code) for code in homes])
-    by_name = _alike([_Named(volunteer.code, volunteer.name) for volunteer in season.volunteers if volunteer.name])
-    at_one_home = [pair for pair in by_name if sphere_metres(*(homes[one.code] for one in pair)) < SAME_PLACE_M]
-    for one, other in dict.fromkeys([*by_code, *at_one_home]):
+    named = [_Named(volunteer.code, volunteer.name) for volunteer in season.volunteers if volunteer.name.strip()]
+    by_code = {(one.code, other.code) for one, other in _alike([_Named(code, code) for code in homes])}
+    by_name = {(one.code, other.code) for one, other in _alike(named)}
+    at_one_home = {pair for pair in by_name if sphere_metres(homes[pair[0]], homes[pair[1]]) < SAME_PLACE_M}
+    for one, other in sorted(by_code | at_one_home):
         why = "codes that differ only by case" if (one, other) in by_code else "the same name and the same home"
-        what = f"Volunteers {one.code} and {other.code} have {why}: probably one person is there twice."
-        todo = f"Drop {other.code}, or tell the two apart."
-        yield Finding(Rule.VOLUNTEER_TWICE, Severity.DOUBT, Subject(volunteer=other.code), what, todo)
+        what = f"Volunteers {one} and {other} have {why}: probably one person is there twice."
+        todo = f"Drop {other}, or tell the two apart."
+        yield Finding(Rule.VOLUNTEER_TWICE, Severity.DOUBT, Subject(volunteer=other), what, todo)
 
 
 def _alike(things: Sequence[_Named]) -> list[tuple[_Named, _Named]]:
