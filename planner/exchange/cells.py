@@ -8,8 +8,10 @@ import re
 
 from planner.domain.calendar import DateRange
 from planner.domain.geo import Place
-from planner.exchange.coordinates import CoordinateError, parse_latitude, parse_longitude
-from planner.exchange.faults import CORRECT_OR_SWAP, FaultList
+from planner.exchange.faults import FaultList
+from planner.exchange.formula_text import unguarded
+from planner.exchange.places import Places
+from planner.exchange.formula_text import unguarded
 from planner.exchange.reads import Origin
 from planner.exchange.tables import Row
 
@@ -26,9 +28,10 @@ def squeezed(text: str) -> str:
 class Cells:
     """The cells of one row. Each reader returns None after noting a fault; :attr:`sound` tells if there was one."""
 
-    def __init__(self, row: Row, faults: FaultList) -> None:
+    def __init__(self, row: Row, faults: FaultList, places: Places | None = None) -> None:
         self._row = row
         self._faults = faults
+        self._places = places or Places()
         self._before = len(faults)
 
     @property
@@ -46,8 +49,8 @@ class Cells:
         return column in self._row.cells
 
     def text(self, column: str) -> str:
-        """Return the cell with single spaces; empty where the table has no such column."""
-        return squeezed(self._row.cells.get(column, ""))
+        """Return the cell with single spaces, without the apostrophe that keeps spreadsheets from calculating it."""
+        return unguarded(squeezed(self._row.cells.get(column, "")))
 
     def note(self, column: str, expected: str, todo: str, found: str = "") -> None:
         """Note a fault of one cell."""
@@ -96,22 +99,12 @@ class Cells:
         return None
 
     def place(self) -> Place | None:
-        """Return the place in the columns latitude and longitude."""
-        latitude, longitude = self.text("latitude"), self.text("longitude")
-        values: list[float] = []
-        refusals: list[tuple[str, CoordinateError]] = []
-        for column, text, parse in (
-            ("latitude", latitude, parse_latitude),
-            ("longitude", longitude, parse_longitude),
-        ):
-            try:
-                values.append(parse(text))
-            except CoordinateError as error:
-                refusals.append((column, error))
-        if not refusals:
-            return Place(*values)
-        for column, refusal in refusals:
-            self.note(column, refusal.expected, CORRECT_OR_SWAP, refusal.found)
+        """Return the place of the row, from whichever columns give it."""
+        found = self._places.of(self._row.place, self._row.cells)
+        if isinstance(found, Place):
+            return found
+        for refusal in found:
+            self.note(refusal.column, refusal.error.expected, refusal.todo, refusal.error.found)
         return None
 
     def date(self, column: str) -> dt.date | None:

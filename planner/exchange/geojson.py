@@ -12,7 +12,7 @@ from planner.exchange.gpx import track_notes
 from planner.exchange.importers import Head
 from planner.exchange.json_safe import Json, read_json
 from planner.exchange.point_fields import PointFields, point_fields
-from planner.exchange.point_names import POINT_EXAMPLE, begins_with_code, route_named
+from planner.exchange.point_names import POINT_EXAMPLE, begins_with_code, name_behind
 from planner.exchange.reads import Origin, RouteName, Track
 
 _WORDS = Words(
@@ -113,8 +113,9 @@ class _Drawer:
 
     def _name_route(self, fields: PointFields, where: str) -> None:
         if fields.route:
-            name = route_named(fields.name, fields.route)[1] if fields.name.startswith(fields.route) else fields.name
-            self.drawing.names.append(RouteName(self._origin(where), fields.route, name))
+            self.drawing.names.append(
+                RouteName(self._origin(where), fields.route, name_behind(fields.route, fields.name))
+            )
 
     def _origin(self, where: str) -> Origin:
         return Origin(str(self.drawing.path), where or "the only feature")

@@ -15,7 +15,7 @@ from planner.exchange.faults import refused
 from planner.exchange.gpx import instant_of, track_notes
 from planner.exchange.kml_elements import Container, Geometry, KmlReader, Placemark
 from planner.exchange.point_fields import PointFields, point_fields
-from planner.exchange.point_names import POINT_EXAMPLE, begins_with_code, point_named, route_named
+from planner.exchange.point_names import POINT_EXAMPLE, begins_with_code, name_behind, point_named, route_named
 from planner.exchange.reads import Origin, RouteName, Track
 from planner.exchange.safe_xml import parse_safely
 from planner.exchange.source_text import read_bytes
@@ -109,7 +109,7 @@ class _Drawer:
         lines = [one for one in placemark.geometries if one.is_line]
         self.drawing.tracks += [self._line(placemark.name, one) for one in lines]
         if fields.route and not points:
-            name = fields.name or route_named(placemark.name, fields.route)[1]
+            name = name_behind(fields.route, fields.name or placemark.name)
             self._name_route(placemark.where, fields.route, name)
             self.drawing.of_routes.update(line.where for line in lines)
         if len(points) == 1:

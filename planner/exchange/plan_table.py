@@ -9,6 +9,7 @@ import pandas as pd
 
 from planner.domain.plan import Plan, PlannedVisit, VisitKey
 from planner.domain.season import Season
+from planner.exchange.formula_text import guarded
 from planner.exchange.writing import write_whole
 
 PLAN_COLUMNS = ("route", "name", "visit", "date", "window", "lead", "second", "reserve", "setup", "status")
@@ -32,7 +33,8 @@ def plan_frame(season: Season, plan: Plan) -> pd.DataFrame:
 
 def write_plan_table(path: Path, season: Season, plan: Plan) -> Path:
     """Write the plan as CSV in UTF-8 and return its path; raises InputError where it cannot be written."""
-    text = plan_frame(season, plan).to_csv(index=False, lineterminator="\n")
+    cells = plan_frame(season, plan).map(lambda cell: guarded(cell) if isinstance(cell, str) else cell)
+    text = cells.to_csv(index=False, lineterminator="\n")
     write_whole(path, text.encode())
     return path
 

@@ -58,10 +58,15 @@ def route_named(name: str, code: str = "") -> tuple[str, str]:
         code: a code that a field beside the name gives; it counts where the name begins with it.
     """
     if code and (name == code or name.startswith(code + " ")):
-        return code, name[len(code) :].strip()
+        return code, name_behind(code, name)
     first, _, rest = name.partition(" ")
     word = first.rstrip(":,;")
     return (word, rest.lstrip("-–: ")) if is_code(word) else (name, "")
+
+
+def name_behind(code: str, title: str) -> str:
+    """Return the name of a route whose code is known from a title, which may begin with the code."""
+    return title[len(code) :].strip() if title == code or title.startswith(code + " ") else title
 
 
 def is_code(text: str) -> bool:

@@ -1,0 +1,47 @@
+"""Routes as GeoJSON (RFC 7946): a feature for each point, and one for the line through the points of a route."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Sequence
+
+from planner.domain.geo import Place
+from planner.domain.route import Point, Route
+from planner.exchange.json_safe import Json
+from planner.exchange.written.letters import CAUTION, plain, point_name, title
+
+
+def geojson_bytes(name: str, routes: Sequence[Route]) -> bytes:
+    """Return a GeoJSON file of routes; a route with fewer than two points has a feature without a place.
+
+    Args:
+        name: of the season.
+        routes: the routes, in the order in which they are written.
+    """
+    features = [feature for route in routes for feature in _features(route)]
+    whole: Json = {"type": "FeatureCollection", "name": plain(name), "description": CAUTION, "features": features}
+    return (json.dumps(whole, ensure_ascii=False, allow_nan=False, indent=1) + "\n").encode()
+
+
+def _features(route: Route) -> Iterator[Json]:
+    line: Json = None
+    if len(route.points) > 1:
+        line = {"type": "LineString", "coordinates": [_position(point.place) for point in route.points]}
+    yield {"type": "Feature", "properties": {"route": plain(route.code), "name": title(route)}, "geometry": line}
+    for point in route.points:
+        yield _point(route, point)
+
+
+def _point(route: Route, point: Point) -> Json:
+    properties: dict[str, Json] = {
+        "route": plain(route.code),
+        "point": point.number,
+        "name": point_name(route, point),
+        "note": plain(point.note),
+    }
+    geometry: Json = {"type": "Point", "coordinates": _position(point.place)}
+    return {"type": "Feature", "properties": properties, "geometry": geometry}
+
+
+def _position(place: Place) -> Json:
+    return [place.longitude, place.latitude]
