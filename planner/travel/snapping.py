@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from copy import copy
+from dataclasses import dataclass, fields, replace
+from functools import cached_property
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 from pyproj import Transformer
+from scipy.sparse import csr_array
+from scipy.sparse.csgraph import connected_components
 
 from planner.domain.geo import Place
 from planner.travel.coordinates import Flags, Floats, Ints
@@ -28,6 +32,8 @@ Assumption, no published source."""
 _NO_STOPPING = ("motorway", "motorway_link")
 _AT_NODE = 1e-9
 _OFF_MAP_M = 1e8
+_STEP_M = 2.0
+"""So far before and behind a place the direction of its road is taken."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +51,8 @@ class Snap:
     fraction: float
     """How far along the edge: 0 at its tail, 1 at its head."""
     on_main: bool
-    """Whether the road belongs to the largest part in which every place can be driven to from every other."""
+    """Whether the road belongs to the main part: the largest in which every place can be driven to from every other, or
+    the one that most homes are served by (``RoadNetwork.seen_from``)."""
     alternative: Snap | None = None
     """The nearest place on a road of the main part, where this one is outside it."""
 
@@ -71,6 +78,11 @@ class SnapTable:
     """Shape (n, 2): latitude and longitude on the road."""
     distances_m: Floats
 
+    def take(self, rows: Ints, other: SnapTable, chosen: Flags) -> None:
+        """Put some rows of another table in the place of these."""
+        for entry in fields(self):
+            getattr(self, entry.name)[rows] = getattr(other, entry.name)[chosen]
+
 
 class Snapper:
     """Finds the nearest roads in a local conformal projection (transverse Mercator round the network's middle).
@@ -85,15 +97,64 @@ class Snapper:
             roads: the network.
             main_nodes: for each node, whether it is in the largest strongly connected part.
         """
+        self._roads = roads
         latitude, longitude = _middle(roads)
         self._projection = Transformer.from_crs(
             "EPSG:4326", f"+proj=tmerc +lat_0={latitude} +lon_0={longitude} +ellps=WGS84 +units=m", always_xy=True
         )
         self._lines = self._project_lines(roads)
         self.main_edges: Flags = main_nodes[roads.tails] & main_nodes[roads.heads]
-        stopping = _stopping_edges(roads)
-        self._all = _Tree(self._lines, np.flatnonzero(stopping))
-        self._main = _Tree(self._lines, np.flatnonzero(stopping & self.main_edges))
+        self._stopping = _stopping_edges(roads)
+        self._all = _Tree(self._lines, np.flatnonzero(self._stopping))
+        self._main = _Tree(self._lines, np.flatnonzero(self._stopping & self.main_edges))
+        self._others: dict[int, Snapper] = {}
+
+    def serving(self, homes: Floats) -> Snapper:
+        """Return the snapper whose main part is the one that most homes can drive to, and come back from.
+
+        A home is served by a part if it would be put onto a road of it by the rule of ``Snap.used``. Where two parts
+        serve as many, the larger is taken; without homes, this one. The same part gives the same snapper.
+
+        Args:
+            homes: an (n, 2) array of degrees.
+        """
+        if not len(homes):
+            return self
+        nearest = self.nearest(homes)
+        if self.main_edges[nearest.edges].all():
+            return self
+        parts = self._edge_parts
+        best, most = self, self._served(homes, nearest)
+        for part in np.unique(parts[nearest.edges]).tolist():
+            other = self._others.setdefault(part, self._with_main(parts == part)) if part >= 0 else self
+            served = other._served(homes, nearest)  # noqa: SLF001  another one of this class
+            if served > most:
+                best, most = other, served
+        return best
+
+    def _served(self, homes: Floats, nearest: SnapTable) -> tuple[int, int]:
+        """Return how many homes the main part serves, and how many roads it has."""
+        distances_m = self.nearest_on_main(homes).distances_m
+        served = distances_m <= np.minimum(nearest.distances_m + MAIN_PART_DETOUR_M, SNAP_LIMIT_M)
+        return int(served.sum()), int(self.main_edges.sum())
+
+    @cached_property
+    def _edge_parts(self) -> Ints:
+        """Return the strongly connected part of each edge, by number; -1 for the main part, and for edges between."""
+        roads = self._roads
+        forward, backward = np.isfinite(roads.forward_seconds), np.isfinite(roads.backward_seconds)
+        starts = np.concatenate([roads.tails[forward], roads.heads[backward]])
+        ends = np.concatenate([roads.heads[forward], roads.tails[backward]])
+        arcs = csr_array((np.ones(len(starts)), (starts, ends)), shape=(roads.node_count, roads.node_count))
+        _, labels = connected_components(arcs, directed=True, connection="strong")
+        within = (labels[roads.tails] == labels[roads.heads]) & ~self.main_edges
+        return np.where(within, labels[roads.tails], -1).astype(np.int64)
+
+    def _with_main(self, edges: Flags) -> Snapper:
+        other = copy(self)
+        other.main_edges = edges
+        other._main = _Tree(self._lines, np.flatnonzero(self._stopping & edges))  # noqa: SLF001
+        return other
 
     def nearest(self, places: Floats) -> SnapTable:
         """Return the nearest road of all for each place, an (n, 2) array of degrees."""
@@ -105,16 +166,42 @@ class Snapper:
 
     def used(self, places: Floats) -> tuple[Ints, Floats]:
         """Return edge and fraction of the choice of ``Snap.used`` for each place; edge -1 where no road is near."""
+        chosen = self.chosen(places)
+        return chosen.edges, chosen.fractions
+
+    def chosen(self, places: Floats) -> SnapTable:
+        """Return the choice of ``Snap.used`` for each place, an (n, 2) array of degrees; edge -1 for no road near."""
         nearest = self.nearest(places)
-        edges, fractions, distances_m = nearest.edges, nearest.fractions, nearest.distances_m
-        outside = np.flatnonzero(~self.main_edges[edges])
+        outside = np.flatnonzero(~self.main_edges[nearest.edges])
         if len(outside):
             main = self.nearest_on_main(places[outside])
-            better = main.distances_m <= distances_m[outside] + MAIN_PART_DETOUR_M
-            rows = outside[better]
-            edges[rows], fractions[rows] = main.edges[better], main.fractions[better]
-            distances_m[rows] = main.distances_m[better]
-        return np.where(distances_m <= SNAP_LIMIT_M, edges, -1), fractions
+            better = main.distances_m <= nearest.distances_m[outside] + MAIN_PART_DETOUR_M
+            nearest.take(outside[better], main, better)
+        return replace(nearest, edges=np.where(nearest.distances_m <= SNAP_LIMIT_M, nearest.edges, -1))
+
+    def within(self, places: Floats, metres: Floats) -> tuple[Ints, Ints]:
+        """Return every pair of a place and an edge so near to it: rows of the places, and edges.
+
+        Args:
+            places: an (n, 2) array of degrees.
+            metres: how near, shape (n,).
+        """
+        return self._all.within(self._points(places), metres)
+
+    def onto(self, edges: Ints, places: Floats) -> SnapTable:
+        """Put each place onto an edge that is given for it, whichever is nearer."""
+        return self._put(edges, self._points(places), places)
+
+    def headings(self, table: SnapTable) -> Floats:
+        """Return the direction of each edge from tail to head at its place, shape (n, 2): unit steps east and north."""
+        lines = self._lines[table.edges]
+        metres = table.fractions * shapely.length(lines)
+        behind, ahead = (
+            shapely.line_interpolate_point(lines, np.maximum(metres + step, 0.0)) for step in (-_STEP_M, _STEP_M)
+        )
+        steps = shapely.get_coordinates(ahead) - shapely.get_coordinates(behind)
+        lengths = np.hypot(steps[:, 0], steps[:, 1])
+        return np.asarray(steps / np.where(lengths > 0.0, lengths, 1.0)[:, None], dtype=np.float64)
 
     def _project_lines(self, roads: RoadArrays) -> NDArray[np.object_]:
         x, y = self._projection.transform(roads.geometry_longitudes, roads.geometry_latitudes)
@@ -122,10 +209,16 @@ class Snapper:
         return np.asarray(shapely.linestrings(np.column_stack([x, y]), indices=owners))
 
     def _snap(self, tree: _Tree, places: Floats) -> SnapTable:
+        points = self._points(places)
+        return self._put(tree.nearest(points), points, places)
+
+    def _points(self, places: Floats) -> NDArray[np.object_]:
         x, y = self._projection.transform(places[:, 1], places[:, 0])
         # A quarter of the earth away the projection ends; such a place is far from every road anyhow.
-        points = shapely.points(*(np.nan_to_num(axis, posinf=_OFF_MAP_M, neginf=-_OFF_MAP_M) for axis in (x, y)))
-        edges = tree.nearest(points)
+        axes = (np.nan_to_num(axis, posinf=_OFF_MAP_M, neginf=-_OFF_MAP_M) for axis in (x, y))
+        return np.asarray(shapely.points(*axes))
+
+    def _put(self, edges: Ints, points: NDArray[np.object_], places: Floats) -> SnapTable:
         lines = self._lines[edges]
         along = np.nan_to_num(shapely.line_locate_point(lines, points, normalized=True))
         along[along < _AT_NODE], along[along > 1.0 - _AT_NODE] = 0.0, 1.0
@@ -153,6 +246,11 @@ class _Tree:
         np.minimum.at(nearest, rows, self._edges[found])
         nearest[nearest == np.iinfo(np.int64).max] = -1
         return nearest
+
+    def within(self, points: NDArray[np.object_], metres: Floats) -> tuple[Ints, Ints]:
+        """Return every pair of a point and an edge that is so near to it."""
+        rows, found = self._tree.query(points, predicate="dwithin", distance=metres)
+        return np.asarray(rows, dtype=np.int64), self._edges[found]
 
 
 def _stopping_edges(roads: RoadArrays) -> Flags:

@@ -15,6 +15,8 @@ from planner.domain.travel import DriveFigure, FigureSource
 from planner.travel.coordinates import Flags, Floats, Places, degrees
 from planner.travel.estimate import CAUTIOUS_SHARE, OPTIMISTIC_SHARE, estimate_minutes
 from planner.travel.network import RoadNetwork
+from planner.travel.on_foot import CAUTIOUS_SHARE as CAUTIOUS_FOOT_SHARE
+from planner.travel.on_foot import Standing, walked_minutes
 
 ROAD_OPTIMISTIC_SHARE = 0.9
 ROAD_CAUTIOUS_SHARE = 1.2
@@ -29,7 +31,7 @@ _LEAST_CALIBRATION, _MOST_CALIBRATION = 0.2, 5.0
 
 @dataclass(frozen=True, slots=True, eq=False)
 class DriveTable:
-    """Drive minutes from origins (rows) to destinations (columns), stop overhead included.
+    """Drive minutes from origins (rows) to destinations (columns), stop overhead and ways on foot included.
 
     All arrays have the same shape and are read-only; ``inf`` means that no way was found.
     """
@@ -105,6 +107,7 @@ def drive_table(
     stop_overhead_minutes: float,
     calibration: float = 1.0,
     limit_minutes: float | None = None,
+    standing: Standing = Standing.NOWHERE,
 ) -> DriveTable:
     """Return the drive minutes from every origin to every destination.
 
@@ -119,6 +122,8 @@ def drive_table(
         calibration: what recorded drives took as a multiple of what was expected, 0.2 to 5; the stop overhead is
             not multiplied.
         limit_minutes: legs expected to take longer on the road than this are given as ``inf``.
+        standing: at which ends people walk between the car, on the road, and the place itself; the time for it is
+            added, and not multiplied by the calibration.
 
     Raises:
         RuleError: a coordinate, the overhead, the calibration or the limit is out of range.
@@ -128,11 +133,24 @@ def drive_table(
     driving, sources = _driving_minutes(start, end, network, calibration, limit_minutes)
     same_place = (start[:, None, :] == end[None, :, :]).all(axis=2)
     overhead = np.where(same_place, 0.0, stop_overhead_minutes)
+    on_foot = np.where(same_place, 0.0, _on_foot_minutes(start, end, network, standing))
     optimistic, cautious = (
         np.where(sources == _ROAD, _SHARES[_ROAD][side], _SHARES[_ESTIMATE][side]) * driving + overhead
         for side in (0, 1)
     )
-    return DriveTable(optimistic, driving + overhead, cautious, sources)
+    return DriveTable(
+        optimistic + on_foot, driving + overhead + on_foot, cautious + on_foot * CAUTIOUS_FOOT_SHARE, sources
+    )
+
+
+def _on_foot_minutes(start: Floats, end: Floats, network: RoadNetwork | None, standing: Standing) -> Floats:
+    if network is None:
+        return np.zeros((len(start), len(end)))
+    leaving, arriving = (
+        walked_minutes(network.off_road_metres(places)) if side in standing else np.zeros(len(places))
+        for places, side in ((start, Standing.ORIGINS), (end, Standing.DESTINATIONS))
+    )
+    return np.asarray(leaving[:, None] + arriving[None, :], dtype=np.float64)
 
 
 def _driving_minutes(
