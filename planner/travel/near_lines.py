@@ -53,6 +53,20 @@ class Nearest:
     y_m: Floats
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class NearSpots:
+    """Pairs of a place and a line near it."""
+
+    rows: Ints
+    """Numbers of places, rising."""
+    lines: Ints
+    """Numbers of lines."""
+    metres: Floats
+    x_m: Floats
+    """Of the spot on the line that is nearest to the place, in the plane."""
+    y_m: Floats
+
+
 class Plane:
     """A conformal plane (transverse Mercator) round the middle of some places, true to 1 in 10,000 within 90 km."""
 
@@ -119,6 +133,20 @@ class NearLines:
         result.metres[rows] = shapely.distance(spots[rows], on_line)
         result.x_m[rows], result.y_m[rows] = shapely.get_x(on_line), shapely.get_y(on_line)
         return result
+
+    def all_near(self, x_m: Floats, y_m: Floats, within_m: float) -> NearSpots:
+        """Return for each spot of the plane every line within so many metres, those of one spot together."""
+        spots = np.asarray(shapely.points(x_m, y_m), dtype=np.object_)
+        if not len(self._numbers) or not len(spots):
+            nothing = np.zeros(0)
+            return NearSpots(np.zeros(0, dtype=np.int64), np.zeros(0, dtype=np.int64), nothing, nothing, nothing)
+        rows, found = self._tree.query(spots, predicate="dwithin", distance=within_m)
+        order = np.lexsort((found, rows))
+        rows, found = rows[order], found[order]
+        shapes = self._shapes[found]
+        on_line = shapely.line_interpolate_point(shapes, shapely.line_locate_point(shapes, spots[rows]))
+        metres = shapely.distance(spots[rows], on_line)
+        return NearSpots(rows, self._numbers[found], metres, shapely.get_x(on_line), shapely.get_y(on_line))
 
 
 def _shapes(corners: Floats, owners: Ints) -> NDArray[np.object_]:

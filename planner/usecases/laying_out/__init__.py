@@ -1,0 +1,29 @@
+"""Lay out a route's points along a road or a track: a proposal of plain values, and taking it into the season."""
+
+from planner.usecases.laying_out.accepting import accept_layout
+from planner.usecases.laying_out.laying import lay_out
+from planner.usecases.laying_out.request import (
+    Along,
+    AlongLine,
+    AlongRoad,
+    Laid,
+    LaidPoint,
+    LayoutRequest,
+    Skipped,
+    ThroughPlaces,
+    Why,
+)
+
+__all__ = [
+    "Along",
+    "AlongLine",
+    "AlongRoad",
+    "Laid",
+    "LaidPoint",
+    "LayoutRequest",
+    "Skipped",
+    "ThroughPlaces",
+    "Why",
+    "accept_layout",
+    "lay_out",
+]

@@ -1,0 +1,135 @@
+"""What is asked of a layout, and what is proposed: plain values, for whoever shows them before anything is done."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import TypeAlias
+
+from planner.domain.errors import RuleError
+from planner.domain.geo import Place
+
+
+@dataclass(frozen=True, slots=True)
+class ThroughPlaces:
+    """Along the quickest way by road through places, in their order."""
+
+    places: tuple[Place, ...]
+
+    def __post_init__(self) -> None:
+        if len(self.places) < 2:
+            raise RuleError("a way goes through two places or more: say from where to where")
+
+
+@dataclass(frozen=True, slots=True)
+class AlongLine:
+    """Along a line that was gone or drawn, such as a track; put onto the roads where it runs on them."""
+
+    places: tuple[Place, ...]
+
+    def __post_init__(self) -> None:
+        if len(self.places) < 2:
+            raise RuleError("a line needs two places or more")
+
+
+@dataclass(frozen=True, slots=True)
+class AlongRoad:
+    """Along a road of that name, from a place on it as far as the name leads."""
+
+    name: str
+    start: Place
+    towards: Place | None = None
+    """Which way: to the end of the road that is nearest to this; None: the longer way."""
+
+
+Along: TypeAlias = ThroughPlaces | AlongLine | AlongRoad
+
+
+@dataclass(frozen=True, slots=True)
+class LayoutRequest:
+    """Where points are to be laid out, and how many."""
+
+    along: Along
+    points: int | None = None
+    """None: as many as the protocol allows."""
+    start_after_m: float = 0.0
+    """Metres along the line before the first point."""
+    avoid: tuple[tuple[float, float], ...] = ()
+    """Stretches where no point may stand: metres along the line, from and to."""
+
+    def __post_init__(self) -> None:
+        if self.points is not None and self.points < 1:
+            raise RuleError(f"one point or more can be laid out, found {self.points}")
+        if not 0 <= self.start_after_m < float("inf"):
+            raise RuleError(f"the first point stands 0 m along the line or more, found {self.start_after_m:g}")
+        for first, last in self.avoid:
+            if not 0 <= first < last < float("inf"):
+                raise RuleError(f"a stretch to avoid goes from fewer metres to more, found {first:g} to {last:g}")
+
+
+class Why(StrEnum):
+    """Why no point may stand on a stretch; the first that applies is said."""
+
+    AVOID = "to be avoided, as asked"
+    PRIVATE = "a private or closed road"
+    OFF_ROAD = "no road of the map there"
+    MOTORWAY = "a motorway or motor road"
+    TUNNEL = "a tunnel"
+    BRIDGE = "a bridge"
+    NO_STOPPING = "stopping is forbidden"
+    BUSY = "nearer to a busy road than the protocol allows"
+    AGAIN = "the same stretch a second time"
+    JUNCTION = "a junction"
+
+
+@dataclass(frozen=True, slots=True)
+class LaidPoint:
+    """One point of a proposal."""
+
+    number: int
+    place: Place
+    """On the road; rounded as it is printed."""
+    along_m: float
+    """Metres from the beginning of the line."""
+    apart_m: float | None
+    """From the point before, as the protocol measures it; None for the first."""
+    note: str = ""
+    """Why it does not stand where the spacing alone would put it; empty where it does."""
+
+
+@dataclass(frozen=True, slots=True)
+class Skipped:
+    """A stretch of the line where no point may stand."""
+
+    from_m: float
+    to_m: float
+    why: Why
+    what: str = ""
+    """The road it is about, where there is one to name."""
+
+    @property
+    def words(self) -> str:
+        """The stretch in words: '1,200 to 1,340 m: a bridge'."""
+        beside = f" ({self.what})" if self.what else ""
+        return f"{self.from_m:,.0f} to {self.to_m:,.0f} m: {self.why.value}{beside}"
+
+
+@dataclass(frozen=True, slots=True)
+class Laid:
+    """A proposal of points along a line; nothing is changed by it."""
+
+    points: tuple[LaidPoint, ...]
+    line: tuple[tuple[float, float], ...]
+    """The line, as (latitude, longitude) pairs, for drawing."""
+    length_m: float
+    """Of the line."""
+    skipped: tuple[Skipped, ...]
+    """In their order along the line, as far as the points reach; to its end where not all points fit."""
+    wanted: int
+    """Points that were asked for, or that the protocol allows."""
+    rule: str
+    """How far apart the points stand, in words."""
+    why_fewer: str = ""
+    """Why there are fewer than wanted; empty where there are not."""
+    notes: tuple[str, ...] = ()
+    """What else a person should know before accepting."""
