@@ -7,7 +7,9 @@ from planner.travel.estimate import crow_km_within, estimate_minutes
 from planner.travel.geodesic import geodesic_metres, geodesic_table_metres, ring
 from planner.travel.near_lines import Lines, Nearest, NearLines, Plane
 from planner.travel.network import OSM_ATTRIBUTION, Road, RoadNetwork
+from planner.travel.on_foot import ROADSIDE_M, Standing, naismith_minutes, walked_minutes
 from planner.travel.road_arrays import RoadFlag
+from planner.travel.sides import OFF_ROAD_DOUBT_M, OTHER_SIDE_M, RIVAL_M, RIVAL_MINUTES, Side
 from planner.travel.snapping import FAR_SNAP_M, FAR_STAND_M, SNAP_LIMIT_M, Snap
 from planner.travel.speeds import SpeedTable, shipped_speeds
 from planner.travel.tables import SOURCES, DriveTable, drive_table
@@ -15,7 +17,12 @@ from planner.travel.tables import SOURCES, DriveTable, drive_table
 __all__ = [
     "FAR_SNAP_M",
     "FAR_STAND_M",
+    "OFF_ROAD_DOUBT_M",
     "OSM_ATTRIBUTION",
+    "OTHER_SIDE_M",
+    "RIVAL_M",
+    "RIVAL_MINUTES",
+    "ROADSIDE_M",
     "SNAP_LIMIT_M",
     "SOURCES",
     "BusyRoad",
@@ -31,8 +38,10 @@ __all__ = [
     "Road",
     "RoadFlag",
     "RoadNetwork",
+    "Side",
     "Snap",
     "SpeedTable",
+    "Standing",
     "busy_edges",
     "busy_roads_near",
     "crow_km_within",
@@ -40,6 +49,8 @@ __all__ = [
     "estimate_minutes",
     "geodesic_metres",
     "geodesic_table_metres",
+    "naismith_minutes",
     "ring",
     "shipped_speeds",
+    "walked_minutes",
 ]

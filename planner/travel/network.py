@@ -18,6 +18,7 @@ from planner.travel.paths import quickest_line
 from planner.travel.reached import reached_lines
 from planner.travel.road_arrays import RoadArrays, compact
 from planner.travel.routing import Arcs, Positions, network_seconds, same_edge_seconds
+from planner.travel.sides import Side, sides
 from planner.travel.snapping import Snap, Snapper, SnapTable
 from planner.travel.source_file import content_hash
 from planner.travel.speeds import SpeedTable, shipped_speeds
@@ -60,6 +61,8 @@ class RoadNetwork:
         self.attribution = attribution
         self.content_hash = content_hash
         self._ways: dict[tuple[LatLon, LatLon], tuple[LatLon, ...]] = {}
+        self._views: dict[Snapper, RoadNetwork] = {}
+        self._whole: RoadNetwork = self
 
     @classmethod
     def read(
@@ -156,6 +159,46 @@ class RoadNetwork:
             on_main = self._snaps(table[outside], self._snapper.nearest_on_main(table[outside]), {})
             alternatives = {row: snap for row, snap in zip(outside.tolist(), on_main, strict=True) if snap.edge >= 0}
         return self._snaps(table, nearest, alternatives)
+
+    def seen_from(self, homes: Places) -> RoadNetwork:
+        """Return the network as it serves these homes: places go to the part that most homes drive to and back from.
+
+        Nearly always that is the largest part, and the network itself is returned; the same part gives the same object.
+
+        Raises:
+            RuleError: a coordinate is out of range.
+        """
+        whole = self._whole
+        snapper = whole._snapper.serving(degrees(homes))
+        if snapper is whole._snapper:
+            return whole
+        if snapper not in whole._views:
+            view = RoadNetwork(self.roads, attribution=self.attribution, content_hash=self.content_hash)
+            view._snapper, view._whole = snapper, whole
+            whole._views[snapper] = view
+        return whole._views[snapper]
+
+    def off_road_metres(self, places: Places) -> Floats:
+        """Return the metres from each place to the road that its drives end on; NaN for a place near no road.
+
+        Raises:
+            RuleError: a coordinate is out of range.
+        """
+        chosen = self._snapper.chosen(degrees(places))
+        return np.where(chosen.edges >= 0, chosen.distances_m, np.nan)
+
+    def sides(self, places: Places) -> tuple[Side | None, ...]:
+        """Return what there is to doubt of the road that each place goes to; None for a place near no road.
+
+        Raises:
+            RuleError: a coordinate is out of range.
+        """
+        return sides(
+            self.roads,
+            self._snapper,
+            degrees(places),
+            lambda start, end, limit: self.minutes(start, end, limit_minutes=limit),
+        )
 
     def minutes(self, origins: Places, destinations: Places, *, limit_minutes: float | None = None) -> Floats:
         """Return the least drive minutes from every origin to every destination.

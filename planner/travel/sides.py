@@ -42,11 +42,6 @@ class Side:
     rival_m: float | None = None
     """Metres from the place to it."""
 
-    @property
-    def doubtful(self) -> bool:
-        """Whether there is anything to look at."""
-        return self.oneway or bool(self.rival)
-
 
 def sides(roads: RoadArrays, snapper: Snapper, places: Floats, minutes: Minutes) -> tuple[Side | None, ...]:
     """Return what there is to doubt of the road that each place is put onto; None for a place near no road.

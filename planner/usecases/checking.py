@@ -14,10 +14,10 @@ from planner.domain.travel import ESTIMATED_WORDS
 from planner.scheduling import SeasonProblem, audit
 from planner.store import SeasonFile
 from planner.travel import RoadNetwork
-from planner.usecases.measuring import route_facts
+from planner.usecases.measuring import homes_off_road_metres, route_facts
 from planner.usecases.opening import road_network
 from planner.usecases.route_checks import RouteFacts, check_routes
-from planner.usecases.season_problem import season_problem
+from planner.usecases.season_problem import roads_from_homes, season_problem
 from planner.usecases.season_risk import PlanRisk, plan_risk
 
 _EXPLAINED_BY_ROUTE = {
@@ -113,15 +113,17 @@ def _measured(problem: SeasonProblem, network: RoadNetwork | None, before: Check
             and known.problem.drives.get(code) is problem.drives[code]
         )
 
+    roads = roads_from_homes(problem.season, network)
     facts = {
         route.code: known.facts[route.code]
         if known is not None and still_holds(route.code)
-        else route_facts(problem, route, network)
+        else route_facts(problem, route, roads)
         for route in problem.season.routes
     }
     if known is not None and known.problem.season == problem.season and all(map(still_holds, facts)):
         return Measured(problem, network, facts, known.said)
-    return Measured(problem, network, facts, tuple(check_routes(problem.season, facts)))
+    said = check_routes(problem.season, facts, homes_off_road_metres(problem.season, roads))
+    return Measured(problem, network, facts, said)
 
 
 def _unexplained(audited: list[Finding], told: list[Finding]) -> Iterator[Finding]:

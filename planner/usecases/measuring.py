@@ -7,6 +7,7 @@ from itertools import pairwise
 import numpy as np
 
 from planner.domain.route import Route
+from planner.domain.season import Season
 from planner.scheduling import SeasonProblem, drive_one_way_minutes, fit_table
 from planner.travel import (
     BusyRoad,
@@ -35,8 +36,14 @@ def route_facts(problem: SeasonProblem, route: Route, network: RoadNetwork | Non
         road_m=None if network is None else _road_metres(places, network),
         snap_m=None if snaps is None else np.array([snap.distance_m for snap in snaps]),
         on_main=None if snaps is None else np.array([snap.on_main for snap in snaps]),
+        sides=() if network is None else network.sides(places),
         busy_roads=_busy_roads(problem, places, network),
     )
+
+
+def homes_off_road_metres(season: Season, network: RoadNetwork | None) -> FloatArray | None:
+    """Return the metres from each home to the road its drives begin on, NaN for none near; None without a road map."""
+    return None if network is None else network.off_road_metres([volunteer.home for volunteer in season.volunteers])
 
 
 def lat_lon(route: Route, index: int) -> LatLon:

@@ -15,7 +15,7 @@ from planner.domain.travel import FigureSource
 from planner.domain.window import Event
 from planner.light import EventTable, WindowTable, event_table, window_table
 from planner.scheduling import DriveMinutes, PassLight, RouteDrives, RouteLight, SeasonProblem, WindowLight
-from planner.travel import SOURCES, DriveTable, RoadNetwork, drive_table
+from planner.travel import SOURCES, DriveTable, RoadNetwork, Standing, drive_table
 
 _ESTIMATE = SOURCES.index(FigureSource.ESTIMATE)
 
@@ -29,8 +29,14 @@ def season_problem(season: Season, network: RoadNetwork | None, today: dt.date |
         today: visits before it are past; None: nothing is.
     """
     season = _with_points(season)
+    network = roads_from_homes(season, network)
     drives = _drives(season, network, _legs(season, network, season.routes))
     return SeasonProblem(season=season, light=_light(season, season.routes), drives=drives, today=today)
+
+
+def roads_from_homes(season: Season, network: RoadNetwork | None) -> RoadNetwork | None:
+    """Return the road network as it serves the homes of a season: points go to the roads that most of them reach."""
+    return None if network is None else network.seen_from(_homes(season))
 
 
 def season_problem_after(
@@ -53,6 +59,9 @@ def season_problem_after(
     if before is None or _frame(before.season) != _frame(season):
         return season_problem(season, network, today)
     season = _with_points(season)
+    roads = roads_from_homes(season, network)
+    same_roads = same_roads and roads is roads_from_homes(before.season, network)
+    network = roads
     places = {route.code: _places(route) for route in before.season.routes}
     moved = [route for route in season.routes if places.get(route.code) != _places(route)]
     gone = {route.code for route in moved}
@@ -135,14 +144,15 @@ def _legs(season: Season, network: RoadNetwork | None, routes: Sequence[Route]) 
     legs = {}
     for route in routes:
         points = [_pair(place) for place in _places(route)]
-        legs[route.code] = _minutes(_table(season, network, points, points))
+        legs[route.code] = _minutes(_table(season, network, points, points, Standing.BOTH))
     return legs
 
 
 def _drives(season: Season, network: RoadNetwork | None, legs: Mapping[str, DriveMinutes]) -> dict[str, RouteDrives]:
     homes = [_pair(home) for home in _homes(season)]
     points = [_pair(place) for route in season.routes for place in _places(route)]
-    out, back = _table(season, network, homes, points), _table(season, network, points, homes)
+    out = _table(season, network, homes, points, Standing.DESTINATIONS)
+    back = _table(season, network, points, homes, Standing.ORIGINS)
     return {
         route.code: RouteDrives(legs=legs[route.code], out=_minutes(out, columns=rows), back=_minutes(back, rows=rows))
         for route, rows in _rows(season.routes)
@@ -154,9 +164,10 @@ def _table(
     network: RoadNetwork | None,
     origins: list[tuple[float, float]],
     destinations: list[tuple[float, float]],
+    standing: Standing,
 ) -> DriveTable:
     overhead = season.protocol.travel.stop_overhead_minutes
-    return drive_table(origins, destinations, network=network, stop_overhead_minutes=overhead)
+    return drive_table(origins, destinations, network=network, stop_overhead_minutes=overhead, standing=standing)
 
 
 _ALL = slice(None)

@@ -9,7 +9,7 @@ from planner.domain.finding import Finding, worst_first
 from planner.domain.route import Route
 from planner.domain.season import Season
 from planner.usecases.route_checks.busy import busy_findings
-from planner.usecases.route_checks.facts import RouteFacts
+from planner.usecases.route_checks.facts import FloatArray, RouteFacts
 from planner.usecases.route_checks.given_dates import date_findings
 from planner.usecases.route_checks.leads import lead_findings
 from planner.usecases.route_checks.length import light_findings, lights_of
@@ -18,13 +18,15 @@ from planner.usecases.route_checks.numbering import better_order, number_finding
 from planner.usecases.route_checks.out_of_reach import areas_out_of_reach
 from planner.usecases.route_checks.places import far_points, place_findings
 from planner.usecases.route_checks.points import point_findings
-from planner.usecases.route_checks.roads import cut_off, home_findings, road_findings
+from planner.usecases.route_checks.roads import cut_off, far_homes, home_findings, road_findings
 from planner.usecases.route_checks.twins import name_findings, repeat_findings, repeats, shared_findings
 
 __all__ = ["RouteFacts", "check_routes"]
 
 
-def check_routes(season: Season, facts: Mapping[str, RouteFacts]) -> tuple[Finding, ...]:
+def check_routes(
+    season: Season, facts: Mapping[str, RouteFacts], homes_off_road_m: FloatArray | None = None
+) -> tuple[Finding, ...]:
     """Return the findings on the routes and volunteers of a season, worst first.
 
     One cause gives one finding: a route that is too long, or that no road leads to, is not also one that nobody
@@ -35,8 +37,9 @@ def check_routes(season: Season, facts: Mapping[str, RouteFacts]) -> tuple[Findi
     Args:
         season: the routes, the volunteers and the rules.
         facts: what was measured and computed, by route code, for every route.
+        homes_off_road_m: from each volunteer's home to its road, NaN where none is near; None without a road map.
     """
-    return worst_first(list(_all_findings(season, facts)))
+    return worst_first([*_all_findings(season, facts), *far_homes(season, homes_off_road_m)])
 
 
 def _all_findings(season: Season, facts: Mapping[str, RouteFacts]) -> Iterator[Finding]:

@@ -10,7 +10,7 @@ from typing import TypeAlias
 import numpy as np
 import numpy.typing as npt
 
-from planner.travel import BusyRoad
+from planner.travel import BusyRoad, Side
 
 FloatArray: TypeAlias = npt.NDArray[np.float64]
 IntArray: TypeAlias = npt.NDArray[np.int64]
@@ -40,6 +40,8 @@ class RouteFacts:
     """Metres from each point to the nearest road, inf or NaN where there is none near; None without a road map."""
     on_main: BoolArray | None = None
     """Whether that road belongs to the connected part of the road map; None without one."""
+    sides: tuple[Side | None, ...] = ()
+    """What there is to doubt of the road that drives to each point end on; empty without a road map."""
     busy_roads: tuple[BusyRoad | None, ...] = ()
     """The busy road that each point stands too near to, None where there is none; empty where the protocol does not
     ask, or without a road map."""

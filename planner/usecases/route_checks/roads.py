@@ -10,12 +10,13 @@ import numpy as np
 from planner.domain.finding import Finding, Rule, Severity, Subject
 from planner.domain.route import Route
 from planner.domain.season import Season
-from planner.usecases.route_checks.facts import RouteFacts
+from planner.travel import FAR_SNAP_M, FAR_STAND_M, RIVAL_MINUTES, Side, walked_minutes
+from planner.usecases.route_checks.facts import FloatArray, RouteFacts
 from planner.usecases.route_checks.points import EACH_UP_TO
 from planner.usecases.route_checks.wording import listed, metres_words
 
-OFF_ROAD_M = 100.0
-"""A point farther than this from its road is worth a word: common practice, no published source."""
+OFF_ROAD_M = FAR_STAND_M
+"""A point farther than this from its road is worth a word."""
 
 
 def road_findings(season: Season, route: Route, facts: RouteFacts, astray: AbstractSet[int]) -> Iterator[Finding]:
@@ -28,6 +29,8 @@ def road_findings(season: Season, route: Route, facts: RouteFacts, astray: Abstr
         todo = "Look at where its points stand, and whether the road map reaches from them to the homes."
         yield Finding(Rule.ROUTE_UNREACHABLE, Severity.TROUBLE, Subject(route=route.code), what, todo)
     yield from _off_road(route, facts, astray | apart)
+    yield from _one_sided(route, facts, astray | apart)
+    yield from _between_roads(route, facts, astray | apart)
 
 
 def home_findings(season: Season, facts: Mapping[str, RouteFacts]) -> Iterator[Finding]:
@@ -39,6 +42,17 @@ def home_findings(season: Season, facts: Mapping[str, RouteFacts]) -> Iterator[F
             todo = "Look at where the home stands, and whether the road map reaches it."
             subject = Subject(volunteer=volunteer.code)
             yield Finding(Rule.ROUTE_UNREACHABLE, Severity.TROUBLE, subject, what, todo)
+
+
+def far_homes(season: Season, off_road_m: FloatArray | None) -> Iterator[Finding]:
+    """Yield a finding for each home far from its road: its position is worth a look, for drives begin on the road."""
+    if off_road_m is None:
+        return
+    for volunteer, metres in zip(season.volunteers, off_road_m.tolist(), strict=True):
+        if metres > FAR_SNAP_M:
+            what = f"The home of {volunteer.code} lies {metres_words(metres)} from the nearest road of the map."
+            todo = "Look at its coordinates; drives are reckoned from the road."
+            yield Finding(Rule.VOLUNTEER_OFF_ROAD, Severity.DOUBT, Subject(volunteer=volunteer.code), what, todo)
 
 
 def cut_off(facts: RouteFacts) -> tuple[int, ...]:
@@ -74,11 +88,13 @@ def _off_road(route: Route, facts: RouteFacts, skipped: AbstractSet[int]) -> Ite
 
 def _far_from_road(route: Route, facts: RouteFacts, off: list[int]) -> Iterator[Finding]:
     assert facts.snap_m is not None, "points off the road are known by their distance from it"
-    todo = "Move it onto the road, or check that one can walk there."
     shown = off if len(off) <= EACH_UP_TO else off[:0]
     for index in shown:
         number, metres = route.points[index].number, float(facts.snap_m[index])
         there = f"{metres_words(metres)} from the nearest road" if np.isfinite(metres) else "near no road of the map"
+        walk = float(walked_minutes(np.array([metres]))[0])
+        todo = "Move it onto the road, or check that one can walk there"
+        todo += f": {walk:.0f} min on foot each way are reckoned with, on level ground." if walk else "."
         subject = Subject(route=route.code, point=number)
         yield Finding(Rule.ROUTE_OFF_ROAD, Severity.DOUBT, subject, f"Point {number} stands {there}.", todo)
     if len(off) > len(shown):
@@ -96,3 +112,45 @@ def _off_main(route: Route, off: list[int]) -> Iterator[Finding]:
         subject = Subject(route=route.code, point=numbers[0])
         todo = "Check that one can drive there, and move the point if not."
         yield Finding(Rule.ROUTE_OFF_ROAD, Severity.DOUBT, subject, what, todo)
+
+
+def _one_sided(route: Route, facts: RouteFacts, skipped: AbstractSet[int]) -> Iterator[Finding]:
+    """Yield a finding for each one-way road with points on it: they are come to from one side only."""
+    by_road: dict[tuple[str, bool], list[int]] = {}
+    for index, side in _judged(facts, skipped):
+        if side.oneway:
+            by_road.setdefault((side.road, side.other_side_m is not None), []).append(index)
+    for (road, two_sided), places in by_road.items():
+        numbers = [route.points[index].number for index in places]
+        stand = f"Point {numbers[0]} stands" if len(numbers) == 1 else f"Points {listed(numbers)} stand"
+        where = f"on one carriageway of {road}" if two_sided else f"on {road}, which is one-way"
+        what = f"{stand} {where}: one comes there from one side only."
+        todo = "Check that one may stop there; the way on to where one came from leads round."
+        if two_sided:
+            todo = f"Check that it is the side that is meant, and that one may stop there; {_TURN}"
+        severity = Severity.DOUBT if two_sided else Severity.NOTE
+        yield Finding(Rule.ROUTE_ONE_WAY, severity, Subject(route=route.code, point=numbers[0]), what, todo)
+
+
+_TURN = "from the other side one drives on to turn."
+
+
+def _between_roads(route: Route, facts: RouteFacts, skipped: AbstractSet[int]) -> Iterator[Finding]:
+    """Yield a finding for each point beside two roads that are far from each other by car."""
+    assert not facts.sides or facts.snap_m is not None, "sides are known where roads are"
+    for index, side in _judged(facts, skipped):
+        if facts.snap_m is not None and side.rival and side.rival_m is not None:
+            number, own_m = route.points[index].number, float(facts.snap_m[index])
+            what = (
+                f"Point {number} stands {metres_words(own_m)} from {side.road} and {metres_words(side.rival_m)} from"
+                f" {side.rival}, more than {RIVAL_MINUTES:g} minutes apart by car."
+            )
+            todo = "Move it onto the road that is meant; between the two there may be a river or a motorway."
+            subject = Subject(route=route.code, point=number)
+            yield Finding(Rule.ROUTE_TWO_ROADS, Severity.DOUBT, subject, what, todo)
+
+
+def _judged(facts: RouteFacts, skipped: AbstractSet[int]) -> Iterator[tuple[int, Side]]:
+    for index, side in enumerate(facts.sides):
+        if side is not None and index not in skipped:
+            yield index, side
