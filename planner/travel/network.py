@@ -168,15 +168,16 @@ class RoadNetwork:
         Raises:
             RuleError: a coordinate is out of range.
         """
-        whole = self._whole
-        snapper = whole._snapper.serving(degrees(homes))
-        if snapper is whole._snapper:
-            return whole
-        if snapper not in whole._views:
+        if self._whole is not self:
+            return self._whole.seen_from(homes)
+        snapper = self._snapper.serving(degrees(homes))
+        if snapper is self._snapper:
+            return self
+        if snapper not in self._views:
             view = RoadNetwork(self.roads, attribution=self.attribution, content_hash=self.content_hash)
-            view._snapper, view._whole = snapper, whole
-            whole._views[snapper] = view
-        return whole._views[snapper]
+            view._snapper, view._whole = snapper, self
+            self._views[snapper] = view
+        return self._views[snapper]
 
     def off_road_metres(self, places: Places) -> Floats:
         """Return the metres from each place to the road that its drives end on; NaN for a place near no road.
