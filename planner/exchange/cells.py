@@ -11,7 +11,6 @@ from planner.domain.geo import Place
 from planner.exchange.faults import FaultList
 from planner.exchange.formula_text import unguarded
 from planner.exchange.places import Places
-from planner.exchange.formula_text import unguarded
 from planner.exchange.reads import Origin
 from planner.exchange.tables import Row
 

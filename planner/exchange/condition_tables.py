@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 
 from planner.domain.conditions import MEASURES, Condition, Seen
@@ -10,8 +10,9 @@ from planner.domain.errors import RuleError
 from planner.domain.weather import Quantity
 from planner.exchange.cells import Cells
 from planner.exchange.faults import FaultList
+from planner.exchange.layouts import Layout
 from planner.exchange.reads import ConditionsRead, ConditionsRow
-from planner.exchange.tables import Layout, read_table
+from planner.exchange.tables import Row, read_table
 
 CONDITIONS = Layout(
     "a table of conditions",
@@ -38,10 +39,15 @@ def read_conditions(path: Path) -> ConditionsRead:
         InputError: with every fault of the file.
     """
     faults = FaultList(path)
-    rows = read_table(path, CONDITIONS, faults)
-    conditions = [found for row in rows if (found := _row(Cells(row, faults)))]
+    read = conditions_of(read_table(path, CONDITIONS, faults), faults)
     faults.raise_any()
-    return ConditionsRead(str(path), tuple(conditions))
+    return read
+
+
+def conditions_of(rows: Sequence[Row], faults: FaultList) -> ConditionsRead:
+    """Return the conditions of some rows; what is wrong is noted among the faults."""
+    conditions = [found for row in rows if (found := _row(Cells(row, faults)))]
+    return ConditionsRead(faults.source, tuple(conditions))
 
 
 def _row(cells: Cells) -> ConditionsRow | None:

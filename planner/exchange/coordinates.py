@@ -155,3 +155,20 @@ def _negative(match: re.Match[str], axis: _Axis, text: str) -> bool:
     if letters and letters[0] not in axis.letters:
         raise CoordinateError(axis.expected, f"{text!r}; are latitude and longitude swapped?")
     return match["sign"] == "-" or letters == [axis.letters[1]]
+
+
+def written_as(text: str) -> str:
+    """Return, in words, how a coordinate or a pair of them is written that was read: 'degrees and minutes'."""
+    plain = _plain(text)
+    pieces = re.split(r"(?<=[NSEW])[\s,;]+|;\s*|,\s+", plain) if re.search("[NSEW;]|, ", plain) else [plain]
+    figures = re.findall(_NUMBER, pieces[0])
+    if (
+        len(pieces) == 1
+        and not re.search("[°′″:]", plain)
+        and len(figures) == 2
+        and re.search(r"[.,]\d+\s+[-+]?\d", plain)
+    ):
+        figures = figures[:1]
+    ways = ("decimal degrees", "degrees and minutes", "degrees, minutes and seconds")
+    comma = any("," in figure for figure in figures)
+    return ways[min(len(figures), 3) - 1 if figures else 0] + (" with decimal commas" if comma else "")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from pathlib import Path
 
 from planner.domain.errors import Fault, InputError
@@ -27,17 +28,27 @@ class FaultList:
         else:
             self._left_out += 1
 
+    def take(self, faults: Iterable[Fault]) -> None:
+        """Note faults that were found elsewhere."""
+        for fault in faults:
+            self.add(fault.where, fault.expected, fault.found, fault.todo)
+
+    @property
+    def all(self) -> tuple[Fault, ...]:
+        """Every fault noted; beyond :data:`MOST_FAULTS` the others are counted."""
+        if not self._left_out:
+            return tuple(self._faults)
+        found = f"{self._left_out} more"
+        rest = Fault(self.source, "", "no further faults", found, "Mend those above first, then try again.")
+        return (*self._faults, rest)
+
     def __len__(self) -> int:
         return len(self._faults) + self._left_out
 
     def raise_any(self) -> None:
         """Raise InputError with every fault noted, if there is one."""
-        if not self._faults:
-            return
-        rest = Fault(
-            self.source, "", "no further faults", f"{self._left_out} more", "Mend those above first, then try again."
-        )
-        raise InputError(*self._faults, *([rest] if self._left_out else []))
+        if self._faults:
+            raise InputError(*self.all)
 
 
 def refused(source: Path | str, where: str, expected: str, found: str, todo: str) -> InputError:

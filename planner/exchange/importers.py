@@ -42,26 +42,6 @@ class SourceKind(StrEnum):
     """Of an importer that is plugged in, where none of the others says it."""
 
 
-@dataclass(frozen=True)
-class Head:
-    """The beginning of a file, by which importers know their own."""
-
-    path: Path
-    data: bytes
-    """The first :data:`HEAD_BYTES` at most."""
-    size: int
-    """Of the whole file, in bytes."""
-
-    @cached_property
-    def root(self) -> XmlName | None:
-        """The root element, where the file is XML.
-
-        Raises:
-            InputError: it is XML that is broken, or declares a DOCTYPE.
-        """
-        return root_of(self.data, self.path) if looks_like_xml(self.data) else None
-
-
 @dataclass(frozen=True, slots=True)
 class Choices:
     """What a person decided about one file; as it is made, nothing is decided."""
@@ -88,6 +68,28 @@ class Choices:
     def swaps(self, where: str) -> bool:
         """Whether latitude and longitude change places in the row that stands there."""
         return self.swap or where in self.swap_at
+
+
+@dataclass(frozen=True, eq=False)
+class Head:
+    """The beginning of a file, by which importers know their own."""
+
+    path: Path
+    data: bytes
+    """The first :data:`HEAD_BYTES` at most."""
+    size: int
+    """Of the whole file, in bytes."""
+    choices: Choices = field(default_factory=Choices)
+    """What a person decided about the file."""
+
+    @cached_property
+    def root(self) -> XmlName | None:
+        """The root element, where the file is XML.
+
+        Raises:
+            InputError: it is XML that is broken, or declares a DOCTYPE.
+        """
+        return root_of(self.data, self.path) if looks_like_xml(self.data) else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,6 +132,9 @@ class Understanding:
     """Time zone in which the places lie; empty where it was not looked up."""
     doubts: tuple[Doubt, ...] = ()
     offers: tuple[Offer, ...] = ()
+    lacks: frozenset[str] = frozenset()
+    """Choices, by their names in :class:`Choices`, without which the file cannot be read and which no offer can make:
+    a route's code, a UTM zone."""
 
 
 @dataclass(frozen=True, slots=True)

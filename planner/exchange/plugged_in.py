@@ -74,7 +74,7 @@ def _loaded(point: EntryPoint) -> _PlugIn | _Unloaded:
     try:
         made: Importer = point.load()()
         return _PlugIn(point.name, made.kind, made.words, made.endings, made)
-    except Exception as error:  # whatever a plug-in does wrong is told as its own
+    except Exception as error:  # noqa: BLE001 - whatever a plug-in does wrong is told as its own
         return _Unloaded(point.name, error)
 
 

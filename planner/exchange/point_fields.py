@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from planner.exchange.tables import plain_name
+from planner.exchange.layouts import plain_name
 
 _MEANINGS: Mapping[str, str] = {
     "route": "route",

@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 import bz2
-import os
 import tomllib
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 from planner.exchange.faults import refused
-from planner.exchange.importers import HEAD_BYTES, WANTED, Head, Importer, SourceKind
+from planner.exchange.heads import head_of
+from planner.exchange.importers import HEAD_BYTES, WANTED, Choices, Head, Importer, SourceKind
 from planner.exchange.plugged_in import importers
 from planner.exchange.protocols import MOST_BYTES as MOST_PROTOCOL_BYTES
 from planner.exchange.route_tables import POINTS
-from planner.exchange.source_text import opened, read_text
-from planner.exchange.table_importers import head_text
+from planner.exchange.source_text import read_text
+from planner.exchange.table_fit import head_text
 from planner.exchange.volunteer_tables import AVAILABILITY, VOLUNTEERS
 from planner.exchange.xml_root import XmlName, root_of
 
@@ -39,7 +39,7 @@ class Recognised:
     """What reads it; None for a road map and a protocol, which no importer reads."""
 
 
-def recognise(path: Path, asked: Sequence[Importer] | None = None) -> Recognised:
+def recognise(path: Path, asked: Sequence[Importer] | None = None, choices: Choices | None = None) -> Recognised:
     """Return the kind of a file by its content; a name ending is needed for TOML alone, which has no mark of its own.
 
     Plug-ins are asked first, then our own importers from the surest mark to the vaguest; the first yes has it.
@@ -48,14 +48,12 @@ def recognise(path: Path, asked: Sequence[Importer] | None = None) -> Recognised
         path: the file.
         asked: the importers; without them those of :func:`planner.exchange.plugged_in.importers`, which takes a
             moment to look for plug-ins.
+        choices: what a person decided about the file.
 
     Raises:
         InputError: the file is missing, empty, unreadable, hostile, or none of the kinds known here.
     """
-    with opened(path, WANTED) as file:
-        head = Head(path, file.read(HEAD_BYTES), os.fstat(file.fileno()).st_size)
-    if not head.data:
-        raise refused(path, "", WANTED, "an empty file", "Export it again, or choose another file.")
+    head = head_of(path, choices)
     found = _road_map(head)
     if found is None and path.suffix.lower() == ".toml":
         found = _protocol(path)

@@ -2,15 +2,23 @@
 
 from __future__ import annotations
 
+import re
+from collections import Counter
+from collections.abc import Sequence
 from pathlib import Path
 
 from planner.exchange.cells import Cells
+from planner.exchange.column_words import POINT_WORDS, ROUTE_WORDS
 from planner.exchange.faults import FaultList
+from planner.exchange.importers import Choices
+from planner.exchange.layouts import Layout
+from planner.exchange.places import Places
+from planner.exchange.point_names import Named, point_named
 from planner.exchange.reads import PointRow, RouteRow, RoutesRead
-from planner.exchange.tables import Layout, read_table
+from planner.exchange.tables import Row, read_table
 
-POINTS = Layout("a table of points", ("route", "point", "latitude", "longitude"), ("note",))
-ROUTES = Layout("a table of routes", ("route", "name"), ("needs", "people", "lead"))
+POINTS = Layout("a table of points", ("route", "point", "latitude", "longitude"), ("note",), POINT_WORDS)
+ROUTES = Layout("a table of routes", ("route", "name"), ("needs", "people", "lead"), ROUTE_WORDS)
 
 MOST_POINTS = 999
 """Largest number of a point."""
@@ -23,10 +31,30 @@ def read_points(path: Path) -> RoutesRead:
         InputError: with every fault of the file.
     """
     faults = FaultList(path)
-    rows = read_table(path, POINTS, faults)
-    points = [point for row in rows if (point := _point(Cells(row, faults)))]
+    read = points_of(read_table(path, POINTS, faults), faults, Places())
     faults.raise_any()
-    return RoutesRead(str(path), points=tuple(points))
+    return read
+
+
+def points_of(rows: Sequence[Row], faults: FaultList, places: Places) -> RoutesRead:
+    """Return the points of some rows; what is wrong is noted among the faults.
+
+    Where no column holds the route or the number, the name of the point may say it: 'R07-03'. Points are numbered as
+    they stand, those of each route by themselves, where that was chosen.
+    """
+    order: Counter[str] = Counter()
+    points: list[PointRow] = []
+    for row in rows:
+        cells = Cells(row, faults, places)
+        code = _code(cells, places.choices)
+        order[code or ""] += 1
+        number = order[code or ""] if places.choices.number_by_order else _number(cells)
+        place = cells.place()
+        if number is not None and number > MOST_POINTS:
+            cells.note("point", f"at most {MOST_POINTS} points on one route", "Make several routes of it.", f"{number}")
+        elif code is not None and number is not None and place is not None and cells.sound:
+            points.append(PointRow(cells.origin, code, number, place, cells.text("note")))
+    return RoutesRead(faults.source, points=tuple(points))
 
 
 def read_routes(path: Path) -> RoutesRead:
@@ -36,19 +64,37 @@ def read_routes(path: Path) -> RoutesRead:
         InputError: with every fault of the file.
     """
     faults = FaultList(path)
-    rows = read_table(path, ROUTES, faults)
-    routes = [route for row in rows if (route := _route(Cells(row, faults)))]
+    read = routes_of(read_table(path, ROUTES, faults), faults)
     faults.raise_any()
-    return RoutesRead(str(path), routes=tuple(routes))
+    return read
 
 
-def _point(cells: Cells) -> PointRow | None:
-    route = cells.needed("route", "the code of a route, such as R01")
-    number = cells.whole("point", 1, MOST_POINTS)
-    place = cells.place()
-    if route is None or number is None or place is None:
-        return None
-    return PointRow(cells.origin, route, number, place, cells.text("note"))
+def routes_of(rows: Sequence[Row], faults: FaultList) -> RoutesRead:
+    """Return the routes of some rows; what is wrong is noted among the faults."""
+    routes = [route for row in rows if (route := _route(Cells(row, faults)))]
+    return RoutesRead(faults.source, routes=tuple(routes))
+
+
+def _code(cells: Cells, choices: Choices) -> str | None:
+    said = cells.text("route") if cells.has("route") else _named(cells).code
+    return said or choices.route or cells.needed("route", "the code of a route, such as R01")
+
+
+def _number(cells: Cells) -> int | None:
+    """Return the number of a point: the figure in its column, or what its name says where letters stand there."""
+    if cells.has("point") and (not re.search("[A-Za-z]", cells.text("point")) or not _named(cells).number):
+        return cells.whole("point", 1, MOST_POINTS)
+    said = _named(cells)
+    if said.code is not None and cells.text("route") not in {"", said.code}:
+        column = "point" if cells.has("point") else "label"
+        cells.note(column, f"a point of route {cells.text('route')}", "Correct the name or the route.")
+    if said.number is None:
+        cells.note("label", "a name with the number of the point, such as 'R07-03'", "Give each point its number.")
+    return said.number
+
+
+def _named(cells: Cells) -> Named:
+    return point_named(cells.text("point") if cells.has("point") else cells.text("label"), cells.text("route"))
 
 
 def _route(cells: Cells) -> RouteRow | None:

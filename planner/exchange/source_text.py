@@ -9,6 +9,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import BinaryIO
 
+from planner.domain.errors import Fault, InputError
 from planner.exchange.faults import refused
 
 MOST_BYTES = 32 * 1024 * 1024
@@ -22,7 +23,7 @@ _MARKS = (
 )
 _ASK = "Ask for the table as CSV, or for the routes as GPX"
 _PICTURE = ("a picture", f"{_ASK}: a picture is not a table.")
-_SAVE_SHEET = "Save the spreadsheet as CSV"
+_SAVE_SHEET = "Save the spreadsheet as CSV or XLSX"
 _OTHER_KINDS: tuple[tuple[bytes, tuple[str, str]], ...] = (
     (b"%PDF", ("a PDF document", f"{_ASK}: a PDF is not a table.")),
     (b"\x89PNG", _PICTURE),
@@ -39,7 +40,17 @@ _OTHER_KINDS: tuple[tuple[bytes, tuple[str, str]], ...] = (
     (b"\xd0\xcf\x11\xe0", ("a workbook or document of an office program", f"{_SAVE_SHEET} and bring that in.")),
 )
 """What files begin with that are often taken for tables, what they are, and what to do."""
+_LINE_SHOWN = 80
 _SAVE_AS = "Save it again as UTF-8 (a spreadsheet calls it 'CSV UTF-8')."
+
+
+class LettersError(InputError):
+    """A text whose letters are coded in some other way than UTF-8 or UTF-16."""
+
+    def __init__(self, line: bytes, fault: Fault) -> None:
+        self.line = line
+        """The first line that shows it, or the beginning of that."""
+        super().__init__(fault)
 
 
 @contextmanager
@@ -75,30 +86,45 @@ def read_bytes(path: Path, wanted: str, most_bytes: int = MOST_BYTES) -> bytes:
     return data
 
 
-def read_text(path: Path, wanted: str, most_bytes: int = MOST_BYTES) -> str:
+def read_text(path: Path, wanted: str, most_bytes: int = MOST_BYTES, encoding: str = "") -> str:
     """Return a file's text, line ends as they stand: UTF-8, or UTF-16 where the byte order mark says so.
 
     Raises:
         InputError: as :func:`read_bytes`; or the bytes are no such text.
     """
-    return as_text(read_bytes(path, wanted, most_bytes), path, wanted)
+    return as_text(read_bytes(path, wanted, most_bytes), path, wanted, encoding)
 
 
-def as_text(data: bytes, path: Path, wanted: str) -> str:
-    """Return bytes as text; raises InputError naming the line where they stop being text."""
+def as_text(data: bytes, path: Path, wanted: str, encoding: str = "") -> str:
+    """Return bytes as text.
+
+    Args:
+        data: the bytes.
+        path: the file, for what is said of it.
+        wanted: what it should be, in words.
+        encoding: how its letters are coded, where a person said so: a name that Python knows. Without it they are in
+            UTF-8, or UTF-16 where a byte order mark says so; nothing else is guessed, for many codes fit any bytes.
+
+    Raises:
+        InputError: naming the line where the bytes stop being text; as :class:`LettersError` where they are no UTF-8.
+    """
     for start, (what, todo) in _OTHER_KINDS:
         if data.startswith(start):
             raise refused(path, "", wanted, what, todo)
     for mark, name in _UNREADABLE:
         if data.startswith(mark):
             raise refused(path, "", f"{wanted} in UTF-8 or UTF-16", name, _SAVE_AS)
-    encoding = next((name for mark, name in _MARKS if data.startswith(mark)), "utf-8")
+    encoding = next((name for mark, name in _MARKS if data.startswith(mark)), encoding or "utf-8")
     try:
         text = data.decode(encoding)
+    except LookupError as error:
+        known = "a code of letters that is known, such as cp1252"
+        raise refused(path, "", known, repr(encoding[:40]), "Name another, or save the file as UTF-8.") from error
     except UnicodeDecodeError as error:
         line = data[: error.start].count(b"\n") + 1
         found = f"byte {data[error.start]:#04x}, which is no {encoding.removesuffix('-sig').upper()}"
-        raise refused(path, f"line {line}", f"{wanted} in UTF-8", found, _SAVE_AS) from error
+        fault = Fault(str(path), f"line {line}", f"{wanted} in UTF-8", found, _SAVE_AS)
+        raise LettersError(data.splitlines()[line - 1][:_LINE_SHOWN], fault) from error
     if "\0" in text:
         line = text.partition("\0")[0].count("\n") + 1
         raise refused(path, f"line {line}", wanted, "bytes of a file that is no text", "Choose another file.")

@@ -1,30 +1,30 @@
-"""Tables whose columns are named as this program names them, among the importers."""
+"""Tables among the importers: CSV, TSV and the sheets of workbooks, their columns guessed where that is safe."""
 
 from __future__ import annotations
 
-import codecs
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TypeAlias
 
-from planner.exchange.condition_tables import CONDITIONS, read_conditions
-from planner.exchange.importers import HEAD_BYTES, WANTED, Choices, Head, Reading, SourceKind
+from planner.exchange.condition_tables import conditions_of
+from planner.exchange.faults import FaultList
+from planner.exchange.grids import Grid, begun_grids, text_grid
+from planner.exchange.importers import Choices, Head, Reading, SourceKind
+from planner.exchange.layouts import Layout, plain_name
+from planner.exchange.places import Places
 from planner.exchange.reads import AnyRead
-from planner.exchange.route_tables import POINTS, ROUTES, read_points, read_routes
-from planner.exchange.source_text import as_text
-from planner.exchange.tables import Layout, plain_name, sniff
-from planner.exchange.volunteer_tables import AVAILABILITY, VOLUNTEERS, read_availability, read_volunteers
-from planner.exchange.weather_tables import CHANCES, EVENINGS, read_chances, read_evenings
+from planner.exchange.route_tables import points_of, routes_of
+from planner.exchange.source_text import read_text
+from planner.exchange.table_faults import judge_header
+from planner.exchange.table_fit import LAYOUTS, Fit, best_fits, fit_of
+from planner.exchange.table_understanding import TableRead, understood_table
+from planner.exchange.tables import Row, rows_of
+from planner.exchange.volunteer_tables import availability_of, volunteers_of
+from planner.exchange.weather_tables import chances_of, evenings_of
+from planner.exchange.workbooks import is_workbook, workbook_grids
 
-LAYOUTS: Mapping[SourceKind, Layout] = {
-    SourceKind.POINTS: POINTS,
-    SourceKind.ROUTES: ROUTES,
-    SourceKind.VOLUNTEERS: VOLUNTEERS,
-    SourceKind.AVAILABILITY: AVAILABILITY,
-    SourceKind.EVENINGS: EVENINGS,
-    SourceKind.CHANCES: CHANCES,
-    SourceKind.CONDITIONS: CONDITIONS,
-}
+_Build: TypeAlias = Callable[[Sequence[Row], FaultList, Places], AnyRead]
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,57 +33,76 @@ class TableImporter:
 
     kind: SourceKind
     words: str
-    reader: Callable[[Path], AnyRead]
-    endings: tuple[str, ...] = (".csv", ".tsv", ".txt")
+    build: _Build
+    endings: tuple[str, ...] = (".csv", ".tsv", ".txt", ".xlsx", ".xlsm")
+
+    @property
+    def layout(self) -> Layout:
+        """The columns of this kind of table."""
+        return LAYOUTS[self.kind]
 
     def recognises(self, head: Head) -> str:
-        """Return what the table is known by: no other layout has more of the columns in its first line."""
-        if head.root is not None:
+        """Return what the table is known by: the columns that no other kind of table fits better."""
+        fit = None if head.root is not None else best_fits(head).get(self.kind)
+        if fit is None:
             return ""
-        text = head_text(head)
-        scores = {kind: _score(text, layout) for kind, layout in LAYOUTS.items()}
-        if max(scores, key=lambda kind: scores[kind]) is not self.kind or scores[self.kind] <= 0.5:
-            return ""
-        layout = LAYOUTS[self.kind]
-        header = {plain_name(cell) for cell in sniff(text, layout)[1]}
-        found = [column for column in layout.columns if plain_name(column) in header]
-        return f"its first line has the columns {', '.join(found)} of {layout.name}"
+        layout = self.layout
+        own = {plain_name(column) for column in layout.columns}
+        header = {plain_name(one.text) for one in fit.columns.headings}
+        where = f"the first line of the sheet '{fit.grid.sheet}'" if fit.grid.sheet else "its first line"
+        if header <= own or not fit.columns.complete:
+            found = [column for column in layout.columns if plain_name(column) in header]
+            if found:
+                return f"{where} has the columns {', '.join(found)} of {layout.name}"
+        taken = [use.column for use in fit.columns.uses if use.meaning]
+        return f"{where} has the columns {', '.join(taken)}, which make {layout.name}"
 
-    def read(self, path: Path, choices: Choices) -> Reading:  # noqa: ARG002 - none of the choices bears on it
-        """Read the table; raises InputError with every fault of it."""
-        return Reading(self.reader(path))
+    def read(self, path: Path, choices: Choices) -> Reading:
+        """Read the table; raises InputError where it cannot be read on, else hands its faults over with the offers."""
+        text = "" if is_workbook(path) else read_text(path, self.layout.name, encoding=choices.encoding)
+        if text:
+            fit = fit_of(tuple(begun_grids(text, path)), self.layout, choices)
+            return self.read_grid(text_grid(text, path, fit.grid.delimiter), fit, choices)
+        sheets = workbook_grids(path, begun=True)
+        fit = _sheet_fit([sheet for sheet in sheets if choices.sheet in {"", sheet.sheet}], self.layout, choices)
+        others = [sheet for sheet in sheets if sheet.sheet != fit.grid.sheet]
+        (grid,) = workbook_grids(path, sheet=fit.grid.sheet)
+        return self.read_grid(grid, fit, choices, others)
+
+    def read_grid(self, grid: Grid, fit: Fit, choices: Choices, others: Sequence[Grid] = ()) -> Reading:
+        """Read one table.
+
+        Args:
+            grid: the whole of it.
+            fit: which of its rows is the header, and what its columns hold.
+            choices: what a person decided.
+            others: the other sheets of the workbook.
+        """
+        faults = FaultList(grid.source)
+        columns = fit.columns
+        headings = {meaning: one for one, meaning in zip(columns.headings, columns.meanings, strict=True) if meaning}
+        places = Places(choices, headings, columns.utm_zone)
+        readable = judge_header(fit, self.layout, choices, faults)
+        own_words = {name: one.text for name, one in headings.items() if plain_name(one.text) != plain_name(name)}
+        rows = rows_of(grid, fit.header, columns.meanings, self.layout, faults, own_words) if readable else ()
+        read = self.build(rows, faults, places)
+        table = TableRead(grid, fit, rows, places, tuple(others))
+        understood = understood_table(table, self.layout, choices)
+        return Reading(None if len(faults) else read, understood, faults.all)
+
+
+def _sheet_fit(sheets: Sequence[Grid], layout: Layout, choices: Choices) -> Fit:
+    """Return the fit of the first sheet that can be read, else the best there is."""
+    fits = [fit_of([sheet], layout, choices) for sheet in sheets] or [fit_of([Grid("", ())], layout, choices)]
+    return next((fit for fit in fits if fit.columns.complete), max(fits, key=lambda fit: fit.value))
 
 
 TABLE_IMPORTERS = (
-    TableImporter(SourceKind.POINTS, "points of routes", read_points),
-    TableImporter(SourceKind.ROUTES, "routes", read_routes),
-    TableImporter(SourceKind.VOLUNTEERS, "volunteers", read_volunteers),
-    TableImporter(SourceKind.AVAILABILITY, "volunteers' dates", read_availability),
-    TableImporter(SourceKind.EVENINGS, "past evenings", read_evenings),
-    TableImporter(SourceKind.CHANCES, "chances of a lost evening", read_chances),
-    TableImporter(SourceKind.CONDITIONS, "conditions of evenings", read_conditions),
+    TableImporter(SourceKind.POINTS, "points of routes", points_of),
+    TableImporter(SourceKind.ROUTES, "routes", lambda rows, faults, _places: routes_of(rows, faults)),
+    TableImporter(SourceKind.VOLUNTEERS, "volunteers", volunteers_of),
+    TableImporter(SourceKind.AVAILABILITY, "volunteers' dates", lambda rows, faults, _: availability_of(rows, faults)),
+    TableImporter(SourceKind.EVENINGS, "past evenings", lambda rows, faults, _: evenings_of(rows, faults)),
+    TableImporter(SourceKind.CHANCES, "chances of a lost evening", lambda rows, faults, _: chances_of(rows, faults)),
+    TableImporter(SourceKind.CONDITIONS, "conditions of evenings", lambda rows, faults, _: conditions_of(rows, faults)),
 )
-
-
-def head_text(head: Head) -> str:
-    """Return the whole lines of a beginning as text; raises InputError where it is none."""
-    return as_text(_whole_lines(head.data), head.path, WANTED)
-
-
-def _whole_lines(head: bytes) -> bytes:
-    """Cut a head that the buffer ended to whole lines, so that no letter is cut in two."""
-    if len(head) < HEAD_BYTES:
-        return head
-    end = head.rfind(b"\n") + 1
-    if head.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
-        end += end % 2  # The two bytes of a letter stay together.
-    return head[:end] if end else head
-
-
-def _score(text: str, layout: Layout) -> float:
-    """Return the share of the layout's required columns that the header has, less what it has beside the layout."""
-    _, header = sniff(text, layout)
-    names = {plain_name(cell) for cell in header}
-    required = {plain_name(column) for column in layout.required}
-    known = {plain_name(column) for column in layout.columns}
-    return len(names & required) / len(required) - len(names - known) / max(len(names), 1) / 2

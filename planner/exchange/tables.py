@@ -1,4 +1,4 @@
-"""One strict reader for every table that is handed in as CSV."""
+"""The rows of a table by what their cells mean; a strict reader for tables whose columns are named as ours are."""
 
 from __future__ import annotations
 
@@ -6,40 +6,28 @@ import csv
 import difflib
 import io
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from planner.exchange.faults import FaultList
+from planner.exchange.grids import DELIMITERS, Grid, text_grid
+from planner.exchange.layouts import Layout, plain_name
 from planner.exchange.source_text import read_text
-
-DELIMITERS = {",": "comma", ";": "semicolon", "\t": "tab"}
-
-
-@dataclass(frozen=True, slots=True)
-class Layout:
-    """The columns of one kind of table."""
-
-    name: str
-    """What the table is, in words: 'a table of points'."""
-    required: tuple[str, ...]
-    optional: tuple[str, ...]
-
-    @property
-    def columns(self) -> tuple[str, ...]:
-        """All columns, those that must be there first."""
-        return self.required + self.optional
 
 
 @dataclass(frozen=True, slots=True)
 class Row:
     """One line of a table: its cells by column, trimmed."""
 
-    line: int
+    place: str
+    """Where it stands: 'line 3', or 'row 3' in a workbook."""
     cells: Mapping[str, str]
+    headings: Mapping[str, str] = field(default_factory=dict)
+    """What stands above the columns that the file heads in its own words."""
 
     def where(self, column: str = "") -> str:
         """Return the place as it is told to the user."""
-        return f"line {self.line}, column {column}" if column else f"line {self.line}"
+        return f"{self.place}, column {self.headings.get(column, column)}" if column else self.place
 
 
 def read_table(path: Path, layout: Layout, faults: FaultList) -> tuple[Row, ...]:
@@ -52,17 +40,34 @@ def read_table(path: Path, layout: Layout, faults: FaultList) -> tuple[Row, ...]
     """
     text = read_text(path, layout.name)
     delimiter, header = sniff(text, layout)
-    columns = _columns(header, layout, faults)
+    columns = named_columns(header, layout, faults)
     faults.raise_any()
-    rows = tuple(_rows(text, delimiter, columns, faults))
+    return rows_of(text_grid(text, path, delimiter), 0, columns, layout, faults)
+
+
+def rows_of(
+    grid: Grid,
+    header: int,
+    columns: Sequence[str],
+    layout: Layout,
+    faults: FaultList,
+    headings: Mapping[str, str] | None = None,
+) -> tuple[Row, ...]:
+    """Return the rows below a header; one of the wrong length is noted among ``faults`` and left out.
+
+    Args:
+        grid: the table.
+        header: position of the header among its rows.
+        columns: what each column holds; empty: it is not used.
+        layout: what kind of table it is.
+        faults: gathers what is wrong.
+        headings: of columns that the file heads in its own words.
+    """
+    faults.take(grid.faults)
+    rows = tuple(_rows(grid, header, columns, faults, headings or {}))
     if not rows and not len(faults):
         faults.add("", f"{layout.name} with rows under its header", "a header alone", "Add the rows.")
     return rows
-
-
-def plain_name(name: str) -> str:
-    """Return a column's name as it is compared: without case, spaces and underscores."""
-    return "".join(name.casefold().split()).replace("_", "")
 
 
 def sniff(text: str, layout: Layout) -> tuple[str, list[str]]:
@@ -83,7 +88,7 @@ def _first_row(text: str, delimiter: str) -> list[str]:
     return []
 
 
-def _columns(header: Sequence[str], layout: Layout, faults: FaultList) -> list[str]:
+def named_columns(header: Sequence[str], layout: Layout, faults: FaultList) -> list[str]:
     """Return the layout's name of each column; a missing, unknown or doubled one is noted."""
     names = {plain_name(column): column for column in layout.columns}
     columns = [names.get(plain_name(cell), "") for cell in header]
@@ -94,14 +99,15 @@ def _columns(header: Sequence[str], layout: Layout, faults: FaultList) -> list[s
         faults.add("header row", wanted, found, f"Add {'it' if len(missing) == 1 else 'them'} to the first line.")
     unknown = [cell.strip() for cell, column in zip(header, columns, strict=True) if not column]
     if unknown:
-        faults.add("header row", wanted, _unknown(unknown, layout), "Rename or remove what is not among them.")
+        faults.add("header row", wanted, unknown_words(unknown, layout), "Rename or remove what is not among them.")
     doubled = sorted({column for column in columns if column and columns.count(column) > 1})
     if doubled:
         faults.add("header row", "each column once", f"{', '.join(doubled)} twice", "Keep one of each.")
     return columns
 
 
-def _unknown(unknown: Sequence[str], layout: Layout) -> str:
+def unknown_words(unknown: Sequence[str], layout: Layout) -> str:
+    """Return, in words, headings that are none of a layout's, with what each may have meant."""
     told = []
     for cell in unknown:
         near = difflib.get_close_matches(cell.casefold(), layout.columns, n=1)
@@ -109,24 +115,17 @@ def _unknown(unknown: Sequence[str], layout: Layout) -> str:
     return f"unknown: {', '.join(told[:12])}" + (f" and {len(told) - 12} more" if len(told) > 12 else "")
 
 
-def _rows(text: str, delimiter: str, columns: Sequence[str], faults: FaultList) -> Iterator[Row]:
-    reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True)
-    header_seen = False
-    line = 1
-    try:
-        for cells in reader:
-            here, line = line, reader.line_num + 1
-            if not any(cell.strip() for cell in cells):
-                continue
-            if not header_seen:
-                header_seen = True
-            elif len(cells) == len(columns):
-                yield Row(here, {name: cell.strip() for name, cell in zip(columns, cells, strict=True)})
-            else:
-                faults.add(f"line {here}", *_wrong_length(cells, columns, delimiter))
-    except csv.Error as error:
-        todo = "Look for a quotation mark that is not closed; the file may be cut off."
-        faults.add(f"line {line}", "cells in closed quotation marks", str(error), todo)
+def _rows(
+    grid: Grid, header: int, columns: Sequence[str], faults: FaultList, headings: Mapping[str, str]
+) -> Iterator[Row]:
+    for row in grid.rows[header + 1 :]:
+        cells = row.cells
+        if not grid.delimiter:
+            cells = (*cells, *[""] * (len(columns) - len(cells)))[: len(columns)]  # a sheet has no end of line
+        if len(cells) == len(columns):
+            yield Row(row.place, {name: cell for name, cell in zip(columns, cells, strict=True) if name}, headings)
+        else:
+            faults.add(row.place, *_wrong_length(cells, columns, grid.delimiter))
 
 
 def _wrong_length(cells: Sequence[str], columns: Sequence[str], delimiter: str) -> tuple[str, str, str]:

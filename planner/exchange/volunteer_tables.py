@@ -3,22 +3,29 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from pathlib import Path
 
 from planner.domain.volunteer import WEEKDAYS, Availability, Volunteer
 from planner.domain.window import PartOfDay
 from planner.exchange.cells import Cells
+from planner.exchange.column_words import VOLUNTEER_WORDS
 from planner.exchange.faults import FaultList
+from planner.exchange.layouts import Layout
+from planner.exchange.places import Places
 from planner.exchange.reads import AvailabilityRead, AvailabilityRow, VolunteerRow, VolunteersRead
-from planner.exchange.tables import Layout, read_table
+from planner.exchange.tables import Row, read_table
 
 VOLUNTEERS = Layout(
     "a table of volunteers",
     ("code", "name", "latitude", "longitude"),
     ("telephone", "email", "drive_limit_min", "visits_limit", "training", "vehicle"),
+    VOLUNTEER_WORDS,
 )
 AVAILABILITY = Layout("a table of availability", ("volunteer", "from", "to", "parts"), ("weekdays",))
 
+PERSON_COLUMNS = frozenset(VOLUNTEERS.optional)
+"""Columns that speak of people and of nothing else."""
 USUAL_DRIVE_LIMIT_MINUTES = 45.0
 """Where the table says nothing: our assumption, no published source."""
 USUAL_VISITS_LIMIT = 2
@@ -47,10 +54,15 @@ def read_volunteers(path: Path) -> VolunteersRead:
         InputError: with every fault of the file.
     """
     faults = FaultList(path)
-    rows = read_table(path, VOLUNTEERS, faults)
-    volunteers = [volunteer for row in rows if (volunteer := _volunteer(Cells(row, faults)))]
+    read = volunteers_of(read_table(path, VOLUNTEERS, faults), faults, Places())
     faults.raise_any()
-    return VolunteersRead(str(path), tuple(volunteers))
+    return read
+
+
+def volunteers_of(rows: Sequence[Row], faults: FaultList, places: Places) -> VolunteersRead:
+    """Return the volunteers of some rows; what is wrong is noted among the faults."""
+    volunteers = [volunteer for row in rows if (volunteer := _volunteer(Cells(row, faults, places)))]
+    return VolunteersRead(faults.source, tuple(volunteers))
 
 
 def read_availability(path: Path) -> AvailabilityRead:
@@ -62,10 +74,15 @@ def read_availability(path: Path) -> AvailabilityRead:
         InputError: with every fault of the file.
     """
     faults = FaultList(path)
-    rows = read_table(path, AVAILABILITY, faults)
-    lines = [line for row in rows if (line := _line(Cells(row, faults)))]
+    read = availability_of(read_table(path, AVAILABILITY, faults), faults)
     faults.raise_any()
-    return AvailabilityRead(str(path), tuple(lines))
+    return read
+
+
+def availability_of(rows: Sequence[Row], faults: FaultList) -> AvailabilityRead:
+    """Return the dates of some rows; what is wrong is noted among the faults."""
+    lines = [line for row in rows if (line := _line(Cells(row, faults)))]
+    return AvailabilityRead(faults.source, tuple(lines))
 
 
 def _volunteer(cells: Cells) -> VolunteerRow | None:

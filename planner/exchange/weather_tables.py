@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 
 from planner.domain.lost_evenings import HALF_MONTHS, half_month_name
 from planner.exchange.cells import Cells
 from planner.exchange.faults import FaultList
+from planner.exchange.layouts import Layout
 from planner.exchange.reads import ChanceRow, ChancesRead, EveningRow, EveningsRead
-from planner.exchange.tables import Layout, read_table
+from planner.exchange.tables import Row, read_table
 
 EVENINGS = Layout("a table of past evenings", ("date", "lost"), ("note",))
 CHANCES = Layout("a table of chances of a lost evening", ("half_month", "lost_percent"), ("persistence_percent",))
@@ -24,10 +26,15 @@ def read_evenings(path: Path) -> EveningsRead:
         InputError: with every fault of the file.
     """
     faults = FaultList(path)
-    rows = read_table(path, EVENINGS, faults)
-    evenings = [evening for row in rows if (evening := _evening(Cells(row, faults)))]
+    read = evenings_of(read_table(path, EVENINGS, faults), faults)
     faults.raise_any()
-    return EveningsRead(str(path), tuple(evenings))
+    return read
+
+
+def evenings_of(rows: Sequence[Row], faults: FaultList) -> EveningsRead:
+    """Return the evenings of some rows; what is wrong is noted among the faults."""
+    evenings = [evening for row in rows if (evening := _evening(Cells(row, faults)))]
+    return EveningsRead(faults.source, tuple(evenings))
 
 
 def read_chances(path: Path) -> ChancesRead:
@@ -40,10 +47,15 @@ def read_chances(path: Path) -> ChancesRead:
         InputError: with every fault of the file.
     """
     faults = FaultList(path)
-    rows = read_table(path, CHANCES, faults)
-    chances = [chance for row in rows if (chance := _chance(Cells(row, faults)))]
+    read = chances_of(read_table(path, CHANCES, faults), faults)
     faults.raise_any()
-    return ChancesRead(str(path), tuple(chances))
+    return read
+
+
+def chances_of(rows: Sequence[Row], faults: FaultList) -> ChancesRead:
+    """Return the chances of some rows; what is wrong is noted among the faults."""
+    chances = [chance for row in rows if (chance := _chance(Cells(row, faults)))]
+    return ChancesRead(faults.source, tuple(chances))
 
 
 def _evening(cells: Cells) -> EveningRow | None:
