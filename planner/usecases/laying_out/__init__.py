@@ -13,6 +13,7 @@ from planner.usecases.laying_out.request import (
     ThroughPlaces,
     Why,
 )
+from planner.usecases.laying_out.tracks import track_line
 
 __all__ = [
     "Along",
@@ -26,4 +27,5 @@ __all__ = [
     "Why",
     "accept_layout",
     "lay_out",
+    "track_line",
 ]

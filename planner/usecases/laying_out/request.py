@@ -70,15 +70,15 @@ class LayoutRequest:
 class Why(StrEnum):
     """Why no point may stand on a stretch; the first that applies is said."""
 
-    AVOID = "to be avoided, as asked"
+    AVOID = "a stretch to be avoided, as asked"
     PRIVATE = "a private or closed road"
-    OFF_ROAD = "no road of the map there"
+    OFF_ROAD = "ground where the map has no road"
     MOTORWAY = "a motorway or motor road"
     TUNNEL = "a tunnel"
     BRIDGE = "a bridge"
-    NO_STOPPING = "stopping is forbidden"
-    BUSY = "nearer to a busy road than the protocol allows"
-    AGAIN = "the same stretch a second time"
+    NO_STOPPING = "a road where stopping is forbidden"
+    BUSY = "a stretch too near to a busy road"
+    AGAIN = "a stretch that was passed before"
     JUNCTION = "a junction"
 
 

@@ -1,0 +1,29 @@
+"""The line of a file that points are laid out along."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+from pathlib import Path
+
+from planner.domain.errors import Fault, InputError
+from planner.domain.geo import sphere_metres
+from planner.exchange import Track, read_tracks
+from planner.usecases.laying_out.request import AlongLine
+
+
+def track_line(path: Path, name: str = "") -> AlongLine:
+    """Return the line of a GPX, KML, KMZ or GeoJSON file: the one of that name; empty: the longest.
+
+    Raises:
+        InputError: the file cannot be read, has no line, or none of that name.
+    """
+    tracks = read_tracks(path)
+    chosen = [track for track in tracks if track.name.casefold() == name.casefold().strip()] if name else tracks
+    if not chosen:
+        names = ", ".join(repr(track.name) for track in tracks[:12] if track.name) or "lines without a name"
+        raise InputError(Fault(str(path), "", f"a track named {name!r}", names, "Name one of those, or leave it out."))
+    return AlongLine(max(chosen, key=_metres).places)
+
+
+def _metres(track: Track) -> float:
+    return sum(sphere_metres(here, there) for here, there in pairwise(track.places))
