@@ -15,9 +15,11 @@ from planner.travel.estimate import CAUTIOUS_SHARE, estimate_minutes
 from planner.travel.network_file import StoredNetwork, read_network, write_network
 from planner.travel.osm_reading import read_pieces
 from planner.travel.paths import quickest_line
+from planner.travel.positions import Positions
 from planner.travel.reached import reached_lines
 from planner.travel.road_arrays import RoadArrays, compact
-from planner.travel.routing import Arcs, Positions, network_seconds, same_edge_seconds
+from planner.travel.road_graph import road_graph
+from planner.travel.router import Router
 from planner.travel.sides import Side, sides
 from planner.travel.snapping import Snap, Snapper, SnapTable
 from planner.travel.source_file import content_hash
@@ -45,7 +47,7 @@ _MOST_WAYS = 20_000
 class RoadNetwork:
     """Roads a volunteer's car may use, with the seconds each takes in either direction.
 
-    Turn restrictions, traffic lights and restrictions by hour are not known to it. Places are put onto the
+    Forbidden turns are kept to; traffic lights and restrictions by hour are not known to it. Places are put onto the
     nearest point of a road (see ``snap``); the way from the place to its road is not counted.
     """
 
@@ -116,29 +118,12 @@ class RoadNetwork:
     def graph(self) -> nx.MultiDiGraph[int]:
         """The network for networkx, made when first asked for.
 
-        Nodes carry ``latitude`` and ``longitude``; arcs carry ``edge`` (number in the arrays), ``seconds``,
-        ``metres``, ``kind`` and ``name``. Parallel arcs are all there, keyed 2 * edge, + 1 from head to tail.
+        Nodes carry ``latitude``, ``longitude`` and ``junction``. Beside the junctions there are nodes for what was
+        driven last, where a forbidden turn hangs on it; their ``junction`` is the one they belong to. Arcs carry
+        ``edge`` (number in the arrays), ``seconds``, ``metres``, ``kind`` and ``name``. Parallel arcs are all there,
+        keyed 2 * edge, + 1 from head to tail.
         """
-        roads = self.roads
-        graph: nx.MultiDiGraph[int] = nx.MultiDiGraph(attribution=self.attribution)
-        positions = zip(roads.node_latitudes.tolist(), roads.node_longitudes.tolist(), strict=True)
-        graph.add_nodes_from(
-            (node, {"latitude": latitude, "longitude": longitude})
-            for node, (latitude, longitude) in enumerate(positions)
-        )
-        for edge in range(roads.edge_count):
-            tail, head = int(roads.tails[edge]), int(roads.heads[edge])
-            label = {
-                "edge": edge,
-                "metres": float(roads.metres[edge]),
-                "kind": roads.kinds[roads.kind_numbers[edge]],
-                "name": roads.names[roads.name_numbers[edge]],
-            }
-            directions = ((tail, head, roads.forward_seconds), (head, tail, roads.backward_seconds))
-            for turned, (start, end, seconds) in enumerate(directions):
-                if math.isfinite(seconds[edge]):
-                    graph.add_edge(start, end, key=2 * edge + turned, seconds=float(seconds[edge]), **label)
-        return graph
+        return road_graph(self.roads, self._router.states, self.attribution)
 
     def snap(self, places: Places) -> tuple[Snap, ...]:
         """Put places onto the nearest point of the nearest road, motorways left out.
@@ -217,19 +202,8 @@ class RoadNetwork:
         Raises:
             RuleError: a coordinate is out of range.
         """
-        start, end = self._positions(origins), self._positions(destinations)
-        if not (len(start) and len(end)):
-            return np.empty((len(start), len(end)))
         limit_seconds = math.inf if limit_minutes is None else limit_minutes * 60.0
-        leaving, entering = (start.nodes, start.leave_seconds), (end.nodes, end.enter_seconds)
-        # One search serves one row: search from the side with fewer places, backwards if need be.
-        if len(start) <= len(end):
-            seconds = network_seconds(self._arcs, leaving, entering, limit_seconds)
-        else:
-            seconds = network_seconds(self._reverse_arcs, entering, leaving, limit_seconds).T
-        seconds = np.minimum(seconds, same_edge_seconds(self.roads, start, end))
-        seconds[seconds > limit_seconds] = np.inf
-        return seconds / 60.0
+        return self._router.seconds(self._positions(origins), self._positions(destinations), limit_seconds) / 60.0
 
     def path(self, origin: LatLon, destination: LatLon) -> tuple[LatLon, ...]:
         """Return the quickest way as (latitude, longitude) pairs from road to road; empty where there is none.
@@ -252,7 +226,7 @@ class RoadNetwork:
         likely_seconds = float(estimate_minutes([origin], [destination])[0, 0]) * CAUTIOUS_SHARE * 60.0
         # Nearly every way is found within the cautious estimate, at a fraction of the search.
         for limit_seconds in (likely_seconds, math.inf):
-            line = quickest_line(self.roads, self._arcs, start, end, limit_seconds)
+            line = quickest_line(self.roads, self._router.arcs, start, end, limit_seconds)
             if line:
                 return line
         return ()
@@ -265,7 +239,7 @@ class RoadNetwork:
         Raises:
             RuleError: a coordinate is out of range.
         """
-        return reached_lines(self.roads, self._arcs, self._positions([origin]), limit_minutes * 60.0)
+        return reached_lines(self.roads, self._router.arcs, self._positions([origin]), limit_minutes * 60.0)
 
     def roads_within(self, south: float, west: float, north: float, east: float) -> tuple[Road, ...]:
         """Return the roads whose bounding box touches a box given in degrees; their lines are not clipped.
@@ -290,16 +264,12 @@ class RoadNetwork:
         return [bool(edge >= 0) for edge in self._positions(places).edges]
 
     @cached_property
-    def _arcs(self) -> Arcs:
-        return Arcs.build(self.roads)
-
-    @cached_property
-    def _reverse_arcs(self) -> Arcs:
-        return Arcs.build(self.roads, reverse=True)
+    def _router(self) -> Router:
+        return Router(self.roads)
 
     @cached_property
     def _snapper(self) -> Snapper:
-        return Snapper(self.roads, self._arcs.largest_part())
+        return Snapper(self.roads, self._router.arcs.largest_part())
 
     @cached_property
     def _bounds(self) -> tuple[Floats, Floats, Floats, Floats]:
@@ -312,7 +282,7 @@ class RoadNetwork:
         )
 
     def _positions(self, places: Places) -> Positions:
-        return Positions.build(self.roads, *self._snapper.used(degrees(places)))
+        return Positions.build(self._router.states, *self._snapper.used(degrees(places)))
 
     def _snaps(self, asked: Floats, table: SnapTable, alternatives: dict[int, Snap]) -> tuple[Snap, ...]:
         rows = zip(as_places(asked), as_places(table.places), table.distances_m.tolist(), strict=True)

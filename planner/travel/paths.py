@@ -8,8 +8,9 @@ import numpy as np
 
 from planner.travel.coordinates import Floats, LatLon, pairs
 from planner.travel.geodesic import metres_between
+from planner.travel.positions import Positions, same_edge_seconds
 from planner.travel.road_arrays import RoadArrays
-from planner.travel.routing import Arcs, Positions, quickest_nodes, same_edge_seconds
+from planner.travel.routing import Arcs, quickest_way
 
 _Line = tuple[Floats, Floats]
 
@@ -26,39 +27,22 @@ def quickest_line(
         destination: one position.
         limit_seconds: ways that take longer are not looked for.
     """
-    direct_seconds = float(same_edge_seconds(roads, origin, destination)[0, 0])
-    source, target = (origin.nodes, origin.leave_seconds), (destination.nodes, destination.enter_seconds)
-    network_seconds, nodes = quickest_nodes(arcs, source, target, limit_seconds)
-    quickest_seconds = min(direct_seconds, network_seconds)
+    direct_seconds = float(same_edge_seconds(arcs.states, origin, destination)[0, 0])
+    way = quickest_way(arcs, origin.leaving, destination.entering, limit_seconds)
+    quickest_seconds = min(direct_seconds, way.seconds if way else float("inf"))
     # Beyond the limit the search is incomplete, and what it found need not be the quickest.
     if quickest_seconds > limit_seconds or quickest_seconds == float("inf"):
         return ()
-    if direct_seconds <= network_seconds:
-        lines = [cut(roads, int(origin.edges[0]), origin.fractions[0], destination.fractions[0])]
+    start, end = float(origin.fractions[0]), float(destination.fractions[0])
+    if way is None or direct_seconds <= way.seconds:
+        lines = [cut(roads, int(origin.edges[0]), start, end)]
     else:
         lines = [
-            _leaving(roads, origin, nodes[0]),
-            *(_arc_line(roads, arcs, start, end) for start, end in pairwise(nodes)),
-            _entering(roads, destination, nodes[-1]),
+            cut(roads, int(origin.edges[0]), start, way.left_by),
+            *(_arc_line(roads, arcs, first, second) for first, second in pairwise(way.nodes)),
+            cut(roads, int(destination.edges[0]), way.entered_by, end),
         ]
     return pairs(np.concatenate([line[0] for line in lines]), np.concatenate([line[1] for line in lines]))
-
-
-def _leaving(roads: RoadArrays, origin: Positions, node: int) -> _Line:
-    end = _end_of_edge(origin.nodes[0].tolist(), origin.leave_seconds[0], node)
-    return cut(roads, int(origin.edges[0]), origin.fractions[0], end)
-
-
-def _entering(roads: RoadArrays, destination: Positions, node: int) -> _Line:
-    end = _end_of_edge(destination.nodes[0].tolist(), destination.enter_seconds[0], node)
-    return cut(roads, int(destination.edges[0]), end, destination.fractions[0])
-
-
-def _end_of_edge(nodes: list[int], seconds: Floats, node: int) -> float:
-    """Return 0 for the tail, 1 for the head; on a loop road the end that takes less."""
-    if nodes[0] == nodes[1]:
-        return float(seconds[1] < seconds[0])
-    return float(nodes.index(node))
 
 
 def _arc_line(roads: RoadArrays, arcs: Arcs, start: int, end: int) -> _Line:

@@ -9,8 +9,9 @@ import numpy as np
 
 from planner.travel.coordinates import Floats, LatLon, pairs
 from planner.travel.paths import cut
+from planner.travel.positions import Positions
 from planner.travel.road_arrays import RoadArrays
-from planner.travel.routing import Arcs, Positions, node_seconds
+from planner.travel.routing import Arcs, node_seconds
 
 _Span: TypeAlias = tuple[float, float]
 """Part of an edge, as fractions from its tail."""
@@ -29,9 +30,9 @@ def reached_lines(
     """
     if origin.edges[0] < 0:
         return ()
-    reached = node_seconds(arcs, (origin.nodes, origin.leave_seconds), limit_seconds)
-    from_tail = _shares(limit_seconds - reached[roads.tails], roads.forward_seconds)
-    from_head = _shares(limit_seconds - reached[roads.heads], roads.backward_seconds)
+    begun = _begun_seconds(arcs, node_seconds(arcs, origin.leaving, limit_seconds))
+    from_tail = _shares(limit_seconds - begun[::2], roads.forward_seconds)
+    from_head = _shares(limit_seconds - begun[1::2], roads.backward_seconds)
     home = int(origin.edges[0])
     lines = [
         _line(roads, edge, span)
@@ -42,6 +43,14 @@ def reached_lines(
     own = _own_span(roads, home, float(origin.fractions[0]), limit_seconds)
     spans = [own, (0.0, float(from_tail[home])), (1.0 - float(from_head[home]), 1.0)]
     return (*lines, *(_line(roads, home, span) for span in _merged(spans)))
+
+
+def _begun_seconds(arcs: Arcs, reached: Floats) -> Floats:
+    """Return when each directed arc can first be driven: from any state that one may turn into it from."""
+    states = arcs.states
+    begun = reached[states.arc_starts]
+    np.minimum.at(begun, states.more_arcs, reached[states.more_starts])
+    return begun
 
 
 def _shares(left_seconds: Floats, edge_seconds: Floats) -> Floats:
