@@ -68,6 +68,12 @@ class Columns:
                 yield Offer(f"Take the column '{text}' for the {meaning}", chosen)
 
 
+def meanings_of(layout: Layout) -> tuple[str, ...]:
+    """Return what a column of a table of that kind may hold, what must be there first."""
+    places = PLACE_COLUMNS if "latitude" in layout.required else ()
+    return tuple(dict.fromkeys((*layout.required, *places, *layout.optional, *layout.words)))
+
+
 def guess_columns(header: Sequence[str], layout: Layout, choices: Choices, sample: Sequence[str] = ()) -> Columns:
     """Say what the columns hold.
 

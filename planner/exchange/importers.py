@@ -100,6 +100,8 @@ class ColumnUse:
     """As the file names it."""
     meaning: str
     """What it holds, such as latitude; empty: it is not used."""
+    example: str = ""
+    """What stands in it first; empty where nothing does, or the file is no table."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,6 +137,8 @@ class Understanding:
     lacks: frozenset[str] = frozenset()
     """Choices, by their names in :class:`Choices`, without which the file cannot be read and which no offer can make:
     a route's code, a UTM zone."""
+    meanings: tuple[str, ...] = ()
+    """What a column of such a table may hold, for a person to choose from; empty where the file is no table."""
 
 
 @dataclass(frozen=True, slots=True)

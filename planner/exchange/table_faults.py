@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import difflib
 
-from planner.exchange.column_guessing import PLACE_COLUMNS, Columns
+from planner.exchange.column_guessing import PLACE_COLUMNS, Columns, meanings_of
 from planner.exchange.coordinates import CoordinateError
 from planner.exchange.faults import FaultList
 from planner.exchange.importers import Choices
@@ -44,7 +44,7 @@ def _place(fit: Fit) -> str:
 
 
 def _judge_chosen(columns: Columns, layout: Layout, choices: Choices, where: str, faults: FaultList) -> None:
-    known = {*layout.columns, *layout.words, *(PLACE_COLUMNS if "latitude" in layout.required else ())}
+    known = meanings_of(layout)
     headings = [one.text for one in columns.headings]
     for meaning, text in choices.columns.items():
         if meaning not in known:

@@ -6,9 +6,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from planner.exchange.column_guessing import meanings_of
 from planner.exchange.coordinates import CoordinateError
 from planner.exchange.grids import Grid
-from planner.exchange.importers import Choices, Doubt, Offer, Understanding
+from planner.exchange.importers import Choices, ColumnUse, Doubt, Offer, Understanding
 from planner.exchange.layouts import Layout
 from planner.exchange.places import Places
 from planner.exchange.point_names import proposed_code
@@ -19,6 +20,10 @@ from planner.exchange.utm import UnsureZoneError, zone_of
 
 _MOST_DOUBTS = 6
 """Rows that are named for one reason; the others are counted."""
+_LOOKED_AT = 50
+"""Rows in which an example of a column is looked for."""
+_MOST_SHOWN = 60
+"""Letters of an example."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +45,7 @@ def understood_table(table: TableRead, layout: Layout, choices: Choices) -> Unde
     if needs_zone(table.fit.columns, choices):
         lacks.add("utm_zone")
     return Understanding(
-        columns=table.fit.columns.uses,
+        columns=tuple(_uses(table)),
         coordinates=" and ".join(way for way, _ in ways),
         doubts=(*_header_doubts(table), *_cell_doubts(table), *_way_doubts(ways)),
         offers=(
@@ -51,7 +56,18 @@ def understood_table(table: TableRead, layout: Layout, choices: Choices) -> Unde
             *_sheet_offers(table, choices),
         ),
         lacks=frozenset(lacks),
+        meanings=meanings_of(layout),
     )
+
+
+def _uses(table: TableRead) -> Iterator[ColumnUse]:
+    """Yield each column that is headed, with the first of its cells that is not empty."""
+    fit = table.fit
+    below = table.grid.rows[fit.header + 1 : fit.header + 1 + _LOOKED_AT]
+    for at, (one, meaning) in enumerate(zip(fit.columns.headings, fit.columns.meanings, strict=True)):
+        if one.text:
+            cells = (row.cells[at] for row in below if at < len(row.cells) and row.cells[at])
+            yield ColumnUse(one.text, meaning, next(cells, "")[:_MOST_SHOWN])
 
 
 def _header_doubts(table: TableRead) -> Iterator[Doubt]:
