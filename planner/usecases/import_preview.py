@@ -141,17 +141,6 @@ def read_sources(
     return SourcesRead(tuple(read), tuple(notes))
 
 
-def read_again(read: SourcesRead, path: Path, choices: Choices, *, attribution: str = OSM_ATTRIBUTION) -> SourcesRead:
-    """Return the same files, the one at that path read anew as a person chose; the others stay as they were read."""
-    asked = importers()
-    return replace(
-        read,
-        sources=tuple(
-            _read(path, asked, choices, attribution) if source.path == path else source for source in read.sources
-        ),
-    )
-
-
 def endings() -> tuple[str, ...]:
     """Return the endings of names that files to import usually have: ('.gpx', '.csv' …), in small letters."""
     return (*dict.fromkeys(ending for importer in importers() for ending in importer.endings), *sorted(_ROAD_ENDINGS))

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from planner.exchange import Choices, RoutesRead
-from planner.usecases.import_preview import SourceRead, SourcesRead, endings, read_again, read_sources
+from planner.exchange import Choices, ColumnUse, RoutesRead
+from planner.usecases.import_choices import column_chosen, encoding_typed, read_again, route_typed, zone_typed
+from planner.usecases.import_preview import SourceRead, SourcesRead, endings, read_sources
 
 
 def by_name(read: SourcesRead) -> dict[str, SourceRead]:
@@ -34,3 +35,20 @@ def test_that_the_endings_of_all_kinds_of_files_are_known() -> None:
     known = endings()
     assert {".gpx", ".kml", ".kmz", ".geojson", ".csv", ".tsv", ".txt", ".xlsx", ".osm", ".bz2", ".pbf"} <= set(known)
     assert len(set(known)) == len(known)
+
+
+def test_that_a_column_taken_for_something_else_lets_go_of_what_it_held() -> None:
+    northing = ColumnUse("Y", "latitude")
+    moved = column_chosen(Choices(swap=True), northing, "northing")
+    assert (moved.columns, moved.swap) == ({"northing": "Y"}, True)
+    again = column_chosen(moved, ColumnUse("Y", "northing"), "note")
+    assert again.columns == {"note": "Y"}
+    unused = column_chosen(again, ColumnUse("Y", "note"), "")
+    assert unused.columns == {"note": ""}
+    assert column_chosen(Choices(), ColumnUse("Z", ""), "").columns == {}
+
+
+def test_that_what_is_typed_is_trimmed() -> None:
+    assert route_typed(Choices(stops=True), " R30 ") == Choices(stops=True, route="R30")
+    assert zone_typed(Choices(), " 30 n") == Choices(utm_zone="30N")
+    assert encoding_typed(Choices(), " cp1250 ") == Choices(encoding="cp1250")
