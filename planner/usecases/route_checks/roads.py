@@ -10,7 +10,7 @@ import numpy as np
 from planner.domain.finding import Finding, Rule, Severity, Subject
 from planner.domain.route import Route
 from planner.domain.season import Season
-from planner.travel import FAR_SNAP_M, FAR_STAND_M, RIVAL_MINUTES, Side, walked_minutes
+from planner.travel import FAR_SNAP_M, FAR_STAND_M, RIVAL_MINUTES, SNAP_LIMIT_M, Side, walked_minutes
 from planner.usecases.route_checks.facts import FloatArray, RouteFacts
 from planner.usecases.route_checks.points import EACH_UP_TO
 from planner.usecases.route_checks.wording import listed, metres_words
@@ -92,9 +92,8 @@ def _far_from_road(route: Route, facts: RouteFacts, off: list[int]) -> Iterator[
     for index in shown:
         number, metres = route.points[index].number, float(facts.snap_m[index])
         there = f"{metres_words(metres)} from the nearest road" if np.isfinite(metres) else "near no road of the map"
-        walk = float(walked_minutes(np.array([metres]))[0])
         todo = "Move it onto the road, or check that one can walk there"
-        todo += f": {walk:.0f} min on foot each way are reckoned with, on level ground." if walk else "."
+        todo += f": {_walk_words(metres)}." if metres <= SNAP_LIMIT_M else "."
         subject = Subject(route=route.code, point=number)
         yield Finding(Rule.ROUTE_OFF_ROAD, Severity.DOUBT, subject, f"Point {number} stands {there}.", todo)
     if len(off) > len(shown):
@@ -102,6 +101,11 @@ def _far_from_road(route: Route, facts: RouteFacts, off: list[int]) -> Iterator[
         what = f"Points {numbers} stand more than {OFF_ROAD_M:g} m from the nearest road."
         todo = "Look whether the road map is the right one, and move them onto the road."
         yield Finding(Rule.ROUTE_OFF_ROAD, Severity.DOUBT, Subject(route=route.code), what, todo)
+
+
+def _walk_words(metres: float) -> str:
+    minutes = float(walked_minutes(np.array([metres]))[0])
+    return f"{minutes:.0f} min on foot each way are reckoned with, as on level ground"
 
 
 def _off_main(route: Route, off: list[int]) -> Iterator[Finding]:

@@ -65,6 +65,7 @@ def test_that_people_walk_at_the_ends_where_they_stand_and_nowhere_else(network:
     ):
         table = drive_table([HOME, OFF], [OFF, FARTHER], network=network, stop_overhead_minutes=2.0, standing=standing)
         walked = np.array(more)
+        assert table.figure(1, 0).cautious_minutes == 0.0
         np.testing.assert_allclose(table.expected_minutes - plain.expected_minutes, walked, atol=0.01)
         np.testing.assert_allclose(table.optimistic_minutes - plain.optimistic_minutes, walked, atol=0.01)
         np.testing.assert_allclose(table.cautious_minutes - plain.cautious_minutes, 1.5 * walked, atol=0.01)

@@ -73,7 +73,7 @@ def test_that_two_roads_far_apart_by_car_are_told_for_a_place_between_them(tmp_p
 
 
 def test_that_a_place_on_its_road_or_with_a_bridge_near_leaves_no_doubt(tmp_path: Path) -> None:
-    assert _side(_river(tmp_path, 3.0), 50.0 + 5 * METRE_DEG, 10.0).rival == ""
+    assert _side(_river(tmp_path, 3.0), 50.0 + 12 * METRE_DEG, 10.0).rival == ""
     assert _side(_river(tmp_path, 0.5), 50.0 + 25 * METRE_DEG, 10.0).rival == ""
 
 
