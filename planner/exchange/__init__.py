@@ -46,6 +46,8 @@ from planner.exchange.route_tables import read_points, read_routes
 from planner.exchange.source_text import MOST_BYTES
 from planner.exchange.volunteer_tables import read_availability, read_volunteers
 from planner.exchange.weather_tables import read_chances, read_evenings
+from planner.exchange.writing import write_whole
+from planner.exchange.written import RouteFormat, letter_faults, route_files
 
 __all__ = [
     "MOST_BYTES",
@@ -73,6 +75,7 @@ __all__ = [
     "Read",
     "Reading",
     "Recognised",
+    "RouteFormat",
     "RouteName",
     "RouteRow",
     "RoutesRead",
@@ -85,6 +88,7 @@ __all__ = [
     "figure_for",
     "figure_keys",
     "importers",
+    "letter_faults",
     "merge",
     "merge_conditions",
     "parse_latitude",
@@ -104,7 +108,9 @@ __all__ = [
     "read_tracks",
     "read_volunteers",
     "recognise",
+    "route_files",
     "shipped_protocol",
     "unmarked",
     "write_plan_table",
+    "write_whole",
 ]
