@@ -2,6 +2,7 @@
 
 from planner.usecases.laying_out.accepting import accept_layout
 from planner.usecases.laying_out.laying import lay_out
+from planner.usecases.laying_out.named_road import road_at
 from planner.usecases.laying_out.request import (
     Along,
     AlongLine,
@@ -13,12 +14,13 @@ from planner.usecases.laying_out.request import (
     ThroughPlaces,
     Why,
 )
-from planner.usecases.laying_out.tracks import track_line
+from planner.usecases.laying_out.tracks import FoundLine, lines_of, track_line
 
 __all__ = [
     "Along",
     "AlongLine",
     "AlongRoad",
+    "FoundLine",
     "Laid",
     "LaidPoint",
     "LayoutRequest",
@@ -27,5 +29,7 @@ __all__ = [
     "Why",
     "accept_layout",
     "lay_out",
+    "lines_of",
+    "road_at",
     "track_line",
 ]

@@ -48,11 +48,12 @@ class Ground:
         """Return all steps in degrees, shape (steps, 2)."""
         return np.column_stack(self.plane.degrees(self.x_m, self.y_m))
 
-    def line(self, every_m: float = 20.0) -> tuple[LatLon, ...]:
-        """Return the line as pairs of degrees, one corner in so many metres and the last, for drawing."""
+    def line(self, every_m: float = 20.0) -> tuple[tuple[LatLon, ...], tuple[float, ...]]:
+        """Return the line, one corner in so many metres and the last: pairs of degrees, and their metres along it."""
         picked = np.unique([*range(0, self.steps, max(1, round(every_m / STEP_M))), self.steps - 1])
         latitudes, longitudes = self.plane.degrees(self.x_m[picked], self.y_m[picked])
-        return tuple(zip(latitudes.tolist(), longitudes.tolist(), strict=True))
+        corners = tuple(zip(latitudes.tolist(), longitudes.tolist(), strict=True))
+        return corners, tuple(self.along_m[picked].tolist())
 
 
 def ground_of(corners: Sequence[LatLon], network: RoadNetwork | None, given: Sequence[LatLon] | None = None) -> Ground:

@@ -18,7 +18,7 @@ from planner.usecases.laying_out.ground import STEP_M, Ground
 from planner.usecases.laying_out.request import Laid, LayoutRequest
 from planner.usecases.laying_out.rule import ApartRule
 from planner.usecases.laying_out.saying import laid_points, notes_on, why_fewer
-from planner.usecases.laying_out.stretches import barred_steps, skipped_stretches
+from planner.usecases.laying_out.stretches import barred_steps, skipped_stretches, stretches_at_times_shut
 from planner.usecases.laying_out.ways import ground_along
 from planner.usecases.route_checks.facts import BoolArray, FloatArray
 
@@ -49,15 +49,17 @@ def lay_out(protocol: Protocol, network: RoadNetwork | None, request: LayoutRequ
     last = steps[-1] if len(steps) == wanted else ground.steps - 1
     skipped = tuple(skipped_stretches(barred, ground, first, last))
     points = laid_points(ground, rule, barred, steps, first)
+    line, line_m = ground.line()
     return Laid(
         points=points,
-        line=ground.line(),
+        line=line,
+        line_m=line_m,
         length_m=ground.length_m,
         skipped=skipped,
         wanted=wanted,
         rule=rule.words,
         why_fewer="" if len(points) == wanted else why_fewer(ground, rule, (len(points), wanted), request, skipped),
-        notes=tuple(notes_on(protocol, network, len(points))),
+        notes=tuple(notes_on(protocol, network, len(points), stretches_at_times_shut(ground, network, last))),
     )
 
 

@@ -35,6 +35,14 @@ class _Onward:
     end: Place
 
 
+def road_at(place: Place, network: RoadNetwork) -> str:
+    """Return the name of the road with a name that is nearest to a place; empty where there is none near."""
+    roads = network.roads
+    named = np.array([bool(name) for name in roads.names], dtype=np.bool_)[roads.name_numbers]
+    edge = _nearest_edge(place, network, named)
+    return "" if edge is None else roads.names[int(roads.name_numbers[edge])]
+
+
 def line_along_road(along: AlongRoad, network: RoadNetwork) -> list[LatLon]:
     """Return the line from the start along the road: to its farthest end, or to that nearest to where it goes.
 
@@ -72,16 +80,22 @@ def _edges_named(name: str, network: RoadNetwork) -> BoolArray:
 
 
 def _start_edge(along: AlongRoad, network: RoadNetwork, named: BoolArray) -> int:
-    table = np.array([(along.start.latitude, along.start.longitude)])
-    plane = Plane(table)
-    at = plane.metres(table[:, 0], table[:, 1])
-    near = NearLines(Lines.of_roads(network.roads), plane, table, AT_ROAD_M, named).nearest(*at)
-    if near.lines[0] < 0:
+    edge = _nearest_edge(along.start, network, named)
+    if edge is None:
         raise ImpossibleError(
             f"The road '{along.name}' does not run near {along.start}.",
             f"Choose a place within {AT_ROAD_M:g} m of it.",
         )
-    return int(near.lines[0])
+    return edge
+
+
+def _nearest_edge(place: Place, network: RoadNetwork, which: BoolArray) -> int | None:
+    """Return the nearest of those edges; None where none is within ``AT_ROAD_M``."""
+    table = np.array([(place.latitude, place.longitude)])
+    plane = Plane(table)
+    at = plane.metres(table[:, 0], table[:, 1])
+    near = NearLines(Lines.of_roads(network.roads), plane, table, AT_ROAD_M, which).nearest(*at)
+    return int(near.lines[0]) if near.lines[0] >= 0 else None
 
 
 def _graph(network: RoadNetwork, named: BoolArray, start: int) -> nx.DiGraph[int]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import TypeAlias
@@ -121,6 +122,8 @@ class Laid:
     points: tuple[LaidPoint, ...]
     line: tuple[tuple[float, float], ...]
     """The line, as (latitude, longitude) pairs, for drawing."""
+    line_m: tuple[float, ...]
+    """Metres along the line of each of its corners, rising from 0."""
     length_m: float
     """Of the line."""
     skipped: tuple[Skipped, ...]
@@ -133,3 +136,18 @@ class Laid:
     """Why there are fewer than wanted; empty where there are not."""
     notes: tuple[str, ...] = ()
     """What else a person should know before accepting."""
+
+    def between(self, from_m: float, to_m: float) -> tuple[tuple[float, float], ...]:
+        """Return the stretch of the line between two distances along it, as (latitude, longitude) pairs."""
+        first, last = bisect_right(self.line_m, from_m), bisect_left(self.line_m, to_m)
+        return (self._at(from_m), *self.line[first:last], self._at(to_m))
+
+    def _at(self, metres: float) -> tuple[float, float]:
+        """Return the place so far along the line; its end where it is shorter."""
+        corner = min(max(bisect_right(self.line_m, metres), 1), len(self.line_m) - 1)
+        before_m, behind_m = self.line_m[corner - 1 : corner + 1]
+        share = min(max((metres - before_m) / (behind_m - before_m), 0.0), 1.0)
+        (latitude, longitude), (to_latitude, to_longitude) = self.line[corner - 1 : corner + 1]
+        turn = (to_longitude - longitude + 180.0) % 360.0 - 180.0
+        east = (longitude + share * turn + 180.0) % 360.0 - 180.0
+        return latitude + share * (to_latitude - latitude), east

@@ -13,7 +13,7 @@ from planner.usecases.laying_out.ground import STEP_M, Ground
 from planner.usecases.laying_out.request import LaidPoint, LayoutRequest, Skipped, Why
 from planner.usecases.laying_out.rule import ApartRule
 from planner.usecases.laying_out.stretches import Barred
-from planner.usecases.route_checks.wording import metres_words
+from planner.usecases.route_checks.wording import listed, metres_words
 from planner.usecases.route_fixes.roads import rounded
 
 _LATER_M = 5.0
@@ -94,14 +94,19 @@ def why_fewer(
     return f"{count} of {wanted} points fit: {', '.join(parts)}. Choose a longer line, begin sooner, or do with fewer."
 
 
-def notes_on(protocol: Protocol, network: RoadNetwork | None, points: int) -> Iterator[str]:
-    """Yield what else a person should know before accepting so many points."""
+def notes_on(
+    protocol: Protocol, network: RoadNetwork | None, points: int, shut: Sequence[tuple[float, float]]
+) -> Iterator[str]:
+    """Yield what else a person should know before accepting so many points on roads that are shut here and there."""
     if network is None:
         yield "There is no road map: nothing is known of junctions, bridges, private or busy roads."
     if points < protocol.points.fewest:
         yield f"The protocol wants {protocol.points.fewest} points or more."
     if points > protocol.points.most:
         yield f"The protocol wants {protocol.points.most} points at most."
+    if shut:
+        spans = listed(f"{first:,.0f} to {last:,.0f} m" for first, last in shut)
+        yield f"From {spans} the road may be shut by season, hour or snow: ask before the survey."
     if points:
         yield (
             "Look at each place in daylight before anybody stands there in the dark: verge, sight lines and the"

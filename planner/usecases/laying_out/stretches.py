@@ -88,13 +88,30 @@ def barred_steps(
 def skipped_stretches(barred: Barred, ground: Ground, first: int, last: int) -> Iterator[Skipped]:
     """Yield the barred stretches between two steps; junctions are left out: every road has many."""
     why = np.where(barred.why == list(Why).index(Why.JUNCTION), -1, barred.why)[first : last + 1]
-    edges = np.flatnonzero(np.diff(why)) + 1
-    for start, end in zip([0, *edges.tolist()], [*edges.tolist(), len(why)], strict=True):
-        if end > start and why[start] >= 0:
-            reason = tuple(Why)[int(why[start])]
+    for start, end, number in _spans(why):
+        if number >= 0:
+            reason = tuple(Why)[number]
             what = barred.roads.get(int(barred.busy_edge[first + start]), "") if reason is Why.BUSY else ""
-            from_m, to_m = (float(ground.along_m[first + step]) for step in (start, end - 1))
+            from_m, to_m = (float(ground.along_m[first + step]) for step in (start, end))
             yield Skipped(from_m, to_m, reason, what)
+
+
+def stretches_at_times_shut(ground: Ground, network: RoadNetwork | None, last: int) -> list[tuple[float, float]]:
+    """Return the stretches up to a step, as metres from and to, whose opening hangs on season, hour or snow."""
+    flagged = _flagged(ground, network, RoadFlag.SEASONAL)[: last + 1]
+    return [
+        (float(ground.along_m[start]), float(ground.along_m[end]))
+        for start, end, shut in _spans(flagged.astype(np.int64))
+        if shut
+    ]
+
+
+def _spans(values: IntArray) -> Iterator[tuple[int, int, int]]:
+    """Yield runs of one value: first place, last place, value."""
+    edges = (np.flatnonzero(np.diff(values)) + 1).tolist()
+    for start, end in zip([0, *edges], [*edges, len(values)], strict=True):
+        if end > start:
+            yield start, end - 1, int(values[start])
 
 
 def _avoided(ground: Ground, request: LayoutRequest) -> BoolArray:

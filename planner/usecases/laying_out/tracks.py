@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from itertools import pairwise
 from pathlib import Path
 
@@ -9,6 +10,26 @@ from planner.domain.errors import Fault, InputError
 from planner.domain.geo import sphere_metres
 from planner.exchange import Track, read_tracks
 from planner.usecases.laying_out.request import AlongLine
+
+
+@dataclass(frozen=True, slots=True)
+class FoundLine:
+    """A line of a file, for a person to choose it by."""
+
+    name: str
+    """May be empty."""
+    length_m: float
+    along: AlongLine
+
+
+def lines_of(path: Path) -> tuple[FoundLine, ...]:
+    """Return the lines of a GPX, KML, KMZ or GeoJSON file, the longest first.
+
+    Raises:
+        InputError: the file cannot be read, or has no line.
+    """
+    found = [FoundLine(track.name, _metres(track), AlongLine(track.places)) for track in read_tracks(path)]
+    return tuple(sorted(found, key=lambda line: -line.length_m))
 
 
 def track_line(path: Path, name: str = "") -> AlongLine:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 
 import numpy as np
@@ -147,7 +148,7 @@ def test_that_a_person_who_is_there_twice_is_found_and_two_of_one_name_are_not()
 FAR = (50.0, 61.5, 56.0)
 
 
-def area(*routes: Route, minutes: dict[str, tuple[float, ...]], **people: object) -> Checked:
+def area(*routes: Route, minutes: Mapping[str, tuple[float, ...]], **people: object) -> Checked:
     """A check of routes with the minutes that three people, who offer 45, drive to each."""
     facts = {code: good_facts(one_way_minutes=np.array(values)) for code, values in minutes.items()}
     team = tuple(volunteer(code, **people) for code in ("V1", "V2", "V3"))
