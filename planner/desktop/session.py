@@ -198,13 +198,13 @@ class SeasonSession(QObject):
 
         def prepare() -> tuple[SeasonProblem, RoadNetwork | None]:
             from planner.usecases.opening import road_network
-            from planner.usecases.season_problem import season_problem_after
+            from planner.usecases.season_problem import roads_from_homes, season_problem_after
 
             roads = found.season.roads
             same = (network and network.content_hash) == (roads and roads.content_hash)
             found_network = network if same else road_network(found.path, roads)
             changed = season_problem_after(problem, found.season, found_network, today, same_roads=same)
-            return changed, found_network
+            return changed, roads_from_homes(found.season, found_network)
 
         def prepared(returned: tuple[SeasonProblem, RoadNetwork | None]) -> None:
             self.problem, self.network = returned

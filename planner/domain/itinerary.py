@@ -44,6 +44,17 @@ class RouteMap:
 
 
 @dataclass(frozen=True, slots=True)
+class Walk:
+    """The way on foot to a point that lies off the road."""
+
+    point: int
+    metres: float
+    """From the road, where the car stands, to the point."""
+    minutes: float
+    """One way, as on level ground."""
+
+
+@dataclass(frozen=True, slots=True)
 class DayPlan:
     """One outing on paper."""
 
@@ -65,6 +76,8 @@ class DayPlan:
     """Cloud cover above which the overcast times hold; None where the protocol does not say it in figures."""
     setup_pending: bool = False
     """On a reserve date: the set-up was to be on the evening itself, and may have been cancelled with it."""
+    walks: tuple[Walk, ...] = ()
+    """To the points of the outing that lie off the road, in the route's order; drives to and from them include it."""
     is_reserve: bool = False
     """The times for the reserve date of the same visit, printed beside it."""
 

@@ -32,6 +32,7 @@ from planner.printing.wording import (
     pause_sentence,
     reserve_words,
     squeeze_sentence,
+    walk_sentence,
     what,
     zone_sentence,
 )
@@ -215,4 +216,6 @@ def _notes(page: Page) -> Iterator[Block]:
     if outing.squeeze is not None:
         yield paragraph(squeeze_sentence(outing.squeeze), BODY, page.width)
     yield paragraph(drive_sentence(page.day), BODY_BOLD if page.day.estimated_drive else BODY, page.width)
+    if page.day.walks:
+        yield paragraph(walk_sentence(page.day.walks), BODY_BOLD, page.width)
     yield paragraph(zone_sentence(page.clock, outing.leave_home_utc, outing.due_home_utc), BODY, page.width)

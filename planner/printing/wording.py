@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from planner.domain.counting import CountRule, SegmentKind
 from planner.domain.habitat import HabitatRule
-from planner.domain.itinerary import DayPlan, Itinerary
+from planner.domain.itinerary import DayPlan, Itinerary, Walk
 from planner.domain.outing import Squeeze, StepKind
 from planner.domain.travel import ESTIMATED_WORDS
 from planner.printing.times import LocalClock, short_date
@@ -117,6 +117,12 @@ def drive_sentence(day: DayPlan) -> str:
     if day.estimated_drive:
         return f"{ESTIMATED_WORDS} Leave early."
     return "Drive minutes follow the roads, on the cautious side, and include stopping."
+
+
+def walk_sentence(walks: Sequence[Walk]) -> str:
+    """Return which points are walked to from the car, one or more."""
+    said = [f"point {walk.point}, {walk.metres:.0f} m ({max(walk.minutes, 1):.0f} min each way)" for walk in walks]
+    return f"On foot from the road, as on level ground: {'; '.join(said)}. The drive minutes include it."
 
 
 def count_sentence(count: CountRule) -> str:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from weakref import WeakKeyDictionary
 
 from planner.domain.geo import Place
-from planner.domain.itinerary import DayPlan, Itinerary, MapRoad, Partner, RouteMap
+from planner.domain.itinerary import DayPlan, Itinerary, MapRoad, Partner, RouteMap, Walk
 from planner.domain.outing import Outing, StepKind
 from planner.domain.plan import Plan, PlannedVisit
 from planner.domain.protocol import Protocol
@@ -17,7 +17,7 @@ from planner.domain.season import Season
 from planner.domain.travel import FigureSource
 from planner.light import sun_line
 from planner.scheduling import SeasonProblem, outing_for, setup_outing_for
-from planner.travel import RoadNetwork
+from planner.travel import RoadNetwork, walked_minutes
 from planner.usecases.ways import places_of, way_along_roads
 
 MAP_MARGIN_DEG = 0.012
@@ -97,6 +97,20 @@ def _day_plan(facts: PrintFacts, visit: PlannedVisit, code: str, outing: Outing,
         estimated_drive=FigureSource.ESTIMATE in sources,
         writes_habitat=leads and _habitat_is_due(season.protocol, outing),
         overcast_above_percent=_overcast_above(season.protocol, visit),
+        walks=_walks(route, outing, facts.network),
+    )
+
+
+def _walks(route: Route, outing: Outing, network: RoadNetwork | None) -> tuple[Walk, ...]:
+    if network is None:
+        return ()
+    stood_at = {step.point for step in outing.steps if step.point is not None}
+    points = [point for point in route.points if point.number in stood_at]
+    off_road_m = network.off_road_metres([point.place for point in points])
+    return tuple(
+        Walk(point.number, metres, minutes)
+        for point, metres, minutes in zip(points, off_road_m.tolist(), walked_minutes(off_road_m).tolist(), strict=True)
+        if minutes
     )
 
 

@@ -9,7 +9,7 @@ import numpy as np
 from planner.domain.geo import Place
 from planner.domain.protocol import Protocol
 from planner.domain.route import Route
-from planner.travel import LatLon, RoadNetwork, drive_table, geodesic_table_metres
+from planner.travel import LatLon, RoadNetwork, Standing, drive_table, geodesic_table_metres
 from planner.usecases.measuring import along_metres
 from planner.usecases.route_checks.facts import FloatArray
 from planner.usecases.route_fixes.roads import rounded
@@ -106,7 +106,7 @@ def _leg(protocol: Protocol, network: RoadNetwork | None, route: Route, leg: tup
     """Return metres apart and drive minutes of one leg."""
     here, there = (_spot(route.points[index].place) for index in leg)
     overhead = protocol.travel.stop_overhead_minutes
-    drive = drive_table([here], [there], network=network, stop_overhead_minutes=overhead)
+    drive = drive_table([here], [there], network=network, stop_overhead_minutes=overhead, standing=Standing.BOTH)
     spacing = protocol.points.spacing
     if network is not None and spacing is not None and spacing.along_road:
         metres = along_metres(network.path(here, there))

@@ -11,7 +11,7 @@ from planner.domain.geo import Place
 from planner.domain.itinerary import DayPlan, Itinerary
 from planner.domain.volunteer import Volunteer
 
-FORM = "itinerary-1"
+FORM = "itinerary-2"
 """Stands before every hash: hashes of another form, those of older programs among them, cannot be compared."""
 PLACE_DIGITS = 5
 """Of a degree: about a metre, the finest that paper shows."""

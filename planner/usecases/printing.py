@@ -15,7 +15,7 @@ from planner.usecases.itineraries import PrintFacts
 from planner.usecases.opening import whole_road_network
 from planner.usecases.paper_names import file_names
 from planner.usecases.paper_runs import PaperOut, print_job, record_papers, write_papers
-from planner.usecases.season_problem import season_problem
+from planner.usecases.season_problem import roads_from_homes, season_problem
 
 __all__ = ["Printed", "file_names", "old_papers", "print_itineraries"]
 
@@ -57,7 +57,7 @@ def print_itineraries(
         InputError: the folder or a file in it cannot be written.
     """
     season, plan = file.season(), file.plan()
-    network = whole_road_network(file.path, season.roads)
+    network = roads_from_homes(season, whole_road_network(file.path, season.roads))
     today = printed_on or dt.datetime.now(tz=season.tzinfo).date()
     facts = PrintFacts(season_problem(season, network, today), plan, network, today, file.revision)
     wanted = _meant(facts, volunteer) if volunteer and len(plan) else volunteers

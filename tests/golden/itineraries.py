@@ -11,7 +11,7 @@ from zoneinfo import ZoneInfo
 from planner.domain.counting import CountRule, Segment, SegmentKind
 from planner.domain.geo import Place
 from planner.domain.habitat import HabitatClass, HabitatRule, KeyQuestion
-from planner.domain.itinerary import DayPlan, Itinerary, MapRoad, Partner, RouteMap
+from planner.domain.itinerary import DayPlan, Itinerary, MapRoad, Partner, RouteMap, Walk
 from planner.domain.light import LightWindow, Span, SunLine
 from planner.domain.measures import Length
 from planner.domain.outing import Outing, Squeeze, Step, StepKind
@@ -256,7 +256,7 @@ def southern_dawn() -> Itinerary:
     sun = SunLine(at(6, 21, 44), at(19, 31, 10), at(5, 53, 2), at(20, 0, 1), at(5, 18, 9), at(20, 35, 20))
     plan = DayPlan(
         outing, route, 1, False, False, Partner("Wren", "07700 900333"), dt.date(2027, 10, 16), sun,
-        ground(route, (1, 2, 3, 4, 5)), False,
+        ground(route, (1, 2, 3, 4, 5)), False, walks=(Walk(2, 142.0, 1.77), Walk(5, 61.5, 0.76)),
     )  # fmt: skip
     season = {"season": "Saltbush dawn 2027", "survey": "Owl count at dawn", "habitat": None, "cautions": ()}
     return _itinerary(_volunteer("V02", "Isolde Marrow"), HOBART, (plan,), **season)

@@ -5,8 +5,10 @@ from __future__ import annotations
 import dataclasses
 import datetime as dt
 
+import numpy as np
 import pytest
 
+from planner.domain.geo import Place
 from planner.domain.itinerary import Itinerary
 from planner.domain.outing import StepKind
 from planner.domain.plan import Plan
@@ -109,3 +111,23 @@ def test_that_without_roads_the_way_is_straight_and_the_drive_said_to_be_estimat
 def test_that_somebody_without_a_visit_has_an_empty_itinerary(facts: PrintFacts) -> None:
     idle = dataclasses.replace(facts, plan=Plan())
     assert itinerary_for(idle, facts.season.volunteers[0].code).days == ()
+
+
+def test_that_points_off_the_road_are_walked_to_and_the_paper_says_how_far(facts: PrintFacts) -> None:
+    visit = facts.plan.visits[0]
+    assert all(day.walks == () for day in itinerary_for(facts, visit.lead).days)
+    route, network = facts.season.route(visit.key.route), facts.network
+    assert network is not None
+    last = route.points[-1]
+    steps = np.arange(0.0, 0.004, 0.0005)
+    spots = [Place(last.place.latitude + step, last.place.longitude) for step in steps.tolist()]
+    off_m = network.off_road_metres(spots)
+    spot = int(np.flatnonzero(off_m > 100.0)[0])
+    moved = dataclasses.replace(route, points=(*route.points[:-1], dataclasses.replace(last, place=spots[spot])))
+    routes = tuple(moved if one.code == route.code else one for one in facts.season.routes)
+    season = dataclasses.replace(facts.season, routes=routes)
+    walked = PrintFacts(season_problem(season, network), facts.plan, network, facts.printed_on, facts.revision)
+    (walk,) = next(day for day in itinerary_for(walked, visit.lead).days if day.route.code == route.code).walks
+    assert walk.point == last.number
+    assert walk.metres == pytest.approx(off_m[spot])
+    assert walk.minutes == pytest.approx(off_m[spot] / 1609.344 * 20.0)

@@ -298,7 +298,7 @@ def test_that_a_file_open_for_reading_is_left_as_it_is(reedhaven: SeasonFile) ->
     runs = reedhaven.print_runs()
     with SeasonFile.open(reedhaven.path) as second:
         assert second.read_only_reason
-        record_papers(second, (PaperOut("V1", "itinerary-1:0", 3, 1),), 1)
+        record_papers(second, (PaperOut("V1", "itinerary-2:0", 3, 1),), 1)
     assert reedhaven.print_runs() == runs
 
 
