@@ -7,6 +7,7 @@ from planner.domain.finding import Rule
 
 _ROOMS = {
     "route": RoomName.ROUTES,
+    "area": RoomName.ROUTES,
     "volunteer": RoomName.PEOPLE,
     "visit": RoomName.BOARD,
     "setup": RoomName.BOARD,

@@ -67,7 +67,7 @@ class ChosenRoute(QObject):
         checked = self._desk.session.checked
         if checked is None or not self.code:
             return ()
-        return tuple(finding for finding in checked.findings if finding.subject.route == self.code)
+        return tuple(finding for finding in checked.findings if self.code in finding.subject.routes)
 
     def choose(self, code: str) -> None:
         """Look at another route; an empty code: none."""

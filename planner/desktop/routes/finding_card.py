@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QToolButton, QVBoxLayout, QWidget
 
 from planner.desktop.desk import Desk
+from planner.desktop.look.icons import drawn_icon
 from planner.desktop.look.marks import mark_pixmap
 from planner.desktop.look.words import quiet, statement
+from planner.desktop.routes import icons
 from planner.desktop.routes.words import fix_effect, fix_title, fix_verb, severity_words, tr
 from planner.domain.finding import Finding
 from planner.usecases.route_fixes import Fix, WeighedFix
@@ -44,9 +46,9 @@ class FixRow(QWidget):
 
 
 class FindingCard(QFrame):
-    """One finding."""
+    """One finding; ``show`` looks at it on the map."""
 
-    def __init__(self, desk: Desk, finding: Finding) -> None:
+    def __init__(self, desk: Desk, finding: Finding, show: Callable[[Finding], None]) -> None:
         super().__init__()
         self._desk = desk
         self.finding = finding
@@ -56,10 +58,17 @@ class FindingCard(QFrame):
         self._fixes = QVBoxLayout()
         self._fixes.setSpacing(6)
         self.rows: tuple[FixRow, ...] = ()
+        self.where = QToolButton()
+        self.where.setToolTip(tr("Show on the map: %1", finding.subject))
+        self.where.setAccessibleName(self.where.toolTip())
+        self.where.clicked.connect(lambda _checked: show(finding))
         text = QVBoxLayout()
         text.setSpacing(4)
-        word = quiet(severity_words(finding.severity).capitalize())
-        for label in (word, statement(finding.what), quiet(finding.todo)):
+        head = QHBoxLayout()
+        head.addWidget(quiet(severity_words(finding.severity).capitalize()), 1)
+        head.addWidget(self.where)
+        text.addLayout(head)
+        for label in (statement(finding.what), quiet(finding.todo)):
             text.addWidget(label)
         text.addLayout(self._fixes)
         row = QHBoxLayout(self)
@@ -97,6 +106,7 @@ class FindingCard(QFrame):
     def _dress(self) -> None:
         colours = self._desk.colours
         self._mark.setPixmap(mark_pixmap(self.finding.severity, colours, 18, self.devicePixelRatioF()))
+        self.where.setIcon(drawn_icon(icons.spot, colours))
         colour = colours.severity(self.finding.severity)
         self.setStyleSheet(
             f"#finding {{ background: {colours.surface}; border: 1px solid {colours.line};"

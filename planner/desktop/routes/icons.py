@@ -43,6 +43,23 @@ def later(path: QPainterPath) -> None:
     path.lineTo(18, 14)
 
 
+def lay_out(path: QPainterPath) -> None:
+    """Lay out: points in even steps along a road."""
+    path.moveTo(3, 19)
+    path.cubicTo(9, 19, 8, 8, 21, 6)
+    for across, down in ((3, 13), (9.5, 9), (17, 1.5)):
+        path.addEllipse(across - 2, down - 2 + 2, 4, 4)
+
+
+def spot(path: QPainterPath) -> None:
+    """A spot on the map: a drop that stands on it."""
+    path.moveTo(12, 21)
+    path.cubicTo(8, 16, 6, 13, 6, 9.5)
+    path.cubicTo(6, 1.5, 18, 1.5, 18, 9.5)
+    path.cubicTo(18, 13, 16, 16, 12, 21)
+    path.addEllipse(10, 7.5, 4, 4)
+
+
 def whole(path: QPainterPath) -> None:
     """See the whole: four corners."""
     for across, down, to_x, to_y in ((4, 4, 1, 1), (20, 4, -1, 1), (20, 20, -1, -1), (4, 20, 1, -1)):

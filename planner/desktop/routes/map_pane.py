@@ -11,7 +11,7 @@ from planner.desktop.desk import Desk
 from planner.desktop.look.words import statement
 from planner.desktop.map import MapHome, MapView
 from planner.desktop.routes.words import moving_words, tr
-from planner.domain.finding import Severity
+from planner.domain.finding import Severity, Subject
 from planner.domain.geo import Place
 from planner.domain.route import Route
 from planner.domain.volunteer import Volunteer
@@ -73,6 +73,16 @@ class MapPane(QWidget):
         self._hint = found.read_only_reason or tr("Drag a point to move it: it goes to the nearest road.")
         self.say("")
 
+    def look_at(self, subject: Subject) -> None:
+        """Show what a finding is about: a point between its neighbours, else its routes as a whole."""
+        routes = [route for code in subject.routes if (route := self._route(code)) is not None]
+        places = [point.place for route in routes for point in route.points]
+        numbers = [point.number for point in routes[0].points] if routes else []
+        if subject.point in numbers:
+            at = numbers.index(subject.point)
+            places = places[max(0, at - 1) : at + 2]
+        self.map.fit_places(places)
+
     def say(self, text: str) -> None:
         """Say what a change would do; nothing: what can be done."""
         self.said.setText(text or self._hint)
@@ -94,8 +104,8 @@ class MapPane(QWidget):
         worst: dict[tuple[str, int | None], Severity] = {}
         for finding in checked.findings if checked is not None else ():
             subject = finding.subject
-            if subject.route:
-                key = (subject.route, subject.point)
+            for code in subject.routes:
+                key = (code, subject.point if code == subject.route else None)
                 worst[key] = min(worst.get(key, finding.severity), finding.severity)
         self.map.mark_findings(worst)
 

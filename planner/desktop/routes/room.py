@@ -25,7 +25,7 @@ from planner.desktop.routes.steps import RouteSteps
 from planner.desktop.routes.words import fix_effect, fix_title, tr
 from planner.desktop.worker import Worker
 from planner.domain.errors import DimpsyError
-from planner.domain.finding import Subject
+from planner.domain.finding import Finding, Subject
 from planner.usecases.editing_routes import RouteChanged, RouteWish
 from planner.usecases.route_fixes import WeighedFix
 
@@ -117,6 +117,7 @@ class RoutesRoom(Room):
         self.table.model.edited.connect(steps.edit_point)
         self.table.model.refused.connect(self._refused)
         self.panel.fix_wanted.connect(steps.fix)
+        self.panel.look_wanted.connect(self._look_at)
         self.panel.drop_wanted.connect(lambda: steps.drop_route(lambda _changed: self.choose(self.list.first_code)))
         self.panel.form.wished.connect(self._change_route)
         self.panel.form.refused.connect(self._refused)
@@ -140,7 +141,13 @@ class RoutesRoom(Room):
             self._say_of_selected(self.table.selected)
 
     def _mark_points(self) -> None:
-        self.table.model.mark(worst_by_point(tuple(self.chosen.findings)))
+        mine = [finding for finding in self.chosen.findings if finding.subject.route == self.chosen.code]
+        self.table.model.mark(worst_by_point(tuple(mine)))
+
+    def _look_at(self, finding: Finding) -> None:
+        if finding.subject.route == self.chosen.code:
+            self._select_point(finding.subject.point)
+        self.map_pane.look_at(finding.subject)
 
     def _choose_on_map(self, code: str, number: int | None = None) -> None:
         if code != self.chosen.code:

@@ -141,6 +141,6 @@ def findings_by_route(findings: Sequence[Finding]) -> Mapping[str, tuple[Finding
     """Return the findings by the route that they are about, those about none left out."""
     by_route: dict[str, list[Finding]] = {}
     for finding in findings:
-        if finding.subject.route:
-            by_route.setdefault(finding.subject.route, []).append(finding)
+        for code in finding.subject.routes:
+            by_route.setdefault(code, []).append(finding)
     return {code: tuple(ones) for code, ones in by_route.items()}

@@ -24,6 +24,8 @@ class RoutePanel(QScrollArea):
 
     fix_wanted = Signal(object)
     """The Fix that a person asks for."""
+    look_wanted = Signal(object)
+    """The Finding that a person wants to see on the map."""
     drop_wanted = Signal()
     """The route itself is to be dropped."""
 
@@ -113,7 +115,7 @@ class RoutePanel(QScrollArea):
         wanted = tuple(self._chosen.findings) if self._chosen.route is not None else ()
         if wanted != tuple(card.finding for card in self.cards):
             _empty(self._findings)
-            self.cards = tuple(FindingCard(self._desk, finding) for finding in wanted)
+            self.cards = tuple(FindingCard(self._desk, one, self.look_wanted.emit) for one in wanted)
             for card in self.cards:
                 self._findings.addWidget(card)
         self._sound.setVisible(not wanted and self._desk.session.checked is not None)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -19,7 +20,7 @@ from planner.desktop.routes.point_model import Column
 from planner.desktop.routes.room import RoutesRoom
 from planner.desktop.routes.route_model import ROW_ROLE
 from planner.desktop.routes.splitters import KeptSplitter
-from planner.domain.finding import Finding, Rule, Subject
+from planner.domain.finding import Finding, Rule, Severity, Subject
 from planner.domain.geo import Place
 from planner.domain.route import Route
 from planner.store import SeasonFile
@@ -110,6 +111,41 @@ def test_that_a_finding_that_is_mended_elsewhere_leads_there(room: RoutesRoom, q
     with qtbot.waitSignal(room.desk.went) as went:
         QTest.mouseClick(button, Qt.MouseButton.LeftButton)
     assert went.args == [RoomName.BOARD, card.finding.subject]
+
+
+def test_that_a_finding_is_looked_at_on_the_map_between_its_neighbours(room: RoutesRoom, settle: Settle) -> None:
+    room.choose("R05")
+    settle()
+    (card,) = room.panel.cards
+    assert card.where.accessibleName() == f"Show on the map: {card.finding.subject}"
+    QTest.mouseClick(card.where, Qt.MouseButton.LeftButton)
+    view, number = room.map_pane.map, card.finding.subject.point
+    assert number is not None
+    assert view.selected == ("R05", number)
+    assert room.table.selected == (number,)
+    for shown in (number - 1, number, number + 1):
+        assert view.rect().contains(spot(room, "R05", shown))
+    assert not view.rect().contains(spot(room, "R05", 1))
+
+
+def test_that_a_finding_on_several_routes_is_said_and_shown_on_each_of_them(room: RoutesRoom, settle: Settle) -> None:
+    settle()
+    session = room.desk.session
+    assert session.checked is not None
+    subject = Subject(route="R01", more_routes=("R02", "R03"))
+    area = Finding(Rule.AREA_NOBODY, Severity.TROUBLE, subject, "Nobody reaches them.", "Find somebody nearer.")
+    session.checked = replace(session.checked, findings=(area, *session.checked.findings))
+    session.checked_changed.emit(session.checked)
+    for code in subject.routes:
+        room.choose(code)
+        settle()
+        assert [card.finding for card in room.panel.cards] == [area]
+        assert room.list.view.currentIndex().data(ROW_ROLE).findings == (area,)
+        assert room.map_pane.map.findings[code, None] is Severity.TROUBLE
+    QTest.mouseClick(room.panel.cards[0].where, Qt.MouseButton.LeftButton)
+    for code in subject.routes:
+        for point in route(room, code).points:
+            assert room.map_pane.map.rect().contains(spot(room, code, point.number))
 
 
 def test_that_a_route_in_order_says_so(room: RoutesRoom, settle: Settle) -> None:
