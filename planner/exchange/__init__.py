@@ -18,6 +18,8 @@ from planner.exchange.importers import (
 from planner.exchange.map_importers import read_tracks
 from planner.exchange.merge import Merged, Tally, merge
 from planner.exchange.merge_conditions import merge_conditions
+from planner.exchange.merge_faults import middle_of, swapped_origins
+from planner.exchange.pasted import pasted_rows
 from planner.exchange.plan_table import PLAN_COLUMNS, UNFILLED, plan_frame, write_plan_table
 from planner.exchange.plugged_in import importers
 from planner.exchange.protocols import protocol_names, read_protocol, shipped_protocol
@@ -43,7 +45,8 @@ from planner.exchange.reads import (
 )
 from planner.exchange.recognise import Recognised, recognise
 from planner.exchange.route_tables import read_points, read_routes
-from planner.exchange.source_text import MOST_BYTES
+from planner.exchange.source_text import MOST_BYTES, LettersError
+from planner.exchange.utm import zone_at as utm_zone_at
 from planner.exchange.volunteer_tables import read_availability, read_volunteers
 from planner.exchange.weather_tables import read_chances, read_evenings
 from planner.exchange.writing import write_whole
@@ -68,6 +71,7 @@ __all__ = [
     "EveningsRead",
     "Head",
     "Importer",
+    "LettersError",
     "Merged",
     "Offer",
     "Origin",
@@ -91,10 +95,12 @@ __all__ = [
     "letter_faults",
     "merge",
     "merge_conditions",
+    "middle_of",
     "parse_latitude",
     "parse_longitude",
     "parse_pair",
     "parse_place",
+    "pasted_rows",
     "plan_frame",
     "protocol_names",
     "read_availability",
@@ -110,7 +116,9 @@ __all__ = [
     "recognise",
     "route_files",
     "shipped_protocol",
+    "swapped_origins",
     "unmarked",
+    "utm_zone_at",
     "write_plan_table",
     "write_whole",
 ]

@@ -85,6 +85,11 @@ def parse_pair(text: str) -> Place:
     Raises:
         CoordinateError: the halves cannot be told apart for certain, or one is refused by :func:`parse_place`.
     """
+    return parse_place(*split_pair(text))
+
+
+def split_pair(text: str) -> tuple[str, str]:
+    """Part a text as :func:`parse_pair` does, without reading the halves; with letters the latitude comes first."""
     plain = _plain(text)
     if len(plain) > _LONGEST or re.search(r"[^\WNSEW\d]", plain):
         raise CoordinateError(_PAIR, _shown(text))
@@ -95,7 +100,7 @@ def parse_pair(text: str) -> Place:
     halves = _halves(plain)
     if len(halves) != 2:
         raise CoordinateError(_PAIR, f"{text!r}, whose halves cannot be told apart")
-    return parse_place(*halves)
+    return halves[0], halves[1]
 
 
 def _plain(text: str) -> str:
@@ -106,14 +111,14 @@ def _shown(text: str) -> str:
     return repr(text[:_LONGEST]) if text.strip() else "nothing"
 
 
-def _lettered_pair(plain: str, text: str) -> Place:
+def _lettered_pair(plain: str, text: str) -> tuple[str, str]:
     match = _LETTERS_AFTER.fullmatch(plain) or _LETTERS_BEFORE.fullmatch(plain)
     if match is None:
         raise CoordinateError(_PAIR, f"{text!r}, with letters N, S, E, W that do not part it in two")
     first, second = (half.strip(" \t,;") for half in match.groups())
     if re.search("[EW]", first):
         first, second = second, first
-    return parse_place(first, second)
+    return first, second
 
 
 def _halves(plain: str) -> list[str]:

@@ -10,7 +10,7 @@ from planner.domain.geo import Place
 from planner.domain.season import Season
 from planner.exchange.merge_weather import weather_faults
 from planner.exchange.reads import AvailabilityRead, Origin, PointRow, Read, RoutesRead, VolunteerRow, VolunteersRead
-from planner.exchange.strays import Located, far_faults, ground_of, swapped_faults
+from planner.exchange.strays import Ground, Located, far_faults, ground_of, is_swapped, swapped_faults
 
 
 class _Once(NamedTuple):
@@ -30,7 +30,7 @@ def reading_faults(season: Season, reads: Sequence[Read]) -> tuple[Fault, ...]:
         *_twice(_once_only(routes, volunteers)),
         *_one_place(points),
         *_unknown_volunteers(season, reads, volunteers),
-        *_strays(season, points, volunteers),
+        *_strays(season, reads),
         *weather_faults(season, reads),
     )
 
@@ -95,15 +95,49 @@ def _named_volunteers(reads: Sequence[Read]) -> Iterator[tuple[Origin, str, str]
             yield from ((row.origin, row.volunteer, "volunteer") for row in read.rows)
 
 
-def _strays(season: Season, points: Sequence[PointRow], volunteers: Sequence[VolunteerRow]) -> list[Fault]:
+def swapped_origins(season: Season, reads: Sequence[Read]) -> frozenset[Origin]:
+    """Return the rows whose latitude and longitude look swapped, held against all the places of season and files."""
+    spots, homes = _located(reads)
+    ground = _ground(season, spots, homes)
+    return frozenset(one.origin for one in (*spots, *homes) if ground is not None and is_swapped(one.place, ground))
+
+
+def middle_of(season: Season) -> Place | None:
+    """Return the middle of a season's routes and homes; None where there are hardly any."""
+    ground = _ground(season, [], [])
+    return ground.centre if ground is not None else None
+
+
+def _strays(season: Season, reads: Sequence[Read]) -> list[Fault]:
     """Judge points and homes. A home far away is left to the checks: people do move; a point does not."""
-    spots = [Located(row.origin, f"point {row.number} of route {row.route}", row.place) for row in points]
-    homes = [Located(row.origin, f"the home of {row.volunteer.code}", row.volunteer.home) for row in volunteers]
-    read_anew = {row.route for row in points}, {row.volunteer.code for row in volunteers}
-    places = [one.place for one in (*spots, *homes)]
-    places += [point.place for route in season.routes if route.code not in read_anew[0] for point in route.points]
-    places += [volunteer.home for volunteer in season.volunteers if volunteer.code not in read_anew[1]]
-    ground = ground_of(places)
+    spots, homes = _located(reads)
+    ground = _ground(season, spots, homes)
     if ground is None:
         return []
     return [*swapped_faults((*spots, *homes), ground), *far_faults(spots, ground)]
+
+
+def _located(reads: Sequence[Read]) -> tuple[list[Located], list[Located]]:
+    """Return the points and the homes in some files."""
+    points = [row for read in reads if isinstance(read, RoutesRead) for row in read.points]
+    volunteers = [row for read in reads if isinstance(read, VolunteersRead) for row in read.volunteers]
+    spots = [
+        Located(row.origin, f"point {row.number} of route {row.route}", row.place, ("route", row.route))
+        for row in points
+    ]
+    homes = [
+        Located(row.origin, f"the home of {row.volunteer.code}", row.volunteer.home, ("home", row.volunteer.code))
+        for row in volunteers
+    ]
+    return spots, homes
+
+
+def _ground(season: Season, spots: Sequence[Located], homes: Sequence[Located]) -> Ground | None:
+    """Return where the season lies, with what was read in the place of what it had."""
+    read_anew = {one.owner for one in (*spots, *homes)}
+    places = [one.place for one in (*spots, *homes)]
+    places += [
+        point.place for route in season.routes if ("route", route.code) not in read_anew for point in route.points
+    ]
+    places += [one.home for one in season.volunteers if ("home", one.code) not in read_anew]
+    return ground_of(places)

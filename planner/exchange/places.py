@@ -5,15 +5,15 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from planner.domain.geo import Place
 from planner.exchange.coordinates import (
     CoordinateError,
     parse_latitude,
     parse_longitude,
-    parse_pair,
     parse_place,
+    split_pair,
     written_as,
 )
 from planner.exchange.faults import CORRECT_OR_SWAP
@@ -51,6 +51,8 @@ class Places:
     """How the places were written, and how often."""
     only_swapped: list[str] = field(default_factory=list)
     """Rows that give a place with latitude and longitude swapped, and none as they stand."""
+    rows: int = 0
+    """Rows that were looked at."""
     unswappable: int = 0
     """Rows that give no place with the two swapped."""
     unsure_zones: set[int] = field(default_factory=set)
@@ -63,6 +65,7 @@ class Places:
             where: the row, as choices name it.
             cells: by what they hold.
         """
+        self.rows += 1
         if "easting" in cells:
             return self._metres(cells.get("utm_zone", ""), cells["easting"], cells.get("northing", ""))
         if "place" in cells:
@@ -109,16 +112,18 @@ class Places:
         if metres is not None:
             return self._metres(metres["zone"], metres["easting"], metres["northing"], column="place")
         try:
-            place = parse_pair(text)
+            latitude, longitude = split_pair(text)
         except CoordinateError as error:
             return (Refusal("place", error),)
-        self.ways[f"{written_as(text)}, latitude and longitude in one column"] += 1
-        if not self.choices.swaps(where):
+        if re.search("[NSEW]", f"{latitude}{longitude}"):
+            try:
+                place = parse_place(latitude, longitude)
+            except CoordinateError as error:
+                return (Refusal("place", error),)
+            self.ways[written_as(latitude)] += 1
             return place
-        try:
-            return Place(place.longitude, place.latitude)
-        except ValueError:
-            return (Refusal("place", CoordinateError("a place that can be swapped", repr(text))),)
+        found = self._degrees(where, latitude, longitude)
+        return found if isinstance(found, Place) else tuple(replace(one, column="place") for one in found)
 
     def _metres(self, zone_text: str, easting: str, northing: str, column: str = "") -> Place | tuple[Refusal, ...]:
         try:

@@ -10,12 +10,13 @@ from planner.domain.errors import InputError
 from planner.exchange.faults import refused
 from planner.exchange.importers import Choices, Head, Importer, Reading, SourceKind
 from planner.exchange.map_importers import MAP_IMPORTERS
+from planner.exchange.pasted import LinesImporter
 from planner.exchange.table_importers import TABLE_IMPORTERS
 
 GROUP = "dimpsy.importers"
 """Entry point group under which a distribution names the class of an importer, or what else makes one."""
 
-OWN_IMPORTERS: tuple[Importer, ...] = (*MAP_IMPORTERS, *TABLE_IMPORTERS)
+OWN_IMPORTERS: tuple[Importer, ...] = (*MAP_IMPORTERS, *TABLE_IMPORTERS, LinesImporter())
 """From the surest mark to the vaguest: the first that recognises a file reads it."""
 
 

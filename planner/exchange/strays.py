@@ -26,6 +26,8 @@ class Located:
     origin: Origin
     what: str
     place: Place
+    owner: tuple[str, str] = ("", "")
+    """Whether of a route or a home, and whose: what is read anew replaces what the season has."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,28 +62,29 @@ def ground_of(places: Sequence[Place]) -> Ground | None:
 
 def swapped_faults(located: Iterable[Located], ground: Ground) -> list[Fault]:
     """Return a fault for each place that is far off as it stands, and would be near with its coordinates swapped."""
-    return [_swapped_fault(one, ground) for one in located if _is_swapped(one.place, ground)]
+    return [_swapped_fault(one, ground) for one in located if is_swapped(one.place, ground)]
 
 
-def far_faults(located: Iterable[Located], ground: Ground) -> list[Fault]:
-    """Return a fault for each place that is far off either way round."""
-    return [
-        _far_fault(one, ground) for one in located if not ground.holds(one.place) and not _is_swapped(one.place, ground)
-    ]
-
-
-def _direction(place: Place) -> tuple[float, float, float]:
-    phi, lam = math.radians(place.latitude), math.radians(place.longitude)
-    return math.cos(phi) * math.cos(lam), math.cos(phi) * math.sin(lam), math.sin(phi)
-
-
-def _is_swapped(place: Place, ground: Ground) -> bool:
+def is_swapped(place: Place, ground: Ground) -> bool:
+    """Whether a place is far off as it stands, and would be near with its coordinates swapped."""
     if ground.holds(place):
         return False
     try:
         return ground.holds(Place(place.longitude, place.latitude))
     except RuleError:
         return False
+
+
+def far_faults(located: Iterable[Located], ground: Ground) -> list[Fault]:
+    """Return a fault for each place that is far off either way round."""
+    return [
+        _far_fault(one, ground) for one in located if not ground.holds(one.place) and not is_swapped(one.place, ground)
+    ]
+
+
+def _direction(place: Place) -> tuple[float, float, float]:
+    phi, lam = math.radians(place.latitude), math.radians(place.longitude)
+    return math.cos(phi) * math.cos(lam), math.cos(phi) * math.sin(lam), math.sin(phi)
 
 
 def _swapped_fault(one: Located, ground: Ground) -> Fault:

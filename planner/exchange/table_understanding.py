@@ -52,7 +52,7 @@ def understood_table(table: TableRead, layout: Layout, choices: Choices) -> Unde
             *table.fit.columns.offers(choices),
             *_order_offers(table, layout, choices),
             *_zone_offers(table, choices),
-            *_swap_offers(table.places, len(table.rows)),
+            *swap_offers(table.places),
             *_sheet_offers(table, choices),
         ),
         lacks=frozenset(lacks),
@@ -148,15 +148,16 @@ def _zone_offers(table: TableRead, choices: Choices) -> Iterator[Offer]:
             yield Offer(words, replace(choices, utm_zone=f"{number}{letter}"))
 
 
-def _swap_offers(places: Places, rows: int) -> Iterator[Offer]:
+def swap_offers(places: Places) -> Iterator[Offer]:
+    """Offer to swap latitude and longitude, where a row gives no place as it stands and gives one swapped."""
     wrong, choices = places.only_swapped, places.choices
     if not wrong:
         return
     if not places.unswappable and not choices.swap_at:
         yield Offer("Swap latitude and longitude of the whole file", replace(choices, swap=True))
-    if len(wrong) < rows:
-        shown = ", ".join(wrong[:_MOST_DOUBTS]) + (f" and {len(wrong) - _MOST_DOUBTS} more" if len(wrong) > 6 else "")
-        words = f"Swap latitude and longitude on {shown} alone"
+    if len(wrong) < places.rows:
+        more = f" and {len(wrong) - _MOST_DOUBTS} more" if len(wrong) > _MOST_DOUBTS else ""
+        words = f"Swap latitude and longitude on {', '.join(wrong[:_MOST_DOUBTS])}{more} alone"
         yield Offer(words, replace(choices, swap_at=choices.swap_at | set(wrong)))
 
 

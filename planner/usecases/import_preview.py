@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from planner.domain.conditions import Conditions
@@ -14,56 +14,22 @@ from planner.exchange import (
     AvailabilityRead,
     Choices,
     ConditionsRead,
-    Importer,
-    Recognised,
+    Origin,
     RoutesRead,
-    SourceKind,
     Understanding,
     VolunteersRead,
-    importers,
     merge,
     merge_conditions,
-    read_protocol,
-    recognise,
 )
 from planner.store import SeasonFile
 from planner.travel import OSM_ATTRIBUTION, RoadNetwork
 from planner.usecases.import_differences import Item, route_items, volunteer_items
+from planner.usecases.import_doubts import against_season, swapped_rows
 from planner.usecases.opening import roads_path
-
-_ROAD_ENDINGS = frozenset({".osm", ".bz2", ".pbf"})
+from planner.usecases.reading_sources import SourceRead, SourcesRead, read_sources
 
 _NAMES_SHOWN = 4
 """Files named in the history; the others are counted."""
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class SourceRead:
-    """One file, read; nothing of it is held against a season yet."""
-
-    path: Path
-    known: Recognised | None
-    """None: it is nothing that is known here."""
-    read: AnyRead | None = None
-    network: RoadNetwork | None = None
-    faults: tuple[Fault, ...] = ()
-    understood: Understanding = field(default_factory=Understanding)
-    choices: Choices = field(default_factory=Choices)
-    """It was read with these."""
-
-    @property
-    def reason(self) -> str:
-        """What it was known by; empty where it is nothing that is known here."""
-        return self.known.reason if self.known is not None else ""
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class SourcesRead:
-    """All files of one import, read."""
-
-    sources: tuple[SourceRead, ...]
-    notes: tuple[str, ...]
-    """What was left out of the folders."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,6 +58,8 @@ class SourceUnderstood:
     faults: tuple[Fault, ...]
     understood: Understanding
     """Columns, coordinates, doubts and offers."""
+    choices: Choices
+    """It was read with these; an offer is taken by reading the file again with the offer's."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -114,36 +82,15 @@ class Understood:
         return self.after != self.before
 
 
-def preview(file: SeasonFile, sources: Sequence[Path], *, attribution: str = OSM_ATTRIBUTION) -> Understood:
+def preview(
+    file: SeasonFile,
+    sources: Sequence[Path],
+    choices: Mapping[Path, Choices] | None = None,
+    *,
+    attribution: str = OSM_ATTRIBUTION,
+) -> Understood:
     """Return what importing the files would do; changes nothing. See :func:`read_sources` for what is read."""
-    return understand(Held.of(file), read_sources(sources, attribution=attribution))
-
-
-def read_sources(
-    sources: Sequence[Path], choices: Mapping[Path, Choices] | None = None, *, attribution: str = OSM_ATTRIBUTION
-) -> SourcesRead:
-    """Read files, and go on after a faulty one; a large road map takes a while.
-
-    Args:
-        sources: files, or folders whose routes, tables and road maps are taken, also from below them.
-        choices: what a person decided, by the file (not by its folder).
-        attribution: whom a road map is owed to, printed beside every map drawn from it.
-    """
-    asked = importers()
-    read: list[SourceRead] = []
-    notes: list[str] = []
-    for source in sources:
-        files, left_out = _files(source, asked)
-        notes += [f"{path.name} was left out: nothing to import by its name." for path in left_out]
-        read += [_read(path, asked, (choices or {}).get(path, Choices()), attribution) for path in files]
-        if source.is_dir() and not files:
-            read.append(_empty_folder(source))
-    return SourcesRead(tuple(read), tuple(notes))
-
-
-def endings() -> tuple[str, ...]:
-    """Return the endings of names that files to import usually have: ('.gpx', '.csv' …), in small letters."""
-    return (*dict.fromkeys(ending for importer in importers() for ending in importer.endings), *sorted(_ROAD_ENDINGS))
+    return understand(Held.of(file), read_sources(sources, choices, attribution=attribution))
 
 
 def understand(before: Held, read: SourcesRead, leave_out: Collection[Path] = ()) -> Understood:
@@ -158,6 +105,7 @@ def understand(before: Held, read: SourcesRead, leave_out: Collection[Path] = ()
     own = [fault for source in sources for fault in source.faults]
     after, notes, clashes = _joined(before, [source.read for source in sources if source.read is not None])
     notes = [*read.notes, *notes]
+    swapped = swapped_rows(before.season, sources)
     networks = [(source.path, source.network) for source in sources if source.network is not None]
     # What a faulty file lacks would be missed in all others: those faults are told once it is mended or left out.
     between = [*_one_map(networks), *([] if own else clashes)]
@@ -165,7 +113,9 @@ def understand(before: Held, read: SourcesRead, leave_out: Collection[Path] = ()
         after = replace(after, season=replace(after.season, roads=_road_map(path, network)))
         notes.append(f"Roads of {path.name} will be used for every drive.")
     return Understood(
-        sources=tuple(_said(before.season, None if clashes else after.season, source, between) for source in sources),
+        sources=tuple(
+            _said(before.season, None if clashes else after.season, source, between, swapped) for source in sources
+        ),
         notes=tuple(notes),
         faults=(*own, *between),
         before=before,
@@ -195,48 +145,6 @@ def accept(file: SeasonFile, understood: Understood) -> bool:
     return understood.changes
 
 
-def _files(source: Path, asked: Sequence[Importer]) -> tuple[list[Path], list[Path]]:
-    """Return the files that a path stands for, and those of a folder that are left out."""
-    if not source.is_dir():
-        return [source], []
-    inside = sorted(path for path in source.rglob("*") if path.is_file())
-    endings = _ROAD_ENDINGS.union(*(importer.endings for importer in asked))
-    wanted = [path for path in inside if path.suffix.lower() in endings]
-    return wanted, [path for path in inside if path not in wanted] if wanted else []
-
-
-def _empty_folder(folder: Path) -> SourceRead:
-    todo = "Name another folder, or the files themselves."
-    fault = Fault(str(folder), "", "a folder with files to import", "none", todo)
-    return SourceRead(folder, None, faults=(fault,))
-
-
-def _read(path: Path, asked: Sequence[Importer], choices: Choices, attribution: str) -> SourceRead:
-    known: Recognised | None = None
-    try:
-        known = recognise(path, asked)
-        if known.kind is SourceKind.ROADS:
-            return SourceRead(path, known, network=RoadNetwork.read(path, attribution=attribution))
-        if known.importer is None:
-            return SourceRead(path, known, faults=(_protocol_fault(path),))
-        reading = known.importer.read(path, choices)
-    except InputError as error:
-        return SourceRead(path, known, faults=error.faults, choices=choices)
-    return SourceRead(path, known, reading.read, None, reading.faults, reading.understood, choices)
-
-
-def _protocol_fault(path: Path) -> Fault:
-    name = read_protocol(path).name
-    return Fault(
-        source=path.name,
-        where="",
-        expected="routes, volunteers, dates, weather or roads",
-        found=f"the protocol '{name}'",
-        todo="A season keeps the protocol it was made with: make a new season,"
-        f" with File, New season, or by dimpsy new FILE --protocol {path.name}.",
-    )
-
-
 def _joined(before: Held, reads: Sequence[AnyRead]) -> tuple[Held, list[str], list[Fault]]:
     """Return the season with the reads in it, notes on them, and faults between them."""
     of_season = [read for read in reads if not isinstance(read, ConditionsRead)]
@@ -263,7 +171,13 @@ def _road_map(path: Path, network: RoadNetwork) -> RoadMap:
     return RoadMap(source_name=path.name, content_hash=network.content_hash, attribution=network.attribution)
 
 
-def _said(before: Season, after: Season | None, source: SourceRead, between: Sequence[Fault]) -> SourceUnderstood:
+def _said(
+    before: Season,
+    after: Season | None,
+    source: SourceRead,
+    between: Sequence[Fault],
+    swapped: frozenset[Origin],
+) -> SourceUnderstood:
     """Return what is said of a file; ``after`` is None where the files do not go together."""
     mine = [fault for fault in between if fault.source == str(source.path)]
     return SourceUnderstood(
@@ -272,7 +186,8 @@ def _said(before: Season, after: Season | None, source: SourceRead, between: Seq
         reason=source.reason,
         items=tuple(_items(before, after, source.read)),
         faults=(*source.faults, *mine),
-        understood=source.understood,
+        understood=against_season(before, source, swapped),
+        choices=source.choices,
     )
 
 

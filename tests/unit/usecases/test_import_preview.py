@@ -21,11 +21,11 @@ from planner.usecases.import_preview import (
     Understood,
     accept,
     preview,
-    read_sources,
     understand,
 )
 from planner.usecases.importing import import_sources
 from planner.usecases.opening import road_network, roads_path
+from planner.usecases.reading_sources import read_sources
 from tests.unit.usecases.checked_seasons import free
 from tests.unit.usecases.edited_seasons import SEASON, season_file
 

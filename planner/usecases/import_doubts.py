@@ -1,0 +1,84 @@
+"""What only shows when a file is held against the season: swapped axes, the UTM zone it must be, other time zones."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from planner.domain.geo import Place
+from planner.domain.season import Season
+from planner.exchange import (
+    ConditionsRead,
+    Doubt,
+    Offer,
+    Origin,
+    RoutesRead,
+    Understanding,
+    VolunteersRead,
+    middle_of,
+    swapped_origins,
+    utm_zone_at,
+)
+from planner.usecases.reading_sources import SourceRead
+from planner.usecases.zones import swapped_by_zone, zone_doubts, zone_of_all
+
+_ROWS_SHOWN = 6
+
+
+def swapped_rows(season: Season, sources: Sequence[SourceRead]) -> frozenset[Origin]:
+    """Return the rows of all files whose latitude and longitude look swapped beside all the others."""
+    reads = [source.read for source in sources if source.read is not None]
+    return swapped_origins(season, [read for read in reads if not isinstance(read, ConditionsRead)])
+
+
+def against_season(season: Season, source: SourceRead, swapped: frozenset[Origin]) -> Understanding:
+    """Return how a file was understood, with what the season tells of it."""
+    named = _places(source)
+    own = source.understood
+    doubts = list(own.doubts)
+    offers = [*own.offers, *_zone_offers(season, source)]
+    wrong = [origin.where for origin, _, _ in named if origin in swapped]
+    if wrong:
+        offers += _swap_offers(source, wrong, len(named))
+    elif not _is_swapped(source) and swapped_by_zone([place for _, _, place in named], season.zone):
+        doubts.append(Doubt("", f"every place lies far from {season.zone}; are latitude and longitude swapped?"))
+        offers.append(Offer("Swap latitude and longitude of the whole file", replace(source.choices, swap=True)))
+    else:
+        doubts += [
+            Doubt(where, what) for where, what in zone_doubts([(what, place) for _, what, place in named], season)
+        ]
+    zone = zone_of_all([place for _, _, place in named])
+    return replace(own, zone=zone, doubts=tuple(doubts), offers=tuple(offers))
+
+
+def _is_swapped(source: SourceRead) -> bool:
+    return source.choices.swap or bool(source.choices.swap_at)
+
+
+def _places(source: SourceRead) -> list[tuple[Origin, str, Place]]:
+    """Return the points and homes in a file: where they stand, and what each is called."""
+    if isinstance(source.read, RoutesRead):
+        return [(row.origin, f"point {row.number} of route {row.route}", row.place) for row in source.read.points]
+    if isinstance(source.read, VolunteersRead):
+        return [(row.origin, f"home of {row.volunteer.code}", row.volunteer.home) for row in source.read.volunteers]
+    return []
+
+
+def _swap_offers(source: SourceRead, wrong: Sequence[str], rows: int) -> Iterator[Offer]:
+    if len(wrong) == rows and not source.choices.swap_at:
+        words = "Swap latitude and longitude of the whole file"
+        yield Offer(words, replace(source.choices, swap=not source.choices.swap))
+    elif not source.choices.swap:
+        more = f" and {len(wrong) - _ROWS_SHOWN} more" if len(wrong) > _ROWS_SHOWN else ""
+        words = f"Swap latitude and longitude on {', '.join(wrong[:_ROWS_SHOWN])}{more} alone"
+        yield Offer(words, replace(source.choices, swap_at=source.choices.swap_at | set(wrong)))
+
+
+def _zone_offers(season: Season, source: SourceRead) -> Iterator[Offer]:
+    """Offer the UTM zone that the season lies in, where the file needs one and does not say which."""
+    middle = middle_of(season)
+    if "utm_zone" in source.understood.lacks and middle is not None:
+        zone = str(utm_zone_at(middle))
+        yield Offer(
+            f"Read the metres in UTM zone {zone}, where the season lies", replace(source.choices, utm_zone=zone)
+        )
