@@ -175,10 +175,10 @@ def _tuples(coordinates: str) -> list[str]:
 
 
 def _one_place(coordinates: str) -> tuple[str, str]:
-    """Return latitude and longitude of a point as written; the whole text where it is no single place."""
+    """Return latitude and longitude of a point as written; the whole text and nothing where it is no single place."""
     tuples = _tuples(coordinates)
     parts = tuples[0].split(",") if len(tuples) == 1 else []
-    return (parts[1], parts[0]) if len(parts) in {2, 3} else (coordinates.strip(), coordinates.strip())
+    return (parts[1], parts[0]) if len(parts) in {2, 3} else (coordinates.strip(), "")
 
 
 def _plain_text(description: str) -> str:
