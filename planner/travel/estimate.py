@@ -19,7 +19,7 @@ ESTIMATED_SPEED_KMH = 45.0
 """Mean speed on country roads; assumption, no published source."""
 
 OPTIMISTIC_SHARE = ESTIMATE_BAND.least_share
-CAUTIOUS_SHARE = 1.7
+CAUTIOUS_SHARE = ESTIMATE_BAND.planned_share
 """What a plan reckons with, as a multiple of the estimate: no less than the truth for nine of ten drives of 2 km or
 more, and for the legs of nine of ten routes taken together, measured on the roads of Gothenburg. A single leg of less
 than 2 km can take longer (``ESTIMATE_BAND``)."""

@@ -223,7 +223,7 @@ def test_that_without_the_road_file_beside_it_a_season_is_estimated_and_says_so(
     for path in heath.parent.glob("heath.roads-*"):
         path.unlink()
     said = {finding["rule"]: finding["what"] for finding in dimpsy("check", heath, "--json").data["findings"]}
-    assert "the truth may be 35 % less, or 100 % and 3 minutes more" in said["roads.missing"]
+    assert "the truth may be 35 % less than the estimate, or 100 % and 3 minutes more" in said["roads.missing"]
 
 
 def test_that_light_agrees_with_the_published_example_to_the_minute(dimpsy: Dimpsy) -> None:

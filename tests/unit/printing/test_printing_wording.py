@@ -121,7 +121,8 @@ def test_that_a_wait_names_the_window_only_where_it_is_the_reason() -> None:
 
 def test_that_estimated_drives_are_warned_of() -> None:
     said = wording.drive_sentence(past_midnight().days[0])
-    assert "estimated without roads: the truth may be 35 % less, or 100 % and 3 minutes more" in said
+    assert "estimated without roads; the minutes here are the estimate and 70 % more." in said
+    assert "The truth may be 35 % less than the estimate, or 100 % and 3 minutes more" in said
     assert "estimated" not in wording.drive_sentence(ten_points().days[0])
 
 

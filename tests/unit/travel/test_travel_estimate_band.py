@@ -44,4 +44,4 @@ def test_that_the_legs_of_nine_of_ten_routes_together_take_no_longer_than_plans_
 
 
 def test_that_the_band_is_said_in_figures() -> None:
-    assert str(ESTIMATE_BAND) == "35 % less, or 100 % and 3 minutes more"
+    assert str(ESTIMATE_BAND) == "35 % less than the estimate, or 100 % and 3 minutes more"

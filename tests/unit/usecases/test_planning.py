@@ -49,7 +49,7 @@ def test_that_a_plan_without_roads_says_how_far_its_drives_may_be_off(reedhaven:
         reedhaven.save_plan(Plan())
     planned = plan(reedhaven, stop=after_rounds(1))
     assert planned.result.plan.visits
-    assert "35 % less, or 100 % and 3 minutes more" in planned.drives_said
+    assert "35 % less than the estimate, or 100 % and 3 minutes more" in planned.drives_said
     assert planned.drives_said in plan_lines(planned)
 
 
