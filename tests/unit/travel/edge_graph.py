@@ -44,6 +44,8 @@ _IMPASSABLE = {
     "cycle_barrier",
 }
 _EXEMPT = {"motorcar", "motor_vehicle", "vehicle"}
+_BY_HOUR = {"day_on", "day_off", "hour_on", "hour_off"}
+"""A restriction with one of these holds at some hours only: neither side looks at it."""
 
 
 @dataclass(slots=True)
@@ -264,7 +266,7 @@ def _bans(
     rule = next((tags[key] for key in ("restriction:motorcar", "restriction") if key in tags), "")
     starts, ends = ([ways.get(m.ref, []) for m in relation.members if m.role == role] for role in ("from", "to"))
     vias = [member for member in relation.members if member.role == "via"]
-    if _EXEMPT & set(tags.get("except", "").split(";")) or len(vias) != 1:
+    if _EXEMPT & set(tags.get("except", "").split(";")) or _BY_HOUR & set(tags) or len(vias) != 1:
         return
     between = [[vias[0].ref]] if vias[0].type == "n" else _both_ways(ways.get(vias[0].ref, []))
     for nodes in between:
