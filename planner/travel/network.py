@@ -160,7 +160,7 @@ class RoadNetwork:
             return self
         if snapper not in self._views:
             view = RoadNetwork(self.roads, attribution=self.attribution, content_hash=self.content_hash)
-            view._snapper, view._whole = snapper, self
+            view._snapper, view._router, view._whole = snapper, self._router, self
             self._views[snapper] = view
         return self._views[snapper]
 
@@ -261,7 +261,7 @@ class RoadNetwork:
 
     def on_road(self, places: Places) -> list[bool]:
         """Return for each place whether drive minutes can start or end there: a road is within ``SNAP_LIMIT_M``."""
-        return [bool(edge >= 0) for edge in self._positions(places).edges]
+        return [bool(edge >= 0) for edge in self._snapper.used(degrees(places))[0]]
 
     @cached_property
     def _router(self) -> Router:
