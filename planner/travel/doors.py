@@ -33,3 +33,8 @@ class Doors:
         quickest[1:] = (places[1:] != places[:-1]) | (nodes[1:] != nodes[:-1])
         order = order[quickest]
         return cls(count, places[quickest], nodes[quickest], seconds[order], ends[order])
+
+    def of(self, place: int) -> Doors:
+        """Return the doors of one place, as the only one."""
+        mine = slice(*np.searchsorted(self.places, [place, place + 1]).tolist())
+        return Doors(1, np.zeros_like(self.places[mine]), self.nodes[mine], self.seconds[mine], self.ends[mine])
