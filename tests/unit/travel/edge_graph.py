@@ -262,7 +262,10 @@ def _cuts(tags: Mapping[str, str]) -> bool:
 def _bans(
     graph: TurnGraph, relation: osmium.osm.Relation, tags: Mapping[str, str], ways: Mapping[int, list[int]]
 ) -> Iterator[tuple[Piece, ...]]:
-    """Yield the turns that a restriction forbids to cars; none where a member is not in the extract."""
+    """Yield the turns that a restriction forbids to cars.
+
+    None where a member is not in the extract, or where the one turn that is allowed leads against a one-way road.
+    """
     rule = next((tags[key] for key in ("restriction:motorcar", "restriction") if key in tags), "")
     starts, ends = ([ways.get(m.ref, []) for m in relation.members if m.role == role] for role in ("from", "to"))
     vias = [member for member in relation.members if member.role == "via"]
@@ -272,7 +275,7 @@ def _bans(
     for nodes in between:
         first, last = nodes[0], nodes[-1]
         arriving = [(near, first) for way in starts for near in _neighbours(way, first)]
-        leaving = [(last, near) for way in ends for near in _neighbours(way, last)]
+        leaving = [(last, near) for way in ends for near in _neighbours(way, last) if (last, near) in graph.seconds]
         if rule.startswith("only_") and arriving and leaving:
             leaving = [piece for piece in graph.seconds if piece[0] == last and piece not in leaving]
         elif not rule.startswith("no_"):
