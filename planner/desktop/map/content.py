@@ -74,6 +74,8 @@ class MapContent(MapSurface):
         self.band: QRectF | None = None
         """The band that is being drawn, pixels of the window."""
         self._landing: Layer | None = None
+        self.on_top: Sequence[Layer] = ()
+        """What lies over everything else, such as a proposal."""
         self._network: RoadNetwork | None = None
         self._road_names: RoadNameLayer | None = None
         self._laid_out = False
@@ -102,7 +104,7 @@ class MapContent(MapSurface):
 
     def show_routes(self, routes: Sequence[Route], radius_m: float | None) -> None:
         """Show routes with a circle of that radius, in metres, round each point; None draws no circles."""
-        self._settle_ground([point.place for route in routes for point in route.points])
+        self.settle_ground([point.place for route in routes for point in route.points])
         if self.sheet.routes == tuple(routes) and self.sheet.radius_m == radius_m and self.sheet is self._handed:
             return
         before, self.sheet = self.sheet, RouteSheet.of(routes, self.ground, radius_m)
@@ -122,7 +124,7 @@ class MapContent(MapSurface):
         """Show where volunteers set out from."""
         if tuple(homes) == self.homes:
             return
-        self._settle_ground([home.place for home in homes])
+        self.settle_ground([home.place for home in homes])
         self.homes = tuple(homes)
         self._thin()
         self.lay_out()
@@ -198,7 +200,7 @@ class MapContent(MapSurface):
     def fit_places(self, places: Sequence[Place]) -> None:
         """See some places."""
         if places:
-            self._settle_ground(places)
+            self.settle_ground(places)
             extent = _with_air(bounds(*self.ground.spots(places)))
             self.fit(lambda: extent)
 
@@ -246,6 +248,7 @@ class MapContent(MapSurface):
             labels,
             marks,
             ChosenNameLayer(labels) if labels is not None else None,
+            *self.on_top,
         ]
         self.layers = [layer for layer in layers if layer is not None]
         self.disturb()
@@ -295,7 +298,7 @@ class MapContent(MapSurface):
             self._measured_from = source
         return self._measured_labels
 
-    def _settle_ground(self, places: Sequence[Place]) -> None:
+    def settle_ground(self, places: Sequence[Place]) -> None:
         """Choose the middle of the map once, from the first places that are shown."""
         if not self._laid_out and places:
             self.ground = Ground.about(places)

@@ -70,7 +70,10 @@ class Hand:
     def released(self, event: QMouseEvent) -> None:
         """End it: choose what was clicked, drop what was carried, report what the band holds."""
         doing, self._doing = self._doing, _Doing.NOTHING
-        if doing is _Doing.PRESSING and self._hit is not None:
+        if doing is _Doing.PRESSING and self._view.proposing.is_picking:
+            if event.button() is Qt.MouseButton.LeftButton:
+                self._view.proposing.pick(event.position())
+        elif doing is _Doing.PRESSING and self._hit is not None:
             self._view.choose(self._hit)
         elif doing is _Doing.CARRYING:
             self._view.drop()
@@ -107,7 +110,9 @@ class Hand:
 
     def _show_cursor(self, spot: QPointF) -> None:
         hit = self._view.hit(spot)
-        if hit is None:
+        if self._view.proposing.is_picking:
+            self._view.setCursor(Qt.CursorShape.CrossCursor)
+        elif hit is None:
             self._view.setCursor(Qt.CursorShape.ArrowCursor)
         elif self._view.is_editable and self._is_graspable(hit):
             self._view.setCursor(Qt.CursorShape.SizeAllCursor)

@@ -28,8 +28,11 @@ def pressed(view: MapView, event: QKeyEvent) -> bool:
 
     Arrows push the ground, with Alt they move the selected point; + and - zoom; Home or F shows all, with Shift the
     selected route; Page Down and Page Up go from point to point, with Ctrl from route to route; Enter drops the point
-    that is carried, or chooses the selected one; Escape brings it back.
+    that is carried, or chooses the selected one; Escape brings it back. While places are picked, Enter picks the one
+    under the cross-hair.
     """
+    if view.proposing.pressed(event):
+        return True
     key = Qt.Key(event.key())
     ctrl = bool(event.modifiers() & Qt.KeyboardModifier.ControlModifier)
     if key in _ARROWS:

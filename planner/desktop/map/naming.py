@@ -43,6 +43,9 @@ def keys() -> str:
 
 def words_at(view: MapView, spot: QPointF) -> str:
     """Return the name of what lies under a spot of the window; empty where there is nothing."""
+    proposed = view.proposing.words_at(spot)
+    if proposed:
+        return proposed
     hit = view.hit(spot)
     if hit is not None:
         return _hit_words(view, hit)

@@ -30,7 +30,7 @@ class Hit:
 def hit_point(sheet: RouteSheet, shown: Flags, camera: Camera, spot: QPointF) -> Hit | None:
     """Return the point nearest to a spot, if it is near, of those that are shown."""
     rows = np.flatnonzero(shown)
-    nearest = _nearest(*camera.spots(sheet.east[rows], sheet.south[rows]), spot)
+    nearest = nearest_spot(*camera.spots(sheet.east[rows], sheet.south[rows]), spot)
     if nearest is None:
         return None
     row = int(rows[nearest])
@@ -39,7 +39,7 @@ def hit_point(sheet: RouteSheet, shown: Flags, camera: Camera, spot: QPointF) ->
 
 def hit_home(homes: HomeLayer, camera: Camera, spot: QPointF) -> Hit | None:
     """Return the home nearest to a spot, if it is near."""
-    row = _nearest(*camera.spots(homes.east, homes.south), spot)
+    row = nearest_spot(*camera.spots(homes.east, homes.south), spot)
     return None if row is None else Hit(home=homes.homes[row].code)
 
 
@@ -49,7 +49,7 @@ def hit_route(sheet: RouteSheet, camera: Camera, spot: QPointF) -> Hit | None:
     if not len(same):
         return None
     x, y = camera.spots(sheet.east, sheet.south)
-    away = _pieces_away(x[same], y[same], x[same + 1], y[same + 1], spot)
+    away = pieces_away(x[same], y[same], x[same + 1], y[same + 1], spot)
     nearest = int(np.argmin(away))
     return Hit(route=sheet.code(int(same[nearest]))) if away[nearest] <= LINE_REACH_PX else None
 
@@ -59,7 +59,7 @@ def hit_tie(ties: TieLayer, camera: Camera, spot: QPointF) -> str | None:
     if not ties.ties:
         return None
     x1, y1 = camera.spots(ties.origin_east, ties.origin_south)
-    away = _pieces_away(x1, y1, *camera.spots(ties.east, ties.south), spot)
+    away = pieces_away(x1, y1, *camera.spots(ties.east, ties.south), spot)
     nearest = int(np.argmin(away))
     return ties.ties[nearest].words if away[nearest] <= LINE_REACH_PX else None
 
@@ -75,7 +75,7 @@ def hit_road(roads: RoadSheet, camera: Camera, spot: QPointF) -> tuple[str, str]
     owners = np.repeat(lines, counts)
     same = np.flatnonzero(owners[1:] == owners[:-1])
     x, y = camera.spots(detail.east[rows], detail.south[rows])
-    away = _pieces_away(x[same], y[same], x[same + 1], y[same + 1], spot)
+    away = pieces_away(x[same], y[same], x[same + 1], y[same + 1], spot)
     nearest = int(np.argmin(away))
     if away[nearest] > LINE_REACH_PX:
         return None
@@ -83,7 +83,8 @@ def hit_road(roads: RoadSheet, camera: Camera, spot: QPointF) -> tuple[str, str]
     return source.names[int(source.name_numbers[line])], source.kinds[int(source.kind_numbers[line])]
 
 
-def _nearest(x: Floats, y: Floats, spot: QPointF) -> int | None:
+def nearest_spot(x: Floats, y: Floats, spot: QPointF) -> int | None:
+    """Return which of some spots is nearest to one, if it is near."""
     if not len(x):
         return None
     away = np.hypot(x - spot.x(), y - spot.y())
@@ -91,7 +92,7 @@ def _nearest(x: Floats, y: Floats, spot: QPointF) -> int | None:
     return nearest if away[nearest] <= POINT_REACH_PX else None
 
 
-def _pieces_away(x1: Floats, y1: Floats, x2: Floats, y2: Floats, spot: QPointF) -> Floats:
+def pieces_away(x1: Floats, y1: Floats, x2: Floats, y2: Floats, spot: QPointF) -> Floats:
     """Return how far a spot is from each of some straight pieces, pixels."""
     dx, dy = x2 - x1, y2 - y1
     long = np.maximum(dx * dx + dy * dy, 1e-12)

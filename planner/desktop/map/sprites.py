@@ -8,7 +8,7 @@ from enum import Enum
 
 import numpy as np
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPen, QPixmap, QPolygonF
+from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPainterPath, QPen, QPixmap, QPolygonF
 
 from planner.desktop.look.colours import Colours
 from planner.desktop.look.marks import paint_mark
@@ -20,6 +20,8 @@ DISC_PX = 10.0
 """Radius of a point's numbered disc."""
 DOT_PX = 3.5
 HOME_PX = 7.0
+PIN_PX = 9.0
+"""Radius of a pin's head."""
 MARK_PX = 13.0
 """Side of a finding's mark."""
 LABEL_PAD_PX = 5.0
@@ -37,6 +39,8 @@ class Role(Enum):
     CHOSEN_ROUTE = "chosen route"
     CHOSEN = "chosen"
     HOME = "home"
+    PROPOSED = "proposed"
+    """Not there yet: a dashed ring goes round it."""
 
 
 class Sprites:
@@ -68,6 +72,10 @@ class Sprites:
     def home(self) -> QPixmap:
         """Return a small house."""
         return self._kept(("home",), 2 * HOME_PX + 4, self._home)
+
+    def pin(self, name: str) -> QPixmap:
+        """Return a pin with a letter on its head; its tip is the picture's middle."""
+        return self._kept(("pin", name), 6 * PIN_PX, lambda painter, box: self._pin(painter, box, name))
 
     def plate(self, width: float, height: float) -> QPixmap:
         """Return what words on the glass stand on, to the pixel."""
@@ -172,16 +180,38 @@ class Sprites:
             painter.setPen(QPen(QColor(colours.focus), 2.0))
             painter.setBrush(QColor(colours.surface))
             painter.drawEllipse(middle, DISC_PX + 2.5, DISC_PX + 2.5)
-        chosen = role is not Role.USUAL
-        painter.setPen(QPen(QColor(colours.surface if chosen else colours.accent), 1.5))
-        painter.setBrush(QColor(colours.accent if chosen else colours.surface))
+        edge, inside, ink = {
+            Role.USUAL: (colours.accent, colours.surface, colours.ink),
+            Role.PROPOSED: (colours.surface, colours.good, colours.surface),
+        }.get(role, (colours.surface, colours.accent, colours.on_accent))
+        if role is Role.PROPOSED:
+            painter.setPen(QPen(QColor(colours.good), 1.6, Qt.PenStyle.DotLine))
+            painter.setBrush(QColor(colours.surface))
+            painter.drawEllipse(middle, DISC_PX + 2.5, DISC_PX + 2.5)
+        painter.setPen(QPen(QColor(edge), 1.5))
+        painter.setBrush(QColor(inside))
         painter.drawEllipse(middle, DISC_PX, DISC_PX)
-        painter.setPen(QColor(colours.on_accent if chosen else colours.ink))
-        text = str(number)
+        self._write_number(painter, box, str(number), ink)
+
+    def _write_number(self, painter: QPainter, box: QRectF, text: str, ink: str) -> None:
         font = QFont(self._bold)
         font.setPixelSize(12 if len(text) < 2 else 11 if len(text) < 3 else 9)
         painter.setFont(font)
+        painter.setPen(QColor(ink))
         painter.drawText(box, Qt.AlignmentFlag.AlignCenter, text)
+
+    def _pin(self, painter: QPainter, box: QRectF, name: str) -> None:
+        tip, size = box.center(), PIN_PX
+        head = QPointF(tip.x(), tip.y() - 1.9 * size)
+        drop = QPainterPath(tip)
+        drop.cubicTo(head + QPointF(-0.35 * size, size), head + QPointF(-size, 0.8 * size), head - QPointF(size, 0))
+        drop.arcTo(QRectF(head.x() - size, head.y() - size, 2 * size, 2 * size), 180, -180)
+        drop.cubicTo(head + QPointF(size, 0.8 * size), head + QPointF(0.35 * size, size), tip)
+        painter.setPen(QPen(QColor(self.colours.surface), 1.5))
+        painter.setBrush(QColor(self.colours.ink))
+        painter.drawPath(drop)
+        around = QRectF(head.x() - size, head.y() - size, 2 * size, 2 * size)
+        self._write_number(painter, around, name, self.colours.surface)
 
     def _dot(self, painter: QPainter, box: QRectF, role: Role) -> None:
         chosen = role is not Role.USUAL

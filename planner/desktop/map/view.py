@@ -17,6 +17,8 @@ from planner.desktop.map.content import MapContent
 from planner.desktop.map.hand import Hand
 from planner.desktop.map.layers import HomeLayer
 from planner.desktop.map.pointing import Hit
+from planner.desktop.map.proposal_layer import ProposalLayer
+from planner.desktop.map.proposing import Proposing
 from planner.domain.geo import Place
 from planner.domain.route import Route
 
@@ -51,6 +53,7 @@ class MapView(MapContent):
         self._hand = Hand(self)
         self._carried: Carried | None = None
         self._buttons = MapButtons(self)
+        self.proposing = Proposing(self)
         self.setAccessibleName(self.tr("Map"))
         self.setWhatsThis(naming.keys())
 
@@ -76,7 +79,9 @@ class MapView(MapContent):
     def lay_out(self) -> None:
         """Put the layers together, and say in words what is shown and selected, for those who do not see it."""
         super().lay_out()
-        self.setAccessibleDescription(naming.description(self.sheet, self.selected, self.findings))
+        proposed = [layer.words for layer in self.on_top if isinstance(layer, ProposalLayer)]
+        shown = naming.description(self.sheet, self.selected, self.findings)
+        self.setAccessibleDescription(" ".join([*proposed, shown]))
 
     def select(self, route: str, point: int | None = None) -> None:
         """Show a route, or one of its points, as selected; an empty code: none."""
