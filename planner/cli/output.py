@@ -8,7 +8,7 @@ import enum
 import json
 import math
 import sys
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TypeAlias
@@ -66,6 +66,13 @@ def show(report: Report, *, as_json: bool) -> None:
     for line in report.lines:
         sys.stdout.write(line + "\n")
     sys.stdout.flush()
+
+
+def refusal(error: InputError, more_lines: Sequence[str], more_data: Mapping[str, object]) -> Report:
+    """Return the report of input that cannot be taken, with more than its faults; its words go to standard error."""
+    sys.stderr.write("\n".join([f"dimpsy: {error}", *more_lines]) + "\n")
+    data = {"error": "input", "message": str(error), "faults": error.faults, **more_data}
+    return Report(data, (), UNREADABLE)
 
 
 def show_error(error: DimpsyError, *, as_json: bool) -> int:

@@ -45,7 +45,7 @@ from planner.exchange.reads import (
 )
 from planner.exchange.recognise import Recognised, recognise
 from planner.exchange.route_tables import read_points, read_routes
-from planner.exchange.source_text import MOST_BYTES, LettersError
+from planner.exchange.source_text import MOST_BYTES, LettersError, as_text
 from planner.exchange.utm import zone_at as utm_zone_at
 from planner.exchange.volunteer_tables import read_availability, read_volunteers
 from planner.exchange.weather_tables import read_chances, read_evenings
@@ -89,6 +89,7 @@ __all__ = [
     "Understanding",
     "VolunteerRow",
     "VolunteersRead",
+    "as_text",
     "figure_for",
     "figure_keys",
     "importers",

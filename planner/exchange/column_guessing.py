@@ -28,7 +28,9 @@ class Columns:
     missing: tuple[str, ...]
     """What no column holds, and the table cannot be read without."""
     doubled: Mapping[str, tuple[str, ...]]
-    """Headings that could each be meant, by what they would hold."""
+    """Headings that could each be meant, by what they would hold, where the table cannot be read without."""
+    unsure: Mapping[str, tuple[str, ...]]
+    """The same where it can: none of them is used."""
     axes: bool = False
     """Latitude and longitude stand under y and x."""
 
@@ -62,7 +64,7 @@ class Columns:
 
     def offers(self, choices: Choices) -> Iterator[Offer]:
         """Yield a choice for each column that could be meant where several could."""
-        for meaning, headings in self.doubled.items():
+        for meaning, headings in (*self.doubled.items(), *self.unsure.items()):
             for text in headings:
                 chosen = replace(choices, columns={**choices.columns, meaning: text})
                 yield Offer(f"Take the column '{text}' for the {meaning}", chosen)
@@ -92,14 +94,20 @@ def guess_columns(header: Sequence[str], layout: Layout, choices: Choices, sampl
     if axes:
         axes, found = _with_axes(found, headings, sample)
     _keep_one_system(found, choices)
-    doubled = {
+    if found.keys() >= {"route", "point"} and "label" not in choices.columns:
+        found.pop("label", None)
+    several = {
         meaning: tuple(headings[at].text for at in places) for meaning, places in found.items() if len(places) > 1
     }
     meanings = [""] * len(headings)
     for meaning, places in found.items():
         if len(places) == 1:
             meanings[places[0]] = meaning
-    return Columns(headings, tuple(meanings), _missing(found, layout, choices, sample), doubled, axes)
+    needed = {*layout.required, *PLACE_COLUMNS, "label"}
+    doubled = {meaning: texts for meaning, texts in several.items() if meaning in needed}
+    unsure = {meaning: texts for meaning, texts in several.items() if meaning not in needed}
+    missing = _missing(found, layout, choices, sample)
+    return Columns(headings, tuple(meanings), missing, doubled, unsure, axes)
 
 
 def _candidates(headings: Sequence[Heading], layout: Layout, choices: Choices) -> dict[str, list[int]]:
@@ -127,7 +135,7 @@ def _candidates(headings: Sequence[Heading], layout: Layout, choices: Choices) -
 def _is_called(one: Heading, spelt: frozenset[str] | set[str], *, exact: bool) -> bool:
     if exact:
         return plain_name(one.text) in spelt
-    return bool({one.whole, one.word} & spelt)
+    return bool({one.whole, one.word, one.word.rstrip("0123456789")} & spelt)
 
 
 def _with_axes(

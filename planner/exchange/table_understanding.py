@@ -80,6 +80,9 @@ def _header_doubts(table: TableRead) -> Iterator[Doubt]:
         if latitude is not None and longitude is not None:
             said = f"'{latitude.text}' was taken for the latitude and '{longitude.text}' for the longitude, as on maps"
             yield Doubt("header row", said)
+    for meaning, headings in fit.columns.unsure.items():
+        said = f"several columns could be the {meaning}, none was taken: {', '.join(map(repr, headings))}"
+        yield Doubt("header row", said)
     if table.others:
         names = ", ".join(f"'{one.sheet}'" for one in table.others)
         yield Doubt("", f"the sheet '{table.grid.sheet}' was read; not read: {names}")

@@ -6,13 +6,19 @@ from dataclasses import replace
 from pathlib import Path
 
 from planner.exchange import Choices, ColumnUse
-from planner.usecases.import_preview import SourcesRead, read_sources
+from planner.usecases.reading_sources import SourceRead, SourcesRead, read_sources
 
 
-def read_again(read: SourcesRead, path: Path, choices: Choices) -> SourcesRead:
-    """Return the same files, the one at that path read anew as a person chose; the others stay as they were read."""
+def read_again(path: Path, choices: Choices) -> SourceRead:
+    """Return one file of an import, read anew as a person chose."""
     (again,) = read_sources([path], {path: choices}).sources
-    return replace(read, sources=tuple(again if source.path == path else source for source in read.sources))
+    return again
+
+
+def with_source(read: SourcesRead, again: SourceRead) -> SourcesRead:
+    """Return the files of an import with one of them as it was read anew; the others stay as they were read."""
+    sources = tuple(again if source.path == again.path else source for source in read.sources)
+    return replace(read, sources=sources)
 
 
 def column_chosen(choices: Choices, use: ColumnUse, meaning: str) -> Choices:

@@ -16,6 +16,7 @@ from planner.exchange import (
     Recognised,
     SourceKind,
     Understanding,
+    as_text,
     importers,
     pasted_rows,
     read_protocol,
@@ -92,6 +93,11 @@ def read_sources(
     if pasted:
         read.append(read_pasted(pasted, chosen.get(PASTED)))
     return SourcesRead(tuple(read), tuple(notes))
+
+
+def pasted_text(data: bytes) -> str:
+    """Return as text what came by standard input; raises InputError where it is none."""
+    return as_text(data, PASTED, "lines of points or a table")
 
 
 def read_pasted(text: str, choices: Choices | None = None) -> SourceRead:

@@ -89,7 +89,13 @@ def test_that_a_season_that_cannot_be_is_refused_and_no_file_is_made(
 def test_that_an_import_says_what_each_file_was_taken_for(season: Path, dimpsy: Dimpsy) -> None:
     heath = demo_routes() / "heath"
     said = dimpsy(
-        "import", season, heath / "routes", heath / "points.csv", heath / "routes.csv", heath / "volunteers.csv"
+        "import",
+        season,
+        "--yes",
+        heath / "routes",
+        heath / "points.csv",
+        heath / "routes.csv",
+        heath / "volunteers.csv",
     )
     assert said.status == 0
     assert "points.csv: points of routes" in said.out
@@ -99,8 +105,8 @@ def test_that_an_import_says_what_each_file_was_taken_for(season: Path, dimpsy: 
 
 def test_that_importing_the_same_again_changes_nothing(season: Path, dimpsy: Dimpsy) -> None:
     volunteers = demo_routes() / "heath" / "volunteers.csv"
-    assert dimpsy("import", season, volunteers, "--json").data["changed"] is True
-    assert dimpsy("import", season, volunteers, "--json").data["changed"] is False
+    assert dimpsy("import", season, "--yes", volunteers, "--json").data["changed"] is True
+    assert dimpsy("import", season, "--yes", volunteers, "--json").data["changed"] is False
     assert len(dimpsy("history", season, "--json").data["steps"]) == 1
 
 
@@ -115,7 +121,7 @@ def test_that_one_faulty_file_stops_the_whole_import_and_every_fault_is_told(
     )
     before = _content(season)
     volunteers = demo_routes() / "heath" / "volunteers.csv"
-    said = dimpsy("import", season, volunteers, tmp_path / "bad.csv", tmp_path / "dates.csv")
+    said = dimpsy("import", season, "--yes", volunteers, tmp_path / "bad.csv", tmp_path / "dates.csv")
     assert said.status == 2
     for words in ("bad.csv, line 2", "bad.csv, line 3", "dates.csv, line 2"):
         assert words in said.err
@@ -124,16 +130,16 @@ def test_that_one_faulty_file_stops_the_whole_import_and_every_fault_is_told(
 
 def test_that_a_protocol_is_not_imported_into_a_season(season: Path, tmp_path: Path, dimpsy: Dimpsy) -> None:
     shutil.copy(resources() / "protocols" / "heath_nightjars.toml", tmp_path / "p.toml")
-    said = dimpsy("import", season, tmp_path / "p.toml")
+    said = dimpsy("import", season, "--yes", tmp_path / "p.toml")
     assert said.status == 2
     assert "dimpsy new" in said.err
 
 
 def test_that_two_road_maps_or_an_empty_folder_are_refused(season: Path, tmp_path: Path, dimpsy: Dimpsy) -> None:
     roads = demo_routes() / "heath" / "roads.osm"
-    assert dimpsy("import", season, roads, demo_routes() / "reedhaven" / "roads.osm").status == 2
+    assert dimpsy("import", season, "--yes", roads, demo_routes() / "reedhaven" / "roads.osm").status == 2
     (tmp_path / "empty").mkdir()
-    assert "a folder with files to import" in dimpsy("import", season, tmp_path / "empty").err
+    assert "a folder with files to import" in dimpsy("import", season, "--yes", tmp_path / "empty").err
 
 
 @pytest.mark.parametrize("command", ["check", "plan", "undo", "redo", "history"])

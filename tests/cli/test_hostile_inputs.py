@@ -53,7 +53,7 @@ def _season(folder: Path, dimpsy: Dimpsy, people: Sequence[tuple[str, str]], rou
         _table(folder / "a.csv", "volunteer from to parts", [(code, *FREE) for code, _ in people]),
     )
     assert dimpsy("new", path, *NEW, *DATES).status == 0
-    assert dimpsy("import", path, *sources).status == 0
+    assert dimpsy("import", path, "--yes", *sources).status == 0
     return path
 
 
@@ -190,7 +190,7 @@ def test_that_roads_that_cannot_be_kept_leave_the_season_as_it_was(heath: Path, 
     (roads,) = tmp_path.glob("*.npz")
     roads.unlink()
     roads.mkdir()
-    said = dimpsy("import", heath, Path(__file__).parents[2] / "demo_routes" / "heath" / "roads.osm")
+    said = dimpsy("import", heath, "--yes", Path(__file__).parents[2] / "demo_routes" / "heath" / "roads.osm")
     assert said.status == 2
     assert "the road map cannot be kept there" in said.err
     assert list(tmp_path.glob("*.part")) == []
@@ -199,7 +199,7 @@ def test_that_roads_that_cannot_be_kept_leave_the_season_as_it_was(heath: Path, 
 def test_that_a_plan_without_any_visit_does_not_claim_to_stand(tmp_path: Path, dimpsy: Dimpsy) -> None:
     path = _season(tmp_path, dimpsy, [("V1", "Ann Lee")])
     _table(tmp_path / "a.csv", "volunteer from to parts", [("V1", *FREE[:2], "none")])
-    assert dimpsy("import", path, tmp_path / "a.csv").status == 0
+    assert dimpsy("import", path, "--yes", tmp_path / "a.csv").status == 0
     said = dimpsy("plan", path, "--today", "2027-01-01")
     assert said.status == 1
     assert "Nothing could be planned" in said.out
@@ -212,7 +212,7 @@ def test_that_each_step_names_the_next_one(tmp_path: Path, dimpsy: Dimpsy) -> No
     assert "Next:" not in dimpsy("check", path).out
     path.unlink()
     path = _season(tmp_path, dimpsy, [("V1", "Ann Lee"), ("V2", "Ben Moss")])
-    assert "Next:  dimpsy check " in dimpsy("import", path, tmp_path / "v.csv").out
+    assert "Next:  dimpsy check " in dimpsy("import", path, "--yes", tmp_path / "v.csv").out
     assert "Next:  dimpsy plan " in dimpsy("check", path).out
     assert "Next:  dimpsy print " in dimpsy("plan", path, "--today", "2027-01-01").out
     assert "Next:  dimpsy print " in dimpsy("check", path).out
@@ -232,7 +232,7 @@ def test_that_the_history_names_few_files_and_counts_the_others(tmp_path: Path, 
     for route in range(6):
         rows = [(f"R{route}", number, 54.70 + number / 100, 2.2 + route / 50) for number in range(1, 9)]
         _table(folder / f"{route}.csv", "route point latitude longitude", rows)
-    assert dimpsy("import", path, folder).status == 0
+    assert dimpsy("import", path, "--yes", folder).status == 0
     assert dimpsy("history", path, "--json").data["steps"][0]["label"] == (
         "Import 0.csv, 1.csv, 2.csv, 3.csv and 2 more"
     )
@@ -295,7 +295,7 @@ def test_that_a_table_without_a_column_leaves_what_the_season_knows(tmp_path: Pa
     with SeasonFile.open(path) as file:
         known = file.season().volunteer("V1")
     _table(tmp_path / "moved.csv", "code name latitude longitude", [("V1", "Ann Lee", "54.71", "2.21")])
-    assert dimpsy("import", path, tmp_path / "moved.csv").status == 0
+    assert dimpsy("import", path, "--yes", tmp_path / "moved.csv").status == 0
     with SeasonFile.open(path) as file:
         moved = file.season().volunteer("V1")
     assert moved == replace(known, home=Place(54.71, 2.21))

@@ -42,7 +42,7 @@ def test_that_without_lost_evenings_every_planned_visit_is_expected(
 ) -> None:
     rows = [f"{half} {month},0" for month in ("May", "June", "July") for half in ("early", "late")]
     (tmp_path / "chances.csv").write_text("\n".join(["half_month,lost_percent", *rows, ""]), encoding="utf-8")
-    assert "chances.csv: chances of a lost evening" in dimpsy("import", heath, tmp_path / "chances.csv").out
+    assert "chances.csv: chances of a lost evening" in dimpsy("import", heath, "--yes", tmp_path / "chances.csv").out
     said = dimpsy("check", heath).out
     assert "Weather: with 0 % of the evenings lost, persistence " in said
     assert "expect 45.0 of the 45 planned visits to be done." in said
@@ -62,7 +62,7 @@ def test_that_a_plan_without_weather_is_told_how_to_give_it_and_the_import_can_b
         file.save_season(replace(file.season(), lost_evenings=None))
     [line] = [line for line in dimpsy("check", heath).out.splitlines() if line.startswith("Weather:")]
     assert "dimpsy import --help" in line
-    said = dimpsy("import", heath, demo_routes() / "heath" / "evenings.csv")
+    said = dimpsy("import", heath, "--yes", demo_routes() / "heath" / "evenings.csv")
     assert "evenings.csv: past evenings" in said.out
     assert "Estimated from 244 past evenings" in said.out
     assert dimpsy("undo", heath).status == 0
