@@ -19,9 +19,9 @@ _FEW = 40_000
 """Sums of a cell that are made all at once; found by trial."""
 _AT_ONCE = 512
 """So many places at a time are met with all others, for the sake of memory."""
-_MOST_SUMS_A_ROAD = 60_000
-"""A network whose cells take more sums than this for each road has no narrow places: it is not taken apart. Half a
-million roads on a grid take 2,500 each, two millions 5,000; twenty searches take about as long as 60,000."""
+_MOST_SUMS_A_NODE = 60_000
+"""A network whose cells take more sums than this for each node has too few narrow places, and is not taken apart: that
+is the work of some seventy searches. Grids of half a million directed roads take 7,500, of two millions 15,000."""
 _MOST_FIGURES = 250_000_000
 """Times that are kept at most, 2 GB; half a million roads on a grid take 13 millions, two millions 60."""
 _NEIGHBOURS = 64
@@ -49,7 +49,7 @@ class Hierarchy:
         roads = _roads(arcs)
         cells = dissect(latitudes, longitudes, roads)
         parts = levels(cells, roads)
-        if _is_tangled(parts, len(roads[0])):
+        if _is_tangled(parts, len(cells)):
             return None
         return cls(parts, take_out(parts, arcs), cells)
 
@@ -89,11 +89,11 @@ def _roads(arcs: csr_array) -> tuple[Ints, Ints]:
     return keys // nodes, keys % nodes
 
 
-def _is_tangled(parts: list[Level], road_count: int) -> bool:
+def _is_tangled(parts: list[Level], node_count: int) -> bool:
     batches = [batch for level in parts for batch in level.layout.batches]
     sums = sum(batch.own * batch.size**2 * batch.count for batch in batches)
     kept = sum(2 * batch.own * batch.size * batch.count for batch in batches)
-    return sums > _MOST_SUMS_A_ROAD * road_count or kept + max(level.layout.total for level in parts) > _MOST_FIGURES
+    return sums > _MOST_SUMS_A_NODE * node_count or kept + max(level.layout.total for level in parts) > _MOST_FIGURES
 
 
 def _meet(result: Floats, rows: Labels, columns: Labels, limit_seconds: float) -> None:

@@ -24,6 +24,7 @@ _PAIRS_A_SEARCH = 100_000.0
 _IDLE_SHARE = 0.1
 """Of a search over the whole network, what one that ends at once still takes: SciPy clears a row of all nodes."""
 _PROBES = 4
+"""Searches made to see how much of the network a limit leaves."""
 
 
 class Router:
@@ -48,6 +49,11 @@ class Router:
     @cached_property
     def _reverse_arcs(self) -> Arcs:
         return Arcs.build(self.states, reverse=True)
+
+    @property
+    def is_apart(self) -> bool:
+        """Whether the network was taken apart for a large table, which makes further ones quick."""
+        return self._hierarchy is not None
 
     def seconds(self, start: Positions, end: Positions, limit_seconds: float) -> Floats:
         """Return the least seconds from all positions to all others, ``inf`` beyond the limit or where no way is.
@@ -77,7 +83,7 @@ class Router:
     def _better_apart(self, start: Positions, end: Positions, limit_seconds: float) -> bool:
         """Return whether taking the network apart, where that is not done yet, is less work than searching."""
         searches = float(min(len(start), len(end)))
-        making = 0.0 if self._hierarchy else _TAKING_APART
+        making = 0.0 if self.is_apart else _TAKING_APART
         asking = (len(start) + len(end)) / _PLACES_A_SEARCH + len(start) * len(end) / _PAIRS_A_SEARCH
         if self._tangled or making + asking >= searches:
             return False

@@ -8,11 +8,13 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 import numpy as np
+import numpy.typing as npt
 
 from planner.travel.road_arrays import RoadArrays
 
 Edge = tuple[int, int, float, float]
 """Tail, head, seconds ahead, seconds back."""
+Floats = npt.NDArray[np.float64]
 Place = tuple[int, float]
 """Edge, and how far along it: 0 at its tail, 1 at its head."""
 
@@ -21,7 +23,7 @@ def road_arrays(edges: Sequence[Edge], bans: Sequence[Sequence[int]] = (), side:
     """Return straight roads between junctions that lie on a grid so many wide, row by row."""
     tails, heads = (np.array([edge[end] for edge in edges], dtype=np.int64) for end in (0, 1))
     count = int(max(tails.max(), heads.max())) + 1
-    latitudes, longitudes = 50.0 + np.arange(count) // side * 0.01, 10.0 + np.arange(count) % side * 0.01
+    latitudes, longitudes = grid_degrees(count, side)
     ends = np.column_stack([tails, heads]).ravel()
     none = np.zeros(len(edges), dtype=np.int64)
     return RoadArrays(
@@ -42,6 +44,12 @@ def road_arrays(edges: Sequence[Edge], bans: Sequence[Sequence[int]] = (), side:
         banned_starts=np.cumsum([0, *(len(ban) for ban in bans)]),
         banned_arcs=np.array([arc for ban in bans for arc in ban], dtype=np.int64),
     )
+
+
+def grid_degrees(count: int, side: int) -> tuple[Floats, Floats]:
+    """Return latitudes and longitudes of so many nodes on a grid so many wide, row by row."""
+    rows, columns = np.divmod(np.arange(count), side)
+    return np.asarray(50.0 + rows * 0.01, dtype=np.float64), np.asarray(10.0 + columns * 0.01, dtype=np.float64)
 
 
 class EveryWay:
