@@ -119,24 +119,33 @@ def _off_main(route: Route, off: list[int]) -> Iterator[Finding]:
 
 
 def _one_sided(route: Route, facts: RouteFacts, skipped: AbstractSet[int]) -> Iterator[Finding]:
-    """Yield a finding for each one-way road with points on it: they are come to from one side only."""
-    by_road: dict[tuple[str, bool], list[int]] = {}
-    for index, side in _judged(facts, skipped):
-        if side.oneway:
-            by_road.setdefault((side.road, side.other_side_m is not None), []).append(index)
-    for (road, two_sided), places in by_road.items():
-        numbers = [route.points[index].number for index in places]
-        stand = f"Point {numbers[0]} stands" if len(numbers) == 1 else f"Points {listed(numbers)} stand"
-        where = f"on one carriageway of {road}" if two_sided else f"on {road}, which is one-way"
-        what = f"{stand} {where}: one comes there from one side only."
-        todo = "Check that one may stop there; the way on to where one came from leads round."
-        if two_sided:
-            todo = f"Check that it is the side that is meant, and that one may stop there; {_TURN}"
-        severity = Severity.DOUBT if two_sided else Severity.NOTE
-        yield Finding(Rule.ROUTE_ONE_WAY, severity, Subject(route=route.code, point=numbers[0]), what, todo)
+    """Yield a finding for the points on one of two carriageways, and one for those on other one-way roads."""
+    oneway = [(index, side) for index, side in _judged(facts, skipped) if side.oneway]
+    two_sided = [(index, side) for index, side in oneway if side.other_side_m is not None]
+    if two_sided:
+        stand, road = _standing(route, two_sided)
+        what = f"{stand} on one carriageway of {road}: one comes there from one side only."
+        todo = (
+            "Check that it is the side that is meant, and that one may stop there; from the other side one drives on"
+            " to turn."
+        )
+        subject = Subject(route=route.code, point=route.points[two_sided[0][0]].number)
+        yield Finding(Rule.ROUTE_ONE_WAY, Severity.DOUBT, subject, what, todo)
+    alone = [(index, side) for index, side in oneway if side.other_side_m is None]
+    if alone:
+        stand, road = _standing(route, alone)
+        what = f"{stand} on {road}, one-way: one comes there from one side only."
+        todo = "Check that one may stop there; the way back leads round."
+        subject = Subject(route=route.code, point=route.points[alone[0][0]].number)
+        yield Finding(Rule.ROUTE_ONE_WAY, Severity.NOTE, subject, what, todo)
 
 
-_TURN = "from the other side one drives on to turn."
+def _standing(route: Route, places: list[tuple[int, Side]]) -> tuple[str, str]:
+    """Return which points stand, and the roads they stand on, the first few by name."""
+    numbers = [route.points[index].number for index, _ in places]
+    roads = list(dict.fromkeys(side.road for _, side in places))
+    named = listed(roads) if len(roads) <= EACH_UP_TO else f"{', '.join(roads[:2])} and {len(roads) - 2} more roads"
+    return f"Point {numbers[0]} stands" if len(numbers) == 1 else f"Points {listed(numbers)} stand", named
 
 
 def _between_roads(route: Route, facts: RouteFacts, skipped: AbstractSet[int]) -> Iterator[Finding]:

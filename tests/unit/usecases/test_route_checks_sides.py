@@ -29,14 +29,21 @@ def _sided(**by_point: Side) -> Checked:
     return Checked(facts={"R1": good_facts(sides=sides)})
 
 
-def test_that_points_on_one_carriageway_are_one_finding_for_each_road() -> None:
+def test_that_points_on_one_carriageway_are_one_finding_and_those_on_other_one_way_roads_another() -> None:
     dual, lane = Side("A39", oneway=True, other_side_m=18.0), Side("Mill Street", oneway=True)
     first, second = _sided(p1=dual, p2=dual, p3=lane).findings()
     assert (first.rule, first.severity, first.subject) == (Rule.ROUTE_ONE_WAY, Severity.DOUBT, Subject("R1", point=1))
     assert first.what == "Points 1 and 2 stand on one carriageway of A39: one comes there from one side only."
     assert "that it is the side that is meant" in first.todo
     assert (second.rule, second.severity, second.subject.point) == (Rule.ROUTE_ONE_WAY, Severity.NOTE, 3)
-    assert second.what == "Point 3 stands on Mill Street, which is one-way: one comes there from one side only."
+    assert second.what == "Point 3 stands on Mill Street, one-way: one comes there from one side only."
+
+
+def test_that_of_many_one_way_roads_the_first_are_named() -> None:
+    roads = {f"p{number}": Side(f"Road {number}", oneway=True) for number in range(1, 5)}
+    assert "on Road 1, Road 2 and 2 more roads, one-way" in _sided(**roads).only().what
+    del roads["p4"]
+    assert "on Road 1, Road 2 and Road 3, one-way" in _sided(**roads).only().what
 
 
 def test_that_a_point_between_two_roads_far_apart_by_car_is_found() -> None:
