@@ -103,7 +103,7 @@ def export_routes(
 def _chosen(routes: Sequence[Route], codes: Sequence[str]) -> tuple[Route, ...]:
     if not routes:
         raise ImpossibleError("The season has no routes yet, so there is nothing to export.", "Import routes first.")
-    known = {route.code for route in routes}
+    known = [route.code for route in routes]
     unknown = [code for code in codes if code not in known]
     if unknown:
         raise ImpossibleError(f"No route {', '.join(map(repr, unknown))} in this season.", f"Codes: {', '.join(known)}")
@@ -136,7 +136,7 @@ def _notes(routes: Sequence[Route], formats: Sequence[RouteFormat]) -> list[str]
     if pointless and RouteFormat.GPX in formats:
         notes.append(f"Not in the GPX file, because they have no points yet: route {', '.join(pointless)}.")
     notes.append(
-        "The files hold places of sensitive wildlife and nothing of people; pass them on only to those who must"
-        " stand there."
+        "The files hold places of sensitive wildlife, and the notes of points as they stand, but no home, no person and"
+        " no telephone number. Pass them on only to those who must stand there."
     )
     return notes

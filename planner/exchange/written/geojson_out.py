@@ -12,15 +12,19 @@ from planner.exchange.written.letters import CAUTION, plain, point_name, title
 
 
 def geojson_bytes(name: str, routes: Sequence[Route]) -> bytes:
-    """Return a GeoJSON file of routes; a route with fewer than two points has a feature without a place.
+    """Return a GeoJSON file of routes, a feature a line; one with fewer than two points has a feature without a place.
 
     Args:
         name: of the season.
         routes: the routes, in the order in which they are written.
     """
-    features = [feature for route in routes for feature in _features(route)]
-    whole: Json = {"type": "FeatureCollection", "name": plain(name), "description": CAUTION, "features": features}
-    return (json.dumps(whole, ensure_ascii=False, allow_nan=False, indent=1) + "\n").encode()
+    said = f'"type": "FeatureCollection", "name": {_json(plain(name))}, "description": {_json(CAUTION)}'
+    features = ",\n".join(_json(feature) for route in routes for feature in _features(route))
+    return f'{{{said}, "features": [\n{features}\n]}}\n'.encode()
+
+
+def _json(value: Json) -> str:
+    return json.dumps(value, ensure_ascii=False, allow_nan=False)
 
 
 def _features(route: Route) -> Iterator[Json]:
