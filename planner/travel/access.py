@@ -22,12 +22,24 @@ _NO_ORDINARY_CAR = {
     "area": {"yes"},
     "impassable": {"yes"},
     "4wd_only": {"yes"},
+    # There only while it freezes: Key:ice_road, Key:winter_road, Key:seasonal.
     "ice_road": {"yes"},
     "winter_road": {"yes"},
+    "seasonal": {"winter"},
+    # A ferry's timetable is not known, and the last one may have gone.
+    "route": {"ferry"},
     "smoothness": {"horrible", "very_horrible", "impassable"},
     "service": {"emergency_access"},
 }
 _ONEWAY_KEYS = ("oneway:motorcar", "oneway:motor_vehicle", "oneway:vehicle", "oneway")
+_FORD_KEYS = ("ford", "highway")
+WAY_KEYS = (
+    *("highway", "junction", *_ONEWAY_KEYS, *_NO_ORDINARY_CAR, "ford"),
+    *(f"{key}{direction}" for key in ACCESS_KEYS for direction in ("", ":forward", ":backward")),
+)
+"""Every key that ``open_directions`` looks at."""
+NODE_KEYS = ("barrier", "locked", *_FORD_KEYS, *ACCESS_KEYS)
+"""Every key that ``node_closes`` looks at."""
 _BOTH, _FORWARD, _BACKWARD, _NEITHER = (True, True), (True, False), (False, True), (False, False)
 _ONEWAY_VALUES = {
     "yes": _FORWARD,
@@ -68,7 +80,10 @@ def node_closes(tags: Mapping[str, str], *, fords_open: bool) -> bool:
     """Return whether the road is cut at a node: a barrier that stays shut, or a ford.
 
     A locked barrier, a barrier a car is not allowed through, and one that no car fits through (bollard, block,
-    stile) are closed. A plain gate, cattle grid or toll booth is open.
+    stile) are closed. A gate or lift gate of which nothing else is said is open, as are a cattle grid, a toll booth
+    and a barrier of an unknown kind: on a public road such a gate is shut against cattle, not against cars. A mini
+    roundabout, a traffic signal and a stop sign are open too, and the time they take is not known.
+    Sources: the OpenStreetMap wiki, Key:barrier, Key:locked, Key:access, Key:ford.
     """
     if is_closed_ford(tags, fords_open=fords_open):
         return True
@@ -85,7 +100,11 @@ def open_directions(tags: Mapping[str, str], *, fords_open: bool) -> tuple[bool,
     """Return whether a way is open to a car (forward, backward), as far as its class may be driven at all.
 
     One-way: ``yes``, ``true``, ``1``, ``-1``, ``reverse``; understood on motorways, roundabouts and circular
-    junctions unless ``oneway=no``. ``reversible`` closes both. Conditional restrictions are not read.
+    junctions unless ``oneway=no``; a rule for cars (``oneway:motorcar``) comes before that for all. On a motorway's
+    slip road it is not understood. ``alternating`` traffic goes both ways by turns; ``reversible`` closes both, for
+    its direction hangs on the hour. Ferries are no roads. Restrictions by hour or season are not read, but flagged
+    (see ``road_flags``); roads that are there only while it freezes are closed.
+    Sources: the OpenStreetMap wiki, Key:oneway, Tag:junction=roundabout, Tag:junction=circular, Key:access.
     """
     if any(tags.get(key) in values for key, values in _NO_ORDINARY_CAR.items()):
         return _NEITHER

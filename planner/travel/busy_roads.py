@@ -9,7 +9,8 @@ import numpy as np
 
 from planner.travel.coordinates import Flags, Places, degrees
 from planner.travel.near_lines import Lines, NearLines, Plane
-from planner.travel.road_arrays import RoadArrays, RoadFlag
+from planner.travel.road_arrays import RoadArrays
+from planner.travel.road_flags import RoadFlag
 
 
 @dataclass(frozen=True, slots=True)

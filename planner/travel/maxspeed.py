@@ -9,7 +9,11 @@ from collections.abc import Mapping
 from planner.travel.speeds import SpeedTable
 
 _NUMBER = re.compile(r"(\d+(?:\.\d+)?)\s*(km/h|kmh|kph|kmph|mph|mp/h|knots)?")
-_ZONE = re.compile(r"[a-z]{2}:(?:zone:?)?([a-z0-9_.:-]+)")
+_ZONE = re.compile(r"[a-z]{2}(?:-[a-z0-9]{1,3})?:(?:zone:?)?([a-z0-9_.:-]+)")
+"""A country by its ISO 3166 code, or a part of one (``BE-VLG``), and its zone."""
+_ZONE_KEYS = ("maxspeed:type", "source:maxspeed", "zone:maxspeed")
+LIMIT_KEYS = ("maxspeed", "maxspeed:forward", "maxspeed:backward", *_ZONE_KEYS)
+"""Every key that ``limit_kmh`` looks at."""
 _KMH = {"mph": 1.609344, "mp/h": 1.609344, "knots": 1.852}
 """km/h for one unit: international mile and nautical mile, exact by definition."""
 
@@ -19,6 +23,9 @@ def limit_kmh(tags: Mapping[str, str], direction: str, speeds: SpeedTable) -> fl
 
     ``maxspeed:forward`` or ``maxspeed:backward`` comes before ``maxspeed``, and that before the zone in
     ``maxspeed:type``, ``source:maxspeed`` or ``zone:maxspeed``. Of several limits (``50;60``) the lowest counts.
+    Limits that hold at some hours or in some weather (``maxspeed:conditional``, ``maxspeed:variable``), and those for
+    lorries, are not looked at. Sources: the OpenStreetMap wiki, Key:maxspeed, Key:maxspeed:type,
+    Key:source:maxspeed, Key:zone:maxspeed.
 
     Args:
         tags: tags of the way.
@@ -28,7 +35,7 @@ def limit_kmh(tags: Mapping[str, str], direction: str, speeds: SpeedTable) -> fl
     Returns:
         km/h; ``inf`` for ``none`` (no limit by sign); None where nothing usable is said.
     """
-    for key in (f"maxspeed:{direction}", "maxspeed", "maxspeed:type", "source:maxspeed", "zone:maxspeed"):
+    for key in (f"maxspeed:{direction}", "maxspeed", *_ZONE_KEYS):
         limits = [_one_limit(part.strip().lower(), speeds) for part in re.split(r"[;|]", tags.get(key, ""))]
         known = [limit for limit in limits if limit is not None]
         if known:

@@ -10,14 +10,14 @@ from pathlib import Path
 import networkx as nx
 import numpy as np
 
+from planner.travel.compacting import arrays_of_file
 from planner.travel.coordinates import Floats, LatLon, Places, as_places, degrees, pairs
 from planner.travel.estimate import CAUTIOUS_SHARE, estimate_minutes
 from planner.travel.network_file import StoredNetwork, read_network, write_network
-from planner.travel.osm_reading import read_pieces
 from planner.travel.paths import quickest_line
 from planner.travel.positions import Positions
 from planner.travel.reached import reached_lines
-from planner.travel.road_arrays import RoadArrays, compact
+from planner.travel.road_arrays import RoadArrays
 from planner.travel.road_graph import road_graph
 from planner.travel.router import Router
 from planner.travel.sides import Side, sides
@@ -82,7 +82,7 @@ class RoadNetwork:
         and barriers no car fits through, cut the road.
 
         Args:
-            path: the extract; nodes before ways, as extracts are.
+            path: the extract.
             attribution: what to print beside maps made from it, where the roads are not OpenStreetMap's.
             fords_open: whether fords may be driven. Closed by default: volunteers drive in the dark, when the
                 depth of water cannot be judged.
@@ -93,8 +93,8 @@ class RoadNetwork:
                 a car may use.
         """
         path = Path(path)
-        pieces = read_pieces(path, speeds or shipped_speeds(), fords_open=fords_open)
-        return cls(compact(pieces), attribution=attribution, content_hash=content_hash(path))
+        roads = arrays_of_file(path, speeds or shipped_speeds(), fords_open=fords_open)
+        return cls(roads, attribution=attribution, content_hash=content_hash(path))
 
     @classmethod
     def load(cls, path: Path | str) -> RoadNetwork:

@@ -3,28 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field, fields
-from enum import IntFlag
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from planner.travel.coordinates import Flags, Floats, Ints
-from planner.travel.geodesic import metres_between
-from planner.travel.osm_reading import RoadPieces
-
-
-class RoadFlag(IntFlag):
-    """What else is to be known of an edge; bits of ``RoadArrays.flags``."""
-
-    BRIDGE = 1
-    TUNNEL = 2
-    MOTORROAD = 4
-    """A motorway, or a road where the same rules hold."""
-    NO_STOPPING = 8
-    """Stopping or parking is tagged as forbidden."""
-    SEASONAL = 16
-    """Its opening hangs on the season, the hour or another condition that is not looked at."""
+from planner.travel.road_flags import RoadFlag
+from planner.travel.speeds import SpeedTable
 
 
 def _nothing() -> Ints:
@@ -116,85 +102,32 @@ class RoadArrays:
         """Number of roads between them."""
         return len(self.tails)
 
+    def flagged(self, flag: RoadFlag) -> Flags:
+        """Return whether each edge carries a flag, or one of several."""
+        return np.asarray(self.flags & int(flag) > 0, dtype=np.bool_)
+
+    def closed_geometry(self, road: int) -> tuple[Floats, Floats]:
+        """Return latitudes and longitudes of a closed road."""
+        span = slice(int(self.closed_starts[road]), int(self.closed_starts[road + 1]))
+        return self.closed_latitudes[span], self.closed_longitudes[span]
+
     def geometry(self, edge: int) -> tuple[Floats, Floats]:
         """Return latitudes and longitudes of an edge, tail to head."""
         span = slice(int(self.geometry_starts[edge]), int(self.geometry_starts[edge + 1]))
         return self.geometry_latitudes[span], self.geometry_longitudes[span]
 
 
-def compact(pieces: RoadPieces) -> RoadArrays:
-    """Return pieces of road as edges between junctions.
+def seconds_at(roads: RoadArrays, speeds: SpeedTable) -> tuple[Floats, Floats]:
+    """Return the seconds each edge takes by a table of speeds, forward and backward, as if both were open.
 
-    A node is kept where two pieces meet, a piece meets itself, or a piece ends; all others become geometry.
+    Args:
+        roads: lengths, classes, limits and caps.
+        speeds: holds every class of the network.
     """
-    refs = np.frombuffer(pieces.refs, dtype=np.int64)
-    starts = np.frombuffer(pieces.starts, dtype=np.int64)
-    latitudes, longitudes = np.frombuffer(pieces.latitudes), np.frombuffer(pieces.longitudes)
-    _, first, point_nodes = np.unique(refs, return_index=True, return_inverse=True)
-
-    kept = _kept_nodes(point_nodes, starts)
-    numbers = np.cumsum(kept) - 1
-    begins, ends, piece_of = _edge_spans(np.flatnonzero(kept[point_nodes]), starts)
-
-    points, geometry_starts = _span_points(begins, ends)
-    geometry = np.column_stack([latitudes[points], longitudes[points]])
-    metres = _polyline_metres(geometry, geometry_starts)
-    kinds, kind_numbers = np.unique(np.array(pieces.kinds), return_inverse=True)
-    names, name_numbers = _numbered(pieces.names)
-    return RoadArrays(
-        node_latitudes=latitudes[first[kept]],
-        node_longitudes=longitudes[first[kept]],
-        tails=numbers[point_nodes[begins]],
-        heads=numbers[point_nodes[ends]],
-        metres=metres,
-        forward_seconds=_seconds(metres, np.frombuffer(pieces.forward_kmh)[piece_of]),
-        backward_seconds=_seconds(metres, np.frombuffer(pieces.backward_kmh)[piece_of]),
-        geometry_starts=geometry_starts,
-        geometry_latitudes=geometry[:, 0].copy(),
-        geometry_longitudes=geometry[:, 1].copy(),
-        kind_numbers=kind_numbers[piece_of],
-        name_numbers=name_numbers[piece_of],
-        kinds=tuple(kinds.tolist()),
-        names=names,
+    typical = np.array([speeds.classes[kind].typical_kmh for kind in roads.kinds])[roads.kind_numbers]
+    ceiling = np.array([speeds.classes[kind].ceiling_kmh for kind in roads.kinds])[roads.kind_numbers]
+    forward, backward = (
+        roads.metres * 3.6 / speeds.driven_kmh(typical, ceiling, limit, roads.cap_kmh)
+        for limit in (roads.forward_limit_kmh, roads.backward_limit_kmh)
     )
-
-
-def _kept_nodes(point_nodes: NDArray[np.intp], starts: Ints) -> Flags:
-    kept = np.bincount(point_nodes) > 1
-    kept[point_nodes[starts[:-1]]] = True
-    kept[point_nodes[starts[1:] - 1]] = True
-    return kept
-
-
-def _edge_spans(breaks: NDArray[np.intp], starts: Ints) -> tuple[Ints, Ints, Ints]:
-    """Return first point, last point and piece of each edge.
-
-    Every piece begins and ends at a break, so neighbouring breaks of one piece enclose an edge.
-    """
-    piece_of = np.searchsorted(starts, breaks, side="right") - 1
-    together = piece_of[:-1] == piece_of[1:]
-    return breaks[:-1][together], breaks[1:][together], piece_of[:-1][together]
-
-
-def _span_points(begins: Ints, ends: Ints) -> tuple[Ints, Ints]:
-    """Return all points of all spans one after the other, and where each span starts in that row."""
-    lengths = ends - begins + 1
-    geometry_starts = np.concatenate([[0], np.cumsum(lengths)])
-    offsets = np.arange(geometry_starts[-1]) - np.repeat(geometry_starts[:-1], lengths)
-    return np.repeat(begins, lengths) + offsets, geometry_starts
-
-
-def _polyline_metres(geometry: Floats, geometry_starts: Ints) -> Floats:
-    steps = metres_between(geometry[:-1], geometry[1:])
-    steps[geometry_starts[1:-1] - 1] = 0.0
-    return np.add.reduceat(steps, geometry_starts[:-1])
-
-
-def _seconds(metres: Floats, kmh: Floats) -> Floats:
-    with np.errstate(divide="ignore", invalid="ignore"):
-        return np.where(kmh > 0.0, metres * 3.6 / kmh, np.inf)
-
-
-def _numbered(names: list[str]) -> tuple[tuple[str, ...], Ints]:
-    numbers = {name: number for number, name in enumerate(dict.fromkeys(names))}
-    return tuple(numbers), np.array([numbers[name] for name in names], dtype=np.int64)
+    return forward, backward

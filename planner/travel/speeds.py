@@ -9,9 +9,14 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+import numpy as np
+
 from planner.domain.errors import Fault, InputError
 from planner.shipped import resources
+from planner.travel.coordinates import Floats
 
+CAP_KEYS = ("surface", "tracktype", "smoothness")
+"""Every key that ``SpeedTable.cap_kmh`` looks at."""
 _TODO = "Mend the table of speeds, or install the program again."
 
 
@@ -51,6 +56,11 @@ class SpeedTable:
         if limit_kmh is not None:
             driven = min(speeds.ceiling_kmh, limit_kmh * self.driven_share)
         return min(driven, cap_kmh)
+
+    def driven_kmh(self, typical_kmh: Floats, ceiling_kmh: Floats, limit_kmh: Floats, cap_kmh: Floats) -> Floats:
+        """Return what ``speed_kmh`` does for many roads at once; a limit of ``nan`` says nothing."""
+        posted = np.minimum(ceiling_kmh, limit_kmh * self.driven_share)
+        return np.minimum(np.where(np.isnan(limit_kmh), typical_kmh, posted), cap_kmh)
 
     def cap_kmh(self, tags: Mapping[str, str]) -> float:
         """Return the most that surface, track grade and smoothness allow; ``inf`` where they say nothing."""
