@@ -39,6 +39,13 @@ class Lines:
         """Number of lines."""
         return len(self.starts) - 1
 
+    def some(self, numbers: Ints) -> Lines:
+        """Return those lines alone, in that order."""
+        starts, lengths = self.starts[:-1][numbers], np.diff(self.starts)[numbers]
+        first = np.concatenate([[0], np.cumsum(lengths)])
+        corners = np.arange(first[-1]) - np.repeat(first[:-1], lengths) + np.repeat(starts, lengths)
+        return Lines(self.latitudes[corners], self.longitudes[corners], first)
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Nearest:
@@ -106,16 +113,12 @@ class NearLines:
             among: for each line, whether it counts; all do by default.
         """
         self._within_m = within_m
-        near = _near_box(lines, plane, places, within_m)
-        if among is not None:
-            near &= among
-        self._numbers = np.flatnonzero(near)
-        starts, lengths = lines.starts[:-1][self._numbers], np.diff(lines.starts)[self._numbers]
-        first = np.concatenate([[0], np.cumsum(lengths)])
-        corners = np.arange(first[-1]) - np.repeat(first[:-1], lengths) + np.repeat(starts, lengths)
-        x, y = plane.metres(lines.latitudes[corners], lines.longitudes[corners])
-        owners = np.repeat(np.arange(len(self._numbers)), lengths)
-        self._shapes = _shapes(np.column_stack([x, y]), owners)
+        self._numbers = np.arange(lines.count) if among is None else np.flatnonzero(among)
+        counting = lines if among is None else lines.some(self._numbers)
+        near = np.flatnonzero(_near_box(counting, plane, places, within_m))
+        self._numbers, kept = self._numbers[near], counting.some(near)
+        x, y = plane.metres(kept.latitudes, kept.longitudes)
+        self._shapes = _shapes(np.column_stack([x, y]), np.repeat(np.arange(kept.count), np.diff(kept.starts)))
         self._tree = shapely.STRtree(self._shapes)
 
     def nearest(self, x_m: Floats, y_m: Floats) -> Nearest:
