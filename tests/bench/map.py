@@ -21,7 +21,7 @@ from planner.domain.geo import Place
 from planner.domain.route import Point, Route
 from planner.travel import RoadNetwork
 from planner.travel.road_arrays import RoadArrays
-from tests.bench.roads import GridMap, grid_map
+from tests.bench._grids import GridMap, grid_map
 
 POINTS = 11
 STEP_DEG = 0.012

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from tests.bench import board, outing, roads
+from tests.bench._grids import grid_map
 
 
 @pytest.mark.parametrize("edges", [100, 2_001])
@@ -21,7 +22,7 @@ def test_that_the_bench_of_roads_reads_the_edges_asked_for_and_agrees_with_netwo
 
 
 def test_that_a_seed_gives_the_same_map_again_and_another_seed_another() -> None:
-    first, again, other = (roads.grid_map(500, seed) for seed in (1, 1, 2))
+    first, again, other = (grid_map(500, seed) for seed in (1, 1, 2))
     assert np.array_equal(first.places, again.places)
     assert np.array_equal(first.oneway, again.oneway)
     assert not np.array_equal(first.kinds, other.kinds)
