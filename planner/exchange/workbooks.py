@@ -33,8 +33,6 @@ _DECIMALS = 9
 """Kept of a number: a tenth of a millimetre in degrees; further ones are left over from binary arithmetic."""
 
 _BROKEN = (zipfile.BadZipFile, zlib.error, ValueError, NotImplementedError)
-_LAST_ROW = 1_048_576
-"""Of a sheet, by ECMA-376, Office Open XML."""
 _MOST_CELLS = 5_000_000
 """Empty ones included, which a row of one far cell is padded with."""
 
@@ -137,7 +135,7 @@ def _grid(path: Path, name: str, books: tuple[Workbook, Workbook], most_rows: in
     formulas = cells = 0
     for number, pair in enumerate(_both(name, books), start=1):
         cells += len(pair[0])
-        if number > _LAST_ROW or cells > _MOST_CELLS or len(rows) > MOST_ROWS:
+        if number > MOST_ROWS or cells > _MOST_CELLS:
             faults.append(too_many_rows(str(path), f"sheet {name!r}"))
             break
         row = _row(number, pair[0])
