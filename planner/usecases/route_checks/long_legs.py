@@ -91,7 +91,7 @@ def _long(route: Route, leg: LongLeg, how: str, missing: list[int]) -> Finding:
     )
     if missing:
         lost = f"point{'s' if len(missing) > 1 else ''} {runs(missing)}"
-        what += f" There is no {lost} between them."
+        what += f" There {'are' if len(missing) > 1 else 'is'} no {lost} between them."
         todo = f"Look whether {lost} got lost, or one of the two is misplaced."
     else:
         todo = "Look whether one of the two is misplaced, or a point between them is missing."

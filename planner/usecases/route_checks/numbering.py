@@ -71,7 +71,7 @@ def order_finding(route: Route, better: BetterOrder) -> Finding:
     order = runs([route.points[place].number for place in better.order])
     what = (
         f"Points out of order: by their numbers they take {better.now_minutes:.0f} min of driving, in the order"
-        f" {order} {better.minutes:.0f} min: {better.saved_minutes:.0f} min saved."
+        f" {order} they take {better.minutes:.0f} min: {better.saved_minutes:.0f} min saved."
     )
     todo = "Number them in that order, unless they must be counted as they are; papers and markers get the new numbers."
     return Finding(Rule.ROUTE_ORDER, Severity.DOUBT, Subject(route=route.code), what, todo)

@@ -99,3 +99,16 @@ def test_that_a_zone_far_from_the_sun_of_the_routes_is_trouble(reedhaven: Season
         with reedhaven.step("Another zone"):
             reedhaven.save_season(replace(reedhaven.season(), zone=zone))
         assert (Rule.SEASON_ZONE in _by_rule(reedhaven)) is found
+
+
+def test_that_visits_of_an_area_that_nobody_reaches_are_not_also_unfilled(reedhaven: SeasonFile) -> None:
+    season, first = reedhaven.season(), reedhaven.plan().visits[0]
+    near = tuple(replace(one, drive_limit_minutes=0.5) for one in season.volunteers)
+    with reedhaven.step("Drive nowhere"):
+        reedhaven.save_plan(Plan((first,)))
+        reedhaven.save_season(replace(season, volunteers=near))
+    found = _by_rule(reedhaven)
+    [area] = found[Rule.AREA_NOBODY]
+    assert set(area.subject.routes) == {route.code for route in season.routes}
+    assert Rule.VISIT_UNFILLED not in found
+    assert Rule.VISIT_NOBODY not in found
