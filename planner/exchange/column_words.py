@@ -19,14 +19,14 @@ def _words(**spellings: str) -> Words:
 
 PLACE_WORDS = _words(
     latitude=(
-        "latitude lat latit breite breitengrad geographischebreite geogrbreite latitud latitudine breedte breedtegraad breddegrad"
-        " breddgrad leveysaste szerokosc szerokoscgeograficzna pointlat pointlatitude stoplat stoplatitude homelat"
-        " homelatitude"
+        "latitude lat latit breite breitengrad geographischebreite geogrbreite latitud latitudine breedte breedtegraad"
+        " breddegrad breddgrad leveysaste szerokosc szerokoscgeograficzna pointlat pointlatitude stoplat stoplatitude"
+        " homelat homelatitude"
     ),
     longitude=(
-        "longitude lon long lng longit lange laenge langengrad laengengrad geographischelange geogrlange longitud longitudine"
-        " lengte lengtegraad laengdegrad lengdegrad langdgrad pituusaste dlugosc dlugoscgeograficzna pointlon pointlong"
-        " pointlongitude stoplon stoplong stoplongitude homelon homelong homelongitude"
+        "longitude lon long lng longit lange laenge langengrad laengengrad geographischelange geogrlange longitud"
+        " longitudine lengte lengtegraad laengdegrad lengdegrad langdgrad pituusaste dlugosc dlugoscgeograficzna"
+        " pointlon pointlong pointlongitude stoplon stoplong stoplongitude homelon homelong homelongitude"
     ),
     place=(
         "coordinates coordinate coords coord latlon latlong latlng latitudelongitude latlonwgs84 position gpsposition"

@@ -30,8 +30,8 @@ LAYOUTS: Mapping[SourceKind, Layout] = {
 _FITS = 0.5
 """Below that a table is of another kind."""
 _HALF = 0.62
-"""Of a table that says where points are, but not of which route or in which order, or the other way round: a little less
-than a table of volunteers in which one of the four columns is misspelt, more than one of routes with places beside."""
+"""Of a table that says where points are, but not of which route or in which order, or the other way round: a little
+less than a table of volunteers with one of its four columns misspelt, more than one of routes with places beside."""
 _PLACES_BESIDE = 0.8
 
 
@@ -112,8 +112,11 @@ def _value(columns: Columns, layout: Layout) -> float:
         return exact
     if columns.complete:
         return 1 + sum(1 for use in columns.uses if use.meaning) / len(headings)
-    halves = ({"route", "point"}, {"latitude", "longitude"})
-    half = any(set(columns.missing) <= lost for lost in halves) or any(one.other_datum for one in columns.headings)
+    half = (
+        set(columns.missing) <= {"route", "point"}
+        or set(columns.meanings) >= {"route", "point"}
+        or any(one.other_datum for one in columns.headings)
+    )
     return max(exact, _HALF if layout is POINTS and half else 0.0)
 
 

@@ -18,11 +18,16 @@ from planner.exchange.grids import MOST_ROWS
 from planner.exchange.workbooks import MOST_UNPACKED_BYTES, workbook_grids
 from tests.unit.exchange.samples import faults_of, write
 
+Rows = Sequence[Sequence[object]]
 SHEET = "xl/worksheets/sheet1.xml"
-POINTS = [["route", "point", "latitude", "longitude"], ["R01", 1, 50.1, -1.9], ["R01", 2, 50.2, -1.8]]
+POINTS: list[list[object]] = [
+    ["route", "point", "latitude", "longitude"],
+    ["R01", 1, 50.1, -1.9],
+    ["R01", 2, 50.2, -1.8],
+]
 
 
-def book(path: Path, **sheets: Sequence[Sequence[object]]) -> Path:
+def book(path: Path, **sheets: Rows) -> Path:
     made = openpyxl.Workbook()
     assert made.active is not None
     made.remove(made.active)
@@ -67,13 +72,16 @@ def test_that_points_are_read_with_their_rows(tmp_path: Path) -> None:
 
 
 def test_that_numbers_keep_their_figures_and_lose_what_arithmetic_added(tmp_path: Path) -> None:
-    rows = [POINTS[0], ["R01", 1.0, 0.1 + 0.2, -1.0000000000000002], ["R01", 2, 51.123456789, -0.0]]
+    rows: Rows = [POINTS[0], ["R01", 1.0, 0.1 + 0.2, -1.0000000000000002], ["R01", 2, 51.123456789, -0.0]]
     (grid,) = workbook_grids(book(tmp_path / "p.xlsx", A=rows))
     assert [row.cells for row in grid.rows[1:]] == [("R01", "1", "0.3", "-1"), ("R01", "2", "51.123456789", "0")]
 
 
 def test_that_dates_and_percentages_are_what_the_sheet_shows(tmp_path: Path) -> None:
-    dates = [["volunteer", "from", "to", "parts"], ["V01", dt.datetime(2027, 5, 10), dt.date(2027, 5, 12), "dusk"]]  # noqa: DTZ001
+    dates: Rows = [
+        ["volunteer", "from", "to", "parts"],
+        ["V01", dt.datetime(2027, 5, 10), dt.date(2027, 5, 12), "dusk"],  # noqa: DTZ001
+    ]
     got = reading(book(tmp_path / "a.xlsx", Dates=dates)).read
     assert isinstance(got, AvailabilityRead)
     assert (got.rows[0].line.dates.first, got.rows[0].line.dates.last) == (dt.date(2027, 5, 10), dt.date(2027, 5, 12))
@@ -129,7 +137,10 @@ def test_that_a_size_that_the_sheet_lies_about_hides_nothing(tmp_path: Path) -> 
 
 
 def test_that_a_telephone_number_kept_as_a_number_is_pointed_out(tmp_path: Path) -> None:
-    rows = [["code", "name", "latitude", "longitude", "telephone"], ["V01", "Ada Example", 50.1, -1.9, 7700900001]]
+    rows: Rows = [
+        ["code", "name", "latitude", "longitude", "telephone"],
+        ["V01", "Ada Example", 50.1, -1.9, 7700900001],
+    ]
     doubts = reading(book(tmp_path / "v.xlsx", People=rows)).understood.doubts
     assert [(doubt.where, "lost any 0" in doubt.what) for doubt in doubts] == [("row 2", True)]
 
