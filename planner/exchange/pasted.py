@@ -23,14 +23,18 @@ from planner.exchange.table_understanding import swap_offers
 
 _LINE = "a line such as 'R01 1 51.5047 -1.2731 by the gate'"
 _FIGURE = r"[0-9]{1,2}(?:[.,][0-9]+)?"
-_ANGLE = rf"[0-9]{{1,3}}(?:[.,][0-9]+)?(?:\s*[°º:]\s*{_FIGURE}(?:\s*['′’:]\s*{_FIGURE})?\s*(?:''|[\"″”'′’])?|\s*°)?"
+_WHOLE = r"[0-9]{1,3}(?:[.,][0-9]+)?"
+_SIGNED = rf"{_WHOLE}\s*[°º:](?:\s*{_FIGURE}(?:\s*['′’:]\s*{_FIGURE})?\s*(?:''|[\"″”'′’])?)?"
+_BEHIND = rf"(?:{_WHOLE}|{_SIGNED}\s*)"
+"""An angle with a letter behind it: close behind, where no sign tells where the angle ends."""
+_ANGLE = rf"(?:{_SIGNED}|{_WHOLE})"
 _PAIRS = tuple(
     re.compile(pattern, re.IGNORECASE)
     for pattern in (
-        rf"(?<![\w.,]){_ANGLE}\s*[NS][\s,;]*{_ANGLE}\s*[EW](?!\w)",
-        rf"(?<!\w)[NS]\s*{_ANGLE}[\s,;]+[EW]\s*{_ANGLE}(?![\w.,°'′])",
-        r"(?<![\w.,+-])[-+−]?[0-9]{1,3}\.[0-9]+(?:\s*[,;]\s*|\s+)[-+−]?[0-9]{1,3}\.[0-9]+(?![\w.,])",
-        r"(?<![\w.,+-])[-+−]?[0-9]{1,3},[0-9]+(?:\s*;\s*|\s+)[-+−]?[0-9]{1,3},[0-9]+(?![\w.,])",
+        rf"(?<![\w.]){_BEHIND}[NS][\s,;]*{_BEHIND}[EW](?!\w)",
+        rf"(?<!\w)[NS]\s*{_ANGLE}[\s,;]+[EW]\s*{_ANGLE}(?![\w.°'′]|,[0-9])",
+        r"(?<![\w.+-])[-+−]?[0-9]{1,3}\.[0-9]+(?:\s*[,;]\s*|\s+)[-+−]?[0-9]{1,3}\.[0-9]+(?![\w.]|,[0-9])",
+        r"(?<![\w.,+-])[-+−]?[0-9]{1,3},[0-9]+(?:\s*;\s*|\s+)[-+−]?[0-9]{1,3},[0-9]+(?![\w.]|,[0-9])",
     )
 )
 """Two coordinates in a line, in the ways that nothing else in it can be taken for: with letters, or with fractions."""
