@@ -9,6 +9,7 @@ from planner.domain.calendar import DateRange
 from planner.domain.errors import RuleError
 from planner.domain.lost_evenings import LostEvenings
 from planner.domain.protocol import Protocol
+from planner.domain.road_speeds import RoadSpeeds
 from planner.domain.route import Route
 from planner.domain.volunteer import Volunteer
 
@@ -45,6 +46,8 @@ class Season:
     routes: tuple[Route, ...] = ()
     volunteers: tuple[Volunteer, ...] = ()
     roads: RoadMap | None = None
+    road_speeds: RoadSpeeds = field(default_factory=RoadSpeeds)
+    """How fast its roads are driven, where the coordinator knows better than the table of speeds."""
     lost_evenings: LostEvenings | None = None
     """What the coordinator expects of the weather; None: nothing is said."""
     notes: str = field(default="")

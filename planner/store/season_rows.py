@@ -14,6 +14,7 @@ from planner.domain.calendar import DateRange
 from planner.domain.geo import Place
 from planner.domain.lost_evenings import LostEvenings
 from planner.domain.protocol import Protocol
+from planner.domain.road_speeds import RoadSpeeds
 from planner.domain.route import Point, Route
 from planner.domain.season import Coordinator, RoadMap, Season
 from planner.domain.volunteer import Availability, Volunteer
@@ -39,6 +40,7 @@ def write_season(connection: apsw.Connection, season: Season) -> None:
     """Make the file hold that season; rows that stay as they are, are not touched."""
     rows: dict[str, Iterator[Row]] = {
         "season": _season_rows(season),
+        "road_speed": iter(season.road_speeds.class_kmh),
         "lost_evening": _lost_evening_rows(season.lost_evenings),
         "visit_range": ((k, *_dates(dates)) for k, dates in enumerate(season.visits, start=1)),
         **_route_rows(season.routes),
@@ -63,9 +65,8 @@ def read_season(connection: apsw.Connection) -> Season:
     }
     if not read["season"]:
         raise LookupError("the table 'season' is empty")
-    _, name, zone, first, last, protocol, *contact, roads_source, roads_hash, attribution, notes, persistence = read[
-        "season"
-    ][0]
+    _, name, zone, first, last, protocol, *contact = read["season"][0][:9]
+    roads_source, roads_hash, attribution, notes, persistence, factor = read["season"][0][9:]
     return Season(
         name=name,
         protocol=_protocol(protocol),
@@ -76,6 +77,7 @@ def read_season(connection: apsw.Connection) -> Season:
         routes=_routes(read),
         volunteers=_volunteers(read),
         roads=None if roads_source is None else RoadMap(roads_source, roads_hash, attribution),
+        road_speeds=RoadSpeeds(tuple((kind, kmh) for kind, kmh in read["road_speed"]), factor),
         lost_evenings=_lost_evenings(persistence, read),
         notes=notes,
     )
@@ -95,6 +97,7 @@ def _season_rows(season: Season) -> Iterator[Row]:
         *((roads.source_name, roads.content_hash, roads.attribution) if roads else (None, None, None)),
         season.notes,
         None if season.lost_evenings is None else season.lost_evenings.persistence,
+        season.road_speeds.factor,
     )
 
 

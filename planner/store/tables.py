@@ -64,9 +64,10 @@ SEASON_TABLES = (
         "season",
         "id",
         "name zone first_date last_date protocol coordinator_name coordinator_telephone coordinator_email"
-        " roads_source roads_hash roads_attribution notes weather_persistence",
+        " roads_source roads_hash roads_attribution notes weather_persistence road_speed_factor",
     ),
     _table("lost_evening", "half_month", "chance"),
+    _table("road_speed", "kind", "kmh"),
     _table("visit_range", "number", "first_date last_date"),
     _table("route", "code", "position name people lead"),
     _table("point", "route number", "position latitude longitude note"),

@@ -10,6 +10,7 @@ from pathlib import Path
 import networkx as nx
 import numpy as np
 
+from planner.domain.road_speeds import RoadSpeeds
 from planner.travel.compacting import arrays_of_file
 from planner.travel.coordinates import Floats, LatLon, Places, as_places, degrees, pairs
 from planner.travel.estimate import CAUTIOUS_SHARE, estimate_minutes
@@ -17,7 +18,7 @@ from planner.travel.network_file import StoredNetwork, read_network, write_netwo
 from planner.travel.paths import quickest_line
 from planner.travel.positions import Positions
 from planner.travel.reached import reached_lines
-from planner.travel.road_arrays import RoadArrays
+from planner.travel.road_arrays import RoadArrays, with_speeds
 from planner.travel.road_graph import road_graph
 from planner.travel.router import Router
 from planner.travel.sides import Side, sides
@@ -65,6 +66,8 @@ class RoadNetwork:
         self._ways: dict[tuple[LatLon, LatLon], tuple[LatLon, ...]] = {}
         self._views: dict[Snapper, RoadNetwork] = {}
         self._whole: RoadNetwork = self
+        self.speeds = RoadSpeeds()
+        self._by_speeds: dict[RoadSpeeds, RoadNetwork] = {self.speeds: self}
 
     @classmethod
     def read(
@@ -107,12 +110,14 @@ class RoadNetwork:
         return cls(stored.roads, attribution=stored.attribution, content_hash=stored.content_hash)
 
     def save(self, path: Path | str) -> None:
-        """Write the network as .npz; the file appears whole or not at all.
+        """Write the network, at the speeds of the table, as .npz; the file appears whole or not at all.
 
         Raises:
             OSError: the folder cannot be written.
         """
-        write_network(Path(path), StoredNetwork(self.roads, self.attribution, self.content_hash))
+        write_network(
+            Path(path), StoredNetwork(self._by_speeds[RoadSpeeds()].roads, self.attribution, self.content_hash)
+        )
 
     @cached_property
     def graph(self) -> nx.MultiDiGraph[int]:
@@ -160,9 +165,25 @@ class RoadNetwork:
             return self
         if snapper not in self._views:
             view = RoadNetwork(self.roads, attribution=self.attribution, content_hash=self.content_hash)
+            view.speeds, view._by_speeds = self.speeds, self._by_speeds
             view._snapper, view._router, view._whole = snapper, self._router, self
             self._views[snapper] = view
         return self._views[snapper]
+
+    def at_speeds(self, speeds: RoadSpeeds) -> RoadNetwork:
+        """Return the network driven at a season's own speeds; the same speeds asked for again give the same object."""
+        if self._whole is not self:
+            return self._whole.at_speeds(speeds)
+        known = self._by_speeds
+        if speeds not in known:
+            table = known[RoadSpeeds()]
+            roads = with_speeds(table.roads, shipped_speeds().changed(speeds))
+            paced = RoadNetwork(roads, attribution=self.attribution, content_hash=self.content_hash)
+            paced.speeds, paced._by_speeds = speeds, known
+            # Only the last speeds are remembered: a network is large, and speeds are seldom tried to and fro.
+            known.clear()
+            known.update({table.speeds: table, speeds: paced})
+        return known[speeds]
 
     def off_road_metres(self, places: Places) -> Floats:
         """Return the metres from each place to the road that its drives end on; NaN for a place near no road.

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, fields
+from dataclasses import dataclass, field, fields, replace
 from typing import Any
 
 import numpy as np
@@ -118,16 +118,22 @@ class RoadArrays:
 
 
 def seconds_at(roads: RoadArrays, speeds: SpeedTable) -> tuple[Floats, Floats]:
-    """Return the seconds each edge takes by a table of speeds, forward and backward, as if both were open.
-
-    Args:
-        roads: lengths, classes, limits and caps.
-        speeds: holds every class of the network.
-    """
-    typical = np.array([speeds.classes[kind].typical_kmh for kind in roads.kinds])[roads.kind_numbers]
-    ceiling = np.array([speeds.classes[kind].ceiling_kmh for kind in roads.kinds])[roads.kind_numbers]
+    """Return the seconds each edge takes by a table of speeds, forward and backward, as if both were open."""
+    classes = [speeds.speed_of(kind) for kind in roads.kinds]
+    typical = np.array([one.typical_kmh for one in classes])[roads.kind_numbers]
+    ceiling = np.array([one.ceiling_kmh for one in classes])[roads.kind_numbers]
     forward, backward = (
         roads.metres * 3.6 / speeds.driven_kmh(typical, ceiling, limit, roads.cap_kmh)
         for limit in (roads.forward_limit_kmh, roads.backward_limit_kmh)
     )
     return forward, backward
+
+
+def with_speeds(roads: RoadArrays, speeds: SpeedTable) -> RoadArrays:
+    """Return a network driven by another table of speeds; what is closed stays so."""
+    forward, backward = seconds_at(roads, speeds)
+    return replace(
+        roads,
+        forward_seconds=np.where(np.isfinite(roads.forward_seconds), forward, np.inf),
+        backward_seconds=np.where(np.isfinite(roads.backward_seconds), backward, np.inf),
+    )

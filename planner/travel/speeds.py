@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -12,6 +12,7 @@ from typing import Any
 import numpy as np
 
 from planner.domain.errors import Fault, InputError
+from planner.domain.road_speeds import RoadSpeeds
 from planner.shipped import resources
 from planner.travel.coordinates import Floats
 
@@ -28,6 +29,8 @@ class ClassSpeed:
     """Where no limit is tagged."""
     ceiling_kmh: float
     """The most that is driven, however high the tagged limit."""
+    source: str = ""
+    """Where the figures come from."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +45,8 @@ class SpeedTable:
     """km/h by zone name, ``urban`` or ``gb:urban``."""
     caps: Mapping[str, Mapping[str, float]]
     """The most a value allows, km/h, by tag key: surface, tracktype, smoothness."""
+    factor: float = 1.0
+    """What every speed is multiplied by in the end."""
 
     def speed_kmh(self, kind: str, limit_kmh: float | None, cap_kmh: float) -> float:
         """Return the speed driven on a road.
@@ -55,12 +60,21 @@ class SpeedTable:
         driven = speeds.typical_kmh
         if limit_kmh is not None:
             driven = min(speeds.ceiling_kmh, limit_kmh * self.driven_share)
-        return min(driven, cap_kmh)
+        return min(driven, cap_kmh) * self.factor
+
+    def speed_of(self, kind: str) -> ClassSpeed:
+        """Return the speeds of a highway class; one that the table does not have is driven like ``road``."""
+        return self.classes.get(kind) or self.classes["road"]
 
     def driven_kmh(self, typical_kmh: Floats, ceiling_kmh: Floats, limit_kmh: Floats, cap_kmh: Floats) -> Floats:
         """Return what ``speed_kmh`` does for many roads at once; a limit of ``nan`` says nothing."""
         posted = np.minimum(ceiling_kmh, limit_kmh * self.driven_share)
-        return np.minimum(np.where(np.isnan(limit_kmh), typical_kmh, posted), cap_kmh)
+        return np.minimum(np.where(np.isnan(limit_kmh), typical_kmh, posted), cap_kmh) * self.factor
+
+    def changed(self, by: RoadSpeeds) -> SpeedTable:
+        """Return the table as a coordinator changes it for a season; classes it does not have are passed over."""
+        own = {kind: ClassSpeed(kmh, kmh) for kind, kmh in by.class_kmh if kind in self.classes}
+        return replace(self, classes={**self.classes, **own}, factor=by.factor)
 
     def cap_kmh(self, tags: Mapping[str, str]) -> float:
         """Return the most that surface, track grade and smoothness allow; ``inf`` where they say nothing."""
@@ -93,6 +107,7 @@ class _Reader:
             kind: ClassSpeed(
                 self._speed(f"classes.{kind}", entry, "typical_kmh"),
                 self._speed(f"classes.{kind}", entry, "ceiling_kmh"),
+                str(entry.get("source", "")),
             )
             for kind, entry in self._section("classes").items()
         }

@@ -35,8 +35,11 @@ def season_problem(season: Season, network: RoadNetwork | None, today: dt.date |
 
 
 def roads_from_homes(season: Season, network: RoadNetwork | None) -> RoadNetwork | None:
-    """Return the road network as it serves the homes of a season: points go to the roads that most of them reach."""
-    return None if network is None else network.seen_from(_homes(season))
+    """Return the road network as it serves the homes of a season, at the season's own speeds.
+
+    Points go to the roads that most homes reach.
+    """
+    return None if network is None else network.at_speeds(season.road_speeds).seen_from(_homes(season))
 
 
 def season_problem_after(

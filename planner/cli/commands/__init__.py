@@ -19,6 +19,7 @@ from planner.cli.commands import (
     plan,
     print_papers,
     redo,
+    roads,
     undo,
 )
 
@@ -28,6 +29,7 @@ COMMANDS: tuple[ModuleType, ...] = (
     new,
     import_files,
     lay_out,
+    roads,
     coordinator,
     check,
     light,
