@@ -9,6 +9,8 @@ from pathlib import Path
 
 from planner.domain.calendar import DateRange
 from planner.domain.errors import DimpsyError, RuleError
+from planner.domain.geo import Place
+from planner.exchange import CoordinateError, parse_pair
 
 
 class UsageError(DimpsyError):
@@ -52,6 +54,14 @@ def whole(text: str) -> int:
     if number != int(number):
         raise argparse.ArgumentTypeError(f"write a whole number, found {text!r}")
     return int(number)
+
+
+def place(text: str) -> Place:
+    """Read ``51.5,-1.25`` or any other pair of coordinates that can be read one way, for argparse."""
+    try:
+        return parse_pair(text)
+    except CoordinateError as error:
+        raise argparse.ArgumentTypeError(str(error)) from error
 
 
 def visit_dates(text: str) -> tuple[int, DateRange]:

@@ -19,6 +19,7 @@ from planner.usecases.opening import road_network
 from planner.usecases.route_checks import RouteFacts, check_routes
 from planner.usecases.season_problem import roads_from_homes, season_problem
 from planner.usecases.season_risk import PlanRisk, plan_risk
+from planner.usecases.zones import zone_findings
 
 _EXPLAINED_BY_ROUTE = {
     Rule.ROUTE_TOO_LONG,
@@ -151,6 +152,7 @@ def _season_findings(season: Season, network: RoadNetwork | None) -> Iterator[Fi
             )
     yield from _coordinator(season)
     yield from _zone(season)
+    yield from zone_findings(season)
     for route in season.routes:
         if not route.points:
             yield Finding(

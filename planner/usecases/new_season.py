@@ -5,15 +5,17 @@ from __future__ import annotations
 import datetime as dt
 import zoneinfo
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from planner.domain.calendar import DateRange, YearlyRange
 from planner.domain.errors import Fault, InputError, RuleError
+from planner.domain.geo import Place
 from planner.domain.protocol import Protocol, VisitRule
 from planner.domain.season import Coordinator, Season
 from planner.exchange import read_protocol, shipped_protocol
 from planner.store import SeasonFile
+from planner.usecases.zones import ZoneFound, zone_at
 
 FIRST_YEAR, LAST_YEAR = 1900, 2099
 """The day after a season is computed too, and the sun is computed up to 2100."""
@@ -28,7 +30,10 @@ class SeasonWish:
     protocol: str
     """Name of a shipped protocol, or the path of a TOML file."""
     dates: DateRange
-    zone: str
+    zone: str = ""
+    """Of every time of the season, an IANA name; empty: that of the place ``at``."""
+    at: Place | None = None
+    """Where the routes lie, by which the zone is found, or judged where it is given too."""
     name: str = ""
     visits: Mapping[int, DateRange] = field(default_factory=dict)
     """Dates of visits that differ from the protocol's usual ones."""
@@ -70,17 +75,34 @@ def _usual_dates_in(protocol: Protocol, year: int) -> UsualDates:
 
 def new_season(path: Path, wish: SeasonWish) -> SeasonMade:
     """Make the season file; raises InputError or SeasonFileError and leaves nothing behind if it cannot be made."""
+    found = zone_at(wish.at) if wish.at is not None else None
+    wish = replace(wish, zone=wish.zone or _found_zone(found))
     _check_zone(wish.zone)
     _check_length(wish.dates)
     protocol = _protocol(wish.protocol)
     season = _season(path, wish, protocol)
     with SeasonFile.create(path, season):
         pass
-    return SeasonMade(path, season, _notes(protocol, wish))
+    return SeasonMade(path, season, (*_zone_notes(season.zone, found), *_notes(protocol, wish)))
 
 
 def _protocol(name: str) -> Protocol:
     return read_protocol(Path(name)) if name.endswith(".toml") else shipped_protocol(name)
+
+
+def _found_zone(found: ZoneFound | None) -> str:
+    """Return the zone that was found; raises InputError where a place was given and none was."""
+    if found is None or found.zone:
+        return found.zone if found is not None else ""
+    raise InputError(Fault("--at", "", "a place whose time zone can be found", found.reason, "Give --zone instead."))
+
+
+def _zone_notes(zone: str, found: ZoneFound | None) -> tuple[str, ...]:
+    if found is None:
+        return ()
+    if found.zone in {"", zone}:
+        return (found.reason,)
+    return (f"{zone} was taken as you said, though the map of time zones says {found.zone}.",)
 
 
 def _check_zone(zone: str) -> None:
@@ -92,7 +114,8 @@ def _check_zone(zone: str) -> None:
             where="",
             expected="the time zone of the routes as an IANA name",
             found=repr(zone) if zone else "none",
-            todo="Give it as in --zone Europe/London; every printed time depends on it, so it is never guessed.",
+            todo="Give it as in --zone Europe/London, or have it found by a place: --at LATITUDE,LONGITUDE."
+            " Every printed time depends on it, so it is never guessed.",
         )
     )
 

@@ -8,9 +8,11 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from planner.domain.finding import Finding, Rule, Severity, Subject
 from planner.domain.geo import Place, sphere_metres
 from planner.domain.season import Season
 from planner.light.zone_finder import NoZonesError, zone_town, zones_of
+from planner.usecases.route_checks.wording import listed
 
 INSTALL_ZONES = (
     "pip install 'dimpsy[zones]' brings a map of time zones (34 MB, OpenStreetMap, ODbL) by which it is found offline"
@@ -65,6 +67,33 @@ def zone_doubts(named: Sequence[tuple[str, Place]], season: Season) -> Iterator[
         yield name, f"{lies}; the season's is {season.zone}"
     if len(odd) > _MOST_NAMED:
         yield "", f"{len(odd) - _MOST_NAMED} more places lie outside of {season.zone}"
+
+
+def zone_findings(season: Season) -> Iterator[Finding]:
+    """Yield a finding for each route with points whose clocks are not the season's; nothing without the map of zones.
+
+    Points at sea are passed over: an invented season may lie there, and no clock of theirs could differ.
+    """
+    points = [(route.code, point.number, point.place) for route in season.routes for point in route.points]
+    zones = _zones([place for _, _, place in points])
+    same = {zone: not zone or _same_clock(zone, season) for zone in set(zones)}
+    odd: dict[str, dict[str, list[int]]] = {}
+    for (code, number, _), zone in zip(points, zones, strict=False):
+        if not same[zone]:
+            odd.setdefault(code, {}).setdefault(zone, []).append(number)
+    for code, numbers in odd.items():
+        said = "; ".join(f"{_points_lie(found)} in {zone}" for zone, found in numbers.items())
+        yield Finding(
+            Rule.SEASON_ZONE,
+            Severity.DOUBT,
+            Subject(route=code, point=next(iter(numbers.values()))[0]),
+            f"By the map of time zones {said}; every time is told in {season.zone}, the season's.",
+            "Near a border the map may be wrong; else mend the coordinates, or make the season with the other zone.",
+        )
+
+
+def _points_lie(numbers: Sequence[int]) -> str:
+    return f"point {numbers[0]} lies" if len(numbers) == 1 else f"points {listed(map(str, numbers))} lie"
 
 
 def _same_clock(zone: str, season: Season) -> bool:

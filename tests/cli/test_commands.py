@@ -86,6 +86,24 @@ def test_that_a_season_that_cannot_be_is_refused_and_no_file_is_made(
     assert list(tmp_path.iterdir()) == []
 
 
+def test_that_the_zone_is_found_by_a_place_and_the_coordinator_overrules_it(tmp_path: Path, dimpsy: Dimpsy) -> None:
+    found = dimpsy("new", tmp_path / "a.dimpsy", "--protocol", "heath_nightjars", *DATES, "--at", "51.5,-0.12")
+    assert found.status == 0
+    assert "Europe/London" in found.out
+    assert "look at it where a border is near" in found.out
+    other = ("--at=51.5,-0.12", "--zone", "Europe/Paris")
+    overruled = dimpsy("new", tmp_path / "b.dimpsy", "--protocol", "heath_nightjars", *DATES, *other)
+    assert "Europe/Paris was taken as you said, though the map of time zones says Europe/London." in overruled.out
+
+
+@pytest.mark.parametrize(("at", "words"), [("0,-30", "lies at sea"), ("51", "a latitude and a longitude")])
+def test_that_a_place_without_a_zone_makes_no_season(tmp_path: Path, dimpsy: Dimpsy, at: str, words: str) -> None:
+    said = dimpsy("new", tmp_path / "a.dimpsy", "--protocol", "heath_nightjars", *DATES, f"--at={at}")
+    assert said.status == 2
+    assert words in said.err
+    assert list(tmp_path.iterdir()) == []
+
+
 def test_that_an_import_says_what_each_file_was_taken_for(season: Path, dimpsy: Dimpsy) -> None:
     heath = demo_routes() / "heath"
     said = dimpsy(

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 
 from planner.cli.output import Report, file_word
-from planner.cli.usage import date, path, visit_dates
+from planner.cli.usage import date, path, place, visit_dates
 from planner.domain.calendar import DateRange
 from planner.domain.season import Coordinator
 from planner.exchange import protocol_names
@@ -24,6 +24,13 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--to", dest="last", metavar="DATE", type=date, required=True, help="last day, YYYY-MM-DD")
     parser.add_argument(
         "--zone", metavar="ZONE", default="", help="time zone of the routes, such as Europe/London; needed"
+    )
+    parser.add_argument(
+        "--at",
+        metavar="LAT,LON",
+        type=place,
+        help="a place of the routes, by which the time zone is found offline; needs dimpsy[zones] (34 MB, ODbL);"
+        " write --at=-33.9,151.2 where it begins with a minus",
     )
     parser.add_argument("--name", default="", help="name of the season; else the file's")
     parser.add_argument(
@@ -47,6 +54,7 @@ def run(arguments: argparse.Namespace) -> Report:
             protocol=arguments.protocol,
             dates=DateRange(arguments.first, arguments.last),
             zone=arguments.zone,
+            at=arguments.at,
             name=arguments.name,
             visits=dict(arguments.visit),
             coordinator=Coordinator(arguments.coordinator, arguments.telephone, arguments.email),
