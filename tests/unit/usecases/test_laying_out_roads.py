@@ -32,7 +32,6 @@ from planner.usecases.laying_out import (
     lay_out,
     track_line,
 )
-from planner.usecases.laying_out.stretches import JUNCTION_M
 from planner.usecases.route_fixes import weigh
 from tests.unit.travel.road_maps import RESIDENTIAL, Node, row, write_osm
 from tests.unit.usecases.checked_seasons import SPACING
@@ -60,7 +59,7 @@ def lane(tmp_path_factory: pytest.TempPathFactory) -> RoadNetwork:
 
     1-2 plain, 2-3 a bridge, 3-4 plain, 4-5 a tunnel, 5-6 no stopping, 6-7 seasonal, 7-8 a motor road, 8-11 plain;
     Ling Road crosses at 4 and goes on north; Long Street, a trunk road, crosses at 10; a private drive follows the
-    lane 40 m north of it between 1 and 2.
+    lane 22 m north of it between 1 and 2.
     """
     nodes: dict[int, Node] = {
         **row(11),
@@ -68,8 +67,8 @@ def lane(tmp_path_factory: pytest.TempPathFactory) -> RoadNetwork:
         22: (49.98, 10.03),
         31: (50.02, 10.09),
         32: (49.98, 10.09),
-        41: (50.00036, 10.0005),
-        42: (50.00036, 10.0095),
+        41: (50.0002, 10.0005),
+        42: (50.0002, 10.0095),
     }
     pieces: dict[tuple[int, ...], Mapping[str, str]] = {
         (1, 2): {},
@@ -107,6 +106,9 @@ def test_that_nobody_stands_where_the_map_tells_that_it_is_unsafe(lane: RoadNetw
     for point in laid.points:
         assert not any(one.from_m <= point.along_m <= one.to_m for one in laid.skipped)
     assert "past a bridge" in laid.points[3].note
+    # A road's end, and a place where only its tags change, are no junctions.
+    assert laid.points[0].along_m == 0
+    assert laid.skipped[0].from_m - laid.points[2].along_m > 100
 
 
 def test_that_a_road_that_is_shut_at_times_is_said_and_not_left_out(lane: RoadNetwork) -> None:
@@ -120,7 +122,7 @@ def test_that_a_road_that_is_shut_at_times_is_said_and_not_left_out(lane: RoadNe
 def test_that_no_point_stands_at_a_junction(lane: RoadNetwork) -> None:
     crossing = east(6452.5)
     laid = lay_out(RULES, lane, LayoutRequest(ThroughPlaces((east(5600.0), east(7169.0))), 5, start_after_m=848.0))
-    assert JUNCTION_M <= metres(laid.points[0].place, crossing) < JUNCTION_M + 5
+    assert 10 <= metres(laid.points[0].place, crossing) < 15
     assert laid.points[0].note.endswith("on, past a junction")
     assert laid.skipped == ()
 
@@ -202,8 +204,22 @@ def test_that_a_track_is_put_onto_its_road_past_crossings(lane: RoadNetwork, see
         assert point.place.longitude == pytest.approx(10.0 + (1480.0 + point.along_m) / DEGREE_M, abs=6e-4)
 
 
+def test_that_a_track_stays_on_its_road_where_another_runs_beside_it(tmp_path: Path) -> None:
+    nodes = {**row(3), **{10 + k: (50.00012, 10.0 + 0.01 * (k - 1)) for k in range(1, 4)}}
+    ways = [((1, 2, 3), LANE), ((11, 12, 13), {**RESIDENTIAL, "name": "Backs"})]
+    network = RoadNetwork.read(write_osm(tmp_path / "beside.osm", nodes, ways))
+    for seed in range(4):
+        track = wobbling(seed, 100.0, 1300.0, stray_m=6.0)
+        # The other road is 13 m north: some fixes are nearer to it, and would be put there by themselves.
+        assert max(place.latitude for place in track.places) > 50.00006
+        laid = lay_out(protocol(at_least(100.0)), network, LayoutRequest(track))
+        assert len(laid.points) > 8
+        assert all(abs(point.place.latitude - 50.0) < 1e-5 for point in laid.points)
+        assert max(latitude for latitude, _ in laid.line) < 50.00001
+
+
 def test_that_a_track_along_a_private_drive_has_no_points_there(lane: RoadNetwork) -> None:
-    private = wobbling(1, 60.0, 660.0, north_m=40.0, stray_m=2.0)
+    private = wobbling(1, 60.0, 660.0, north_m=22.0, stray_m=2.0)
     assert {one.why for one in lay_out(RULES, lane, LayoutRequest(private)).skipped} <= {Why.PRIVATE, Why.OFF_ROAD}
     assert lay_out(RULES, lane, LayoutRequest(private)).points == ()
     beside = wobbling(1, 60.0, 660.0, north_m=4.0, stray_m=2.0)
