@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.sparse import csr_array
 
-from planner.travel.coordinates import Floats
+from planner.travel.coordinates import Floats, Ints
 from planner.travel.least_sums import FAR, take_out_first
 from planner.travel.levels import Level
 
@@ -35,10 +35,14 @@ def take_out(levels: list[Level], arcs: csr_array) -> list[list[Front]]:
         levels: the cells, the whole network first.
         arcs: seconds from node (row) to node (column), each pair once.
     """
+    starts = np.repeat(np.arange(arcs.shape[0]), np.diff(arcs.indptr))
+    ends = arcs.indices.astype(np.int64)
+    owned = levels[0].nodes.by_owner(starts, ends)
     fronts: list[list[Front]] = []
     rests: list[Floats] = []
     for level, below in zip(levels[::-1], [None, *levels[:0:-1]], strict=True):
-        tables = _with_roads(level, arcs)
+        mine = owned[level.depth]
+        tables = _with_roads(level, starts[mine], ends[mine], arcs.data[mine])
         if below is not None:
             _add_rests(tables, level, below, rests)
         fronts.append([])
@@ -52,15 +56,11 @@ def take_out(levels: list[Level], arcs: csr_array) -> list[list[Front]]:
     return fronts[::-1]
 
 
-def _with_roads(level: Level, arcs: csr_array) -> Floats:
+def _with_roads(level: Level, starts: Ints, ends: Ints, seconds: Floats) -> Floats:
     """Return the tables of all cells of a level, one after the other, with the roads that they own."""
-    starts = np.repeat(np.arange(arcs.shape[0]), np.diff(arcs.indptr))
-    ends = arcs.indices.astype(np.int64)
-    here = level.owned(starts, ends)
-    starts, ends = starts[here], ends[here]
     rows = level.owners(starts, ends)
     tables = np.full(level.layout.total, FAR)
-    tables[level.layout.index(rows, level.spots(rows, starts), level.spots(rows, ends))] = arcs.data[here]
+    tables[level.layout.index(rows, level.spots(rows, starts), level.spots(rows, ends))] = seconds
     return tables
 
 

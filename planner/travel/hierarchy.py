@@ -59,8 +59,8 @@ class Hierarchy:
         result = np.full((leaving.count, entering.count), FAR)
         out = labels(self.levels, [[one.out for one in some] for some in self.fronts], rows[1], limit_seconds)
         into = labels(self.levels, [[one.into for one in some] for some in self.fronts], columns[1], limit_seconds)
-        for of_rows, of_columns in zip(out, into, strict=True):
-            for a, b in zip(of_rows, of_columns, strict=True):
+        while out:
+            for a, b in zip(out.pop(), into.pop(), strict=True):
                 _meet(result, a, b, limit_seconds)
         result[result >= FAR] = np.inf
         return result[np.ix_(rows[0], columns[0])]

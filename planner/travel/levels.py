@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from planner.travel.coordinates import Flags, Ints
+from planner.travel.coordinates import Ints
 from planner.travel.dissection import depths
 from planner.travel.rims import Rims, rims
 
@@ -116,6 +116,12 @@ class Nodes:
             spots[here.own_nodes] = np.arange(len(here.own_nodes)) - here.own_starts[rows[here.own_nodes]]
         return cls(depths(cells), rows, spots)
 
+    def by_owner(self, starts: Ints, ends: Ints) -> list[Ints]:
+        """Return for each depth the roads that a cell of it owns: the deeper of its two nodes' cells."""
+        owner_depths = np.maximum(self.depths[starts], self.depths[ends])
+        order = np.argsort(owner_depths, kind="stable")
+        return np.split(order, np.searchsorted(owner_depths[order], np.arange(1, int(self.depths.max()) + 1)))
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Level:
@@ -129,10 +135,6 @@ class Level:
     """Row of the cell above, for each row; of no meaning at depth 0."""
     above_spots: Ints
     """Spot in the cell above of each node on a rim, in the order of ``rims.rim_nodes``."""
-
-    def owned(self, starts: Ints, ends: Ints) -> Flags:
-        """Return for each road whether a cell of this depth owns it: the deeper of its two nodes' cells."""
-        return np.asarray(np.maximum(self.nodes.depths[starts], self.nodes.depths[ends]) == self.depth, dtype=np.bool_)
 
     def owners(self, starts: Ints, ends: Ints) -> Ints:
         """Return the row that owns each road, of roads that this level owns."""

@@ -224,7 +224,9 @@ class RoadNetwork:
             RuleError: a coordinate is out of range.
         """
         limit_seconds = math.inf if limit_minutes is None else limit_minutes * 60.0
-        return self._router.seconds(self._positions(origins), self._positions(destinations), limit_seconds) / 60.0
+        table = self._router.seconds(self._positions(origins), self._positions(destinations), limit_seconds)
+        table /= 60.0
+        return table
 
     def path(self, origin: LatLon, destination: LatLon) -> tuple[LatLon, ...]:
         """Return the quickest way as (latitude, longitude) pairs from road to road; empty where there is none.

@@ -27,7 +27,8 @@ def quickest_line(
         destination: one position.
         limit_seconds: ways that take longer are not looked for.
     """
-    direct_seconds = float(same_edge_seconds(arcs.states, origin, destination)[0, 0])
+    *_, direct = same_edge_seconds(arcs.states, origin, destination)
+    direct_seconds = float(direct.min(initial=np.inf))
     way = quickest_way(arcs, origin.leaving, destination.entering, limit_seconds)
     quickest_seconds = min(direct_seconds, way.seconds if way else float("inf"))
     # Beyond the limit the search is incomplete, and what it found need not be the quickest.

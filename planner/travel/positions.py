@@ -78,12 +78,10 @@ def _share(seconds: Floats, fraction: Floats) -> Floats:
     return part
 
 
-def same_edge_seconds(states: TurnStates, origins: Positions, destinations: Positions) -> Floats:
-    """Return the seconds straight along a shared edge, shape (origins, destinations); ``inf`` where none is shared."""
-    result = np.full((len(origins), len(destinations)), np.inf)
+def same_edge_seconds(states: TurnStates, origins: Positions, destinations: Positions) -> tuple[Ints, Ints, Floats]:
+    """Return the rows and columns of origins and destinations that share an edge, and the seconds straight along it."""
     shared = (origins.edges[:, None] == destinations.edges[None, :]) & (origins.edges[:, None] >= 0)
     rows, columns = np.nonzero(shared)
     ahead = destinations.fractions[columns] - origins.fractions[rows]
     seconds = states.seconds[2 * origins.edges[rows] + (ahead <= 0)]
-    result[rows, columns] = _share(seconds, np.abs(ahead))
-    return result
+    return rows, columns, _share(seconds, np.abs(ahead))

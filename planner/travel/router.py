@@ -68,7 +68,9 @@ class Router:
         """
         if not (len(start) and len(end)):
             return np.full((len(start), len(end)), np.inf)
-        seconds = np.minimum(self._through(start, end, limit_seconds), same_edge_seconds(self.states, start, end))
+        seconds = self._through(start, end, limit_seconds)
+        rows, columns, straight = same_edge_seconds(self.states, start, end)
+        seconds[rows, columns] = np.minimum(seconds[rows, columns], straight)
         seconds[seconds > limit_seconds] = np.inf
         return seconds
 
