@@ -56,6 +56,25 @@ class Ground:
         return corners, tuple(self.along_m[picked].tolist())
 
 
+def metres_of(corners: FloatArray) -> FloatArray:
+    """Return the metres from the beginning of a line to each of its corners, shape (corners,).
+
+    Args:
+        corners: in degrees, shape (corners, 2).
+
+    Raises:
+        ImpossibleError: the line has no length, or is too long.
+    """
+    metres = np.concatenate([[0.0], np.cumsum(metres_between(corners[:-1], corners[1:]))])
+    if not STEP_M <= metres[-1] <= LONGEST_M:
+        found = "no length" if metres[-1] < STEP_M else f"{metres[-1] / 1000:,.0f} km"
+        raise ImpossibleError(
+            "No points can be laid out along this line.",
+            f"It has {found}; it must be between a metre and {LONGEST_M / 1000:g} km long.",
+        )
+    return np.asarray(metres, dtype=np.float64)
+
+
 def ground_of(corners: Sequence[LatLon], network: RoadNetwork | None, given: Sequence[LatLon] | None = None) -> Ground:
     """Return the steps along a line.
 
@@ -68,14 +87,8 @@ def ground_of(corners: Sequence[LatLon], network: RoadNetwork | None, given: Seq
         ImpossibleError: the line has no length, or is too long.
     """
     table = np.array(corners, dtype=np.float64)
-    metres = np.concatenate([[0.0], np.cumsum(metres_between(table[:-1], table[1:]))])
+    metres = metres_of(table)
     length = float(metres[-1])
-    if not STEP_M <= length <= LONGEST_M:
-        found = "no length" if length < STEP_M else f"{length / 1000:,.0f} km"
-        raise ImpossibleError(
-            "No points can be laid out along this line.",
-            f"It has {found}; it must be between a metre and {LONGEST_M / 1000:g} km long.",
-        )
     plane = Plane(table)
     along = np.arange(0.0, length + 1e-9, STEP_M)
     raw = table if given is None else np.array(given, dtype=np.float64)

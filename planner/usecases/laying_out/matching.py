@@ -12,9 +12,8 @@ from collections.abc import Sequence
 import numpy as np
 
 from planner.travel import LatLon, Lines, NearLines, Plane, RoadNetwork
-from planner.travel.geodesic import metres_between
 from planner.travel.near_lines import NearSpots
-from planner.usecases.laying_out.ground import NEAR_ROAD_M
+from planner.usecases.laying_out.ground import NEAR_ROAD_M, metres_of
 from planner.usecases.route_checks.facts import FloatArray, IntArray
 
 SAMPLE_M = 10.0
@@ -32,6 +31,9 @@ def put_on_roads(places: Sequence[LatLon], network: RoadNetwork) -> tuple[list[L
     """Return a track on the roads, the roads, and the track itself with as many corners.
 
     Where no road is within ``NEAR_ROAD_M`` the track stays as it is.
+
+    Raises:
+        ImpossibleError: the track has no length, or is too long.
     """
     samples = _sampled(np.array(places, dtype=np.float64))
     plane = Plane(samples)
@@ -48,7 +50,7 @@ def put_on_roads(places: Sequence[LatLon], network: RoadNetwork) -> tuple[list[L
 
 def _sampled(corners: FloatArray) -> FloatArray:
     """Return the track in even steps, shape (samples, 2); longer tracks than can be looked at in longer ones."""
-    metres = np.concatenate([[0.0], np.cumsum(metres_between(corners[:-1], corners[1:]))])
+    metres = metres_of(corners)
     count = int(min(MOST_SAMPLES, max(2, np.ceil(metres[-1] / SAMPLE_M) + 1)))
     at = np.linspace(0.0, metres[-1], count)
     east = np.unwrap(corners[:, 1], period=360.0)

@@ -9,6 +9,7 @@ from typing import TypeAlias
 
 from planner.domain.errors import RuleError
 from planner.domain.geo import Place
+from planner.usecases.editing_routes import MOST_POINTS
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,8 +60,8 @@ class LayoutRequest:
     """Stretches where no point may stand: metres along the line, from and to."""
 
     def __post_init__(self) -> None:
-        if self.points is not None and self.points < 1:
-            raise RuleError(f"one point or more can be laid out, found {self.points}")
+        if self.points is not None and not 1 <= self.points <= MOST_POINTS:
+            raise RuleError(f"1 to {MOST_POINTS} points can be laid out, found {self.points}")
         if not 0 <= self.start_after_m < float("inf"):
             raise RuleError(f"the first point stands 0 m along the line or more, found {self.start_after_m:g}")
         for first, last in self.avoid:

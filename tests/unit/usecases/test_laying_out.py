@@ -153,6 +153,7 @@ def test_that_what_is_impossible_is_refused_in_words() -> None:
         lay_out(PROTOCOL, None, LayoutRequest(AlongLine((START, Place(10.0, 10.0)))))
     for wrong in (
         lambda: LayoutRequest(straight(10.0), 0),
+        lambda: LayoutRequest(straight(10.0), 1000),
         lambda: LayoutRequest(straight(10.0), start_after_m=-1.0),
         lambda: LayoutRequest(straight(10.0), avoid=((20.0, 10.0),)),
         lambda: AlongLine((START,)),
@@ -160,6 +161,12 @@ def test_that_what_is_impossible_is_refused_in_words() -> None:
     ):
         with pytest.raises(RuleError):
             wrong()
+
+
+def test_that_a_start_behind_the_end_leaves_no_room() -> None:
+    laid = lay_out(protocol(at_least(800.0), most=4), None, LayoutRequest(straight(1000.0), start_after_m=5000.0))
+    assert laid.points == ()
+    assert "the first 5.0 km are left out" in laid.why_fewer
 
 
 def test_that_what_a_person_must_know_is_said() -> None:

@@ -236,6 +236,11 @@ def test_that_a_track_over_open_ground_has_no_points_where_there_is_no_road(lane
     assert all(point.along_m < 440 for point in laid.points)
 
 
+def test_that_a_track_round_the_world_is_refused(lane: RoadNetwork) -> None:
+    with pytest.raises(ImpossibleError, match="It has 19,926 km"):
+        lay_out(RULES, lane, LayoutRequest(AlongLine((Place(0.0, 0.0), Place(0.0, 179.0)))))
+
+
 def test_that_a_track_of_a_file_is_the_named_one_or_the_longest(tmp_path: Path) -> None:
     def track(name: str, *longitudes: float) -> str:
         fixes = "".join(f'<trkpt lat="50.0" lon="{longitude}"/>' for longitude in longitudes)

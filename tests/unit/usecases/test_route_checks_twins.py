@@ -80,6 +80,12 @@ def test_that_places_of_two_routes_are_said_of_the_later_one() -> None:
     assert of_shared(*shared()) == []
 
 
+@pytest.mark.parametrize(("apart_m", "same"), [(SAME_PLACE_M - 0.1, True), (SAME_PLACE_M + 0.1, False)])
+def test_that_places_of_two_routes_are_one_within_what_a_receiver_can_tell(apart_m: float, same: bool) -> None:
+    one = route("R1")
+    assert bool(of_shared(one, moved(route("R2"), 2, east_of(one.point(2).place, apart_m)))) is same
+
+
 def test_that_two_routes_that_share_most_points_are_probably_one() -> None:
     (finding,) = of_shared(*shared(1, 2, 3))
     assert finding.subject == Subject("R2", more_routes=("R1",))
