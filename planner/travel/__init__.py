@@ -11,6 +11,7 @@ from planner.travel.on_foot import ROADSIDE_M, Standing, naismith_minutes, walke
 from planner.travel.road_flags import RoadFlag
 from planner.travel.sides import OFF_ROAD_DOUBT_M, OTHER_SIDE_M, RIVAL_M, RIVAL_MINUTES, Side
 from planner.travel.snapping import FAR_SNAP_M, FAR_STAND_M, SNAP_LIMIT_M, Snap
+from planner.travel.source_file import content_hash
 from planner.travel.speeds import SpeedTable, shipped_speeds
 from planner.travel.tables import SOURCES, DriveTable, drive_table
 
@@ -44,6 +45,7 @@ __all__ = [
     "Standing",
     "busy_edges",
     "busy_roads_near",
+    "content_hash",
     "crow_km_within",
     "drive_table",
     "estimate_minutes",

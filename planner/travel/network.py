@@ -66,6 +66,8 @@ class RoadNetwork:
         self._ways: dict[tuple[LatLon, LatLon], tuple[LatLon, ...]] = {}
         self._views: dict[Snapper, RoadNetwork] = {}
         self._whole: RoadNetwork = self
+        self.loaded_from: Path | None = None
+        """The file that ``save`` wrote, where it came from one."""
         self.speeds = RoadSpeeds()
         self._by_speeds: dict[RoadSpeeds, RoadNetwork] = {self.speeds: self}
 
@@ -107,7 +109,9 @@ class RoadNetwork:
             InputError: the file is missing, damaged or of another layout.
         """
         stored = read_network(Path(path))
-        return cls(stored.roads, attribution=stored.attribution, content_hash=stored.content_hash)
+        network = cls(stored.roads, attribution=stored.attribution, content_hash=stored.content_hash)
+        network.loaded_from = Path(path)
+        return network
 
     def save(self, path: Path | str) -> None:
         """Write the network, at the speeds of the table, as .npz; the file appears whole or not at all.

@@ -18,7 +18,7 @@ from planner.travel.road_arrays import RoadArrays
 from planner.travel.source_file import fault
 
 LAYOUT = 2
-"""Raised when the arrays change their meaning."""
+"""Raised when the arrays change their meaning, or a file's tags are read by other rules."""
 
 _TODO = "Read the roads again from the OpenStreetMap file."
 _NUMBERS = {
@@ -56,6 +56,9 @@ _DAMAGE = (
 """How a damaged archive shows, depending on which byte was hit."""
 _TEXTS = ("kinds", "names", "notes", "attribution", "content_hash")
 _SEPARATOR = "\n"
+_PER_DEGREE = 10_000_000
+"""OpenStreetMap keeps degrees to seven places."""
+_MOST_INT = np.iinfo(np.int32).max
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -73,7 +76,7 @@ def write_network(path: Path, stored: StoredNetwork) -> None:
     Raises:
         OSError: the folder cannot be written.
     """
-    arrays: dict[str, Any] = {name: getattr(stored.roads, name) for name in _NUMBERS}
+    arrays: dict[str, Any] = {name: _small(getattr(stored.roads, name)) for name in _NUMBERS}
     arrays["layout"] = np.array(LAYOUT)
     arrays["kinds"] = _packed(_SEPARATOR.join(stored.roads.kinds))
     arrays["names"] = _packed(_SEPARATOR.join(name.replace(_SEPARATOR, " ") for name in stored.roads.names))
@@ -83,7 +86,7 @@ def write_network(path: Path, stored: StoredNetwork) -> None:
     handle, temporary = tempfile.mkstemp(dir=path.parent, prefix=path.name, suffix=".part")
     try:
         with os.fdopen(handle, "wb") as file:
-            np.savez_compressed(file, **arrays)
+            np.savez(file, **arrays)
         Path(temporary).replace(path)
     except BaseException:
         Path(temporary).unlink(missing_ok=True)
@@ -100,7 +103,7 @@ def read_network(path: Path) -> StoredNetwork:
     try:
         # numpy leaves a file open that it opened and could not read.
         with path.open("rb") as handle, NpzFile(handle, allow_pickle=False) as file:
-            arrays = {name: file[name] for name in file.files}
+            arrays = {name: _large(name, file[name]) for name in file.files}
             texts = {name: arrays[name].tobytes().decode("utf-8") for name in _TEXTS if name in arrays}
     except _DAMAGE as error:
         raise fault(path, "", expected, str(error) or type(error).__name__, _TODO) from error
@@ -121,6 +124,26 @@ def _stored(arrays: dict[str, NDArray[Any]], texts: dict[str, str]) -> StoredNet
         notes=tuple(texts["notes"].splitlines()),
     )
     return StoredNetwork(roads, texts["attribution"], texts["content_hash"])
+
+
+def _small(array: NDArray[Any]) -> NDArray[Any]:
+    """Return an array in half its size where that loses nothing: numbers of rows, and degrees to seven places.
+
+    Smaller and not compressed a network is read ten times as quickly as compressed, at little more size.
+    """
+    if array.dtype == np.int64 and (not len(array) or array.max() <= _MOST_INT):
+        return array.astype(np.int32)
+    if array.dtype == np.float64 and len(array) and np.abs(array).max() <= _MOST_INT / _PER_DEGREE:
+        whole: NDArray[np.int32] = np.rint(array * _PER_DEGREE).astype(np.int32)
+        if (whole / _PER_DEGREE == array).all():
+            return whole
+    return array
+
+
+def _large(name: str, array: NDArray[Any]) -> NDArray[Any]:
+    if array.dtype == np.int32 and name in _NUMBERS:
+        return np.asarray(array / _PER_DEGREE) if _NUMBERS[name] is np.float64 else array.astype(np.int64)
+    return array
 
 
 def _packed(text: str) -> NDArray[np.uint8]:

@@ -79,7 +79,7 @@ class Understood:
     @property
     def changes(self) -> bool:
         """Whether accepting it would change anything."""
-        return self.after != self.before
+        return self.after != self.before or any(network.loaded_from is None for network in self.networks)
 
 
 def preview(
@@ -90,7 +90,7 @@ def preview(
     attribution: str = OSM_ATTRIBUTION,
 ) -> Understood:
     """Return what importing the files would do; changes nothing. See :func:`read_sources` for what is read."""
-    return understand(Held.of(file), read_sources(sources, choices, attribution=attribution))
+    return understand(Held.of(file), read_sources(sources, choices, attribution=attribution, beside=file.path))
 
 
 def understand(before: Held, read: SourcesRead, leave_out: Collection[Path] = ()) -> Understood:
@@ -111,7 +111,7 @@ def understand(before: Held, read: SourcesRead, leave_out: Collection[Path] = ()
     between = [*_one_map(networks), *([] if own else clashes)]
     for path, network in networks:
         after = replace(after, season=replace(after.season, roads=_road_map(path, network)))
-        notes.append(f"Roads of {path.name} will be used for every drive.")
+        notes += [f"Roads of {path.name} will be used for every drive.", *network.roads.notes]
     return Understood(
         sources=tuple(
             _said(before.season, None if clashes else after.season, source, between, swapped) for source in sources
@@ -206,6 +206,8 @@ def _items(before: Season, after: Season | None, read: AnyRead | None) -> Iterat
 def _keep_beside(file: SeasonFile, season: Season, network: RoadNetwork) -> None:
     assert season.roads is not None, "a season that takes roads in names them"
     beside = roads_path(file.path, season.roads)
+    if network.loaded_from == beside:
+        return
     try:
         network.save(beside)
     except OSError as error:

@@ -9,6 +9,7 @@ from planner.domain.errors import DimpsyError, Fault, ImpossibleError, InputErro
 from planner.domain.season import RoadMap
 from planner.store import SeasonFile
 from planner.travel import RoadNetwork
+from planner.usecases.kept_roads import kept_files, kept_name
 
 
 def open_season(path: Path) -> SeasonFile:
@@ -18,7 +19,7 @@ def open_season(path: Path) -> SeasonFile:
 
 def roads_path(season_file: Path, roads: RoadMap) -> Path:
     """Return where a season's parsed road network lies: beside the file, named by the hash of its source."""
-    return season_file.with_name(f"{season_file.stem}.roads-{roads.content_hash[:12]}.npz")
+    return season_file.with_name(kept_name(season_file.stem, roads.content_hash))
 
 
 def road_network(season_file: Path, roads: RoadMap | None) -> RoadNetwork | None:
@@ -73,7 +74,4 @@ def make_folder(folder: Path) -> None:
 def _candidates(season_file: Path, roads: RoadMap) -> Iterator[Path]:
     usual = roads_path(season_file, roads)
     yield usual
-    try:
-        yield from sorted(path for path in usual.parent.glob(f"*.roads-{roads.content_hash[:12]}.npz") if path != usual)
-    except OSError:
-        return
+    yield from (path for path in kept_files(usual.parent, roads.content_hash) if path != usual)

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from functools import partial
 from pathlib import Path
 
 from planner.domain.errors import Fault, InputError
 from planner.exchange import (
     AnyRead,
     Choices,
+    Doubt,
     Importer,
     LettersError,
     Offer,
@@ -23,7 +25,9 @@ from planner.exchange import (
     recognise,
 )
 from planner.travel import OSM_ATTRIBUTION, RoadNetwork
+from planner.usecases.kept_roads import roads_of_file
 
+_Roads = Callable[[Path], tuple[RoadNetwork, str]]
 PASTED = Path("pasted text")
 """Stands for text that was pasted, where others have a file."""
 _ROAD_ENDINGS = frozenset({".osm", ".bz2", ".pbf"})
@@ -71,6 +75,7 @@ def read_sources(
     *,
     pasted: str = "",
     attribution: str = OSM_ATTRIBUTION,
+    beside: Path | None = None,
 ) -> SourcesRead:
     """Read files, and go on after a faulty one; a large road map takes a while.
 
@@ -79,15 +84,17 @@ def read_sources(
         choices: what a person decided, by the file (not by its folder); by :data:`PASTED` of the pasted text.
         pasted: text that was pasted, or came by standard input; read after the files.
         attribution: whom a road map is owed to, printed beside every map drawn from it.
+        beside: the season file, beside which a road map that was read before is found again.
     """
     asked = importers()
     chosen = choices or {}
+    roads = partial(roads_of_file, attribution=attribution, folder=None if beside is None else beside.parent)
     read: list[SourceRead] = []
     notes: list[str] = []
     for source in sources:
         files, left_out = _files(source, asked)
         notes += [f"{path.name} was left out: nothing to import by its name." for path in left_out]
-        read += [_read(path, asked, chosen.get(path, Choices()), attribution) for path in files]
+        read += [_read(path, asked, chosen.get(path, Choices()), roads) for path in files]
         if source.is_dir() and not files:
             read.append(_empty_folder(source))
     if pasted:
@@ -128,12 +135,13 @@ def _empty_folder(folder: Path) -> SourceRead:
     return SourceRead(folder, None, faults=(fault,))
 
 
-def _read(path: Path, asked: Sequence[Importer], choices: Choices, attribution: str) -> SourceRead:
+def _read(path: Path, asked: Sequence[Importer], choices: Choices, roads: _Roads) -> SourceRead:
     known: Recognised | None = None
     try:
         known = recognise(path, asked, choices)
         if known.kind is SourceKind.ROADS:
-            return SourceRead(path, known, network=RoadNetwork.read(path, attribution=attribution))
+            network, said = roads(path)
+            return SourceRead(path, known, network=network, understood=_said_of_roads(said))
         if known.importer is None:
             return SourceRead(path, known, faults=(_protocol_fault(path),))
         reading = known.importer.read(path, choices)
@@ -143,6 +151,10 @@ def _read(path: Path, asked: Sequence[Importer], choices: Choices, attribution: 
     except InputError as error:
         return SourceRead(path, known, faults=error.faults, choices=choices)
     return SourceRead(path, known, reading.read, None, reading.faults, reading.understood, choices)
+
+
+def _said_of_roads(said: str) -> Understanding:
+    return Understanding(doubts=(Doubt("", said),) if said else ())
 
 
 def _letter_offers(line: bytes, choices: Choices) -> tuple[Offer, ...]:

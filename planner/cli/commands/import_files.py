@@ -75,7 +75,7 @@ def run(arguments: argparse.Namespace) -> Report:
     pasted = _pasted() if len(files) < len(arguments.sources) else ""
     choices = _choices(arguments, files)
     with open_for_change(arguments.file) as file:
-        understood = understand(Held.of(file), read_sources(files, choices, pasted=pasted))
+        understood = understand(Held.of(file), read_sources(files, choices, pasted=pasted, beside=file.path))
         if understood.faults:
             return _refused(understood)
         lines = list(preview_lines(understood))

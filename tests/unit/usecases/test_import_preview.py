@@ -192,7 +192,8 @@ def test_that_a_protocol_is_known_and_refused_with_the_way_out(file: SeasonFile,
 def test_that_a_road_map_is_kept_beside_the_season_only_once_it_is_taken(file: SeasonFile) -> None:
     understood = preview(file, [HEATH / "roads.osm"])
     assert not list(file.path.parent.glob("*.npz"))
-    assert understood.notes == ("Roads of roads.osm will be used for every drive.",)
+    assert understood.notes[0] == "Roads of roads.osm will be used for every drive."
+    assert understood.notes[1].startswith("436 stretches of road")
     assert named(understood, "roads.osm").kind == "a road map (OpenStreetMap)"
     accept(file, understood)
     assert road_network(file.path, file.season().roads) is not None
