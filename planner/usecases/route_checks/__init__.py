@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from collections.abc import Set as AbstractSet
 
-from planner.domain.finding import Finding, worst_first
+from planner.domain.finding import Finding, Rule, worst_first
 from planner.domain.route import Route
 from planner.domain.season import Season
 from planner.usecases.route_checks.busy import busy_findings
@@ -39,7 +39,9 @@ def check_routes(
         facts: what was measured and computed, by route code, for every route.
         homes_off_road_m: from each volunteer's home to its road, NaN where none is near; None without a road map.
     """
-    return worst_first([*_all_findings(season, facts), *far_homes(season, homes_off_road_m)])
+    found = list(_all_findings(season, facts))
+    misplaced = {one.subject.volunteer for one in found if one.rule is Rule.VOLUNTEER_FAR_AWAY}
+    return worst_first([*found, *far_homes(season, homes_off_road_m, misplaced)])
 
 
 def _all_findings(season: Season, facts: Mapping[str, RouteFacts]) -> Iterator[Finding]:

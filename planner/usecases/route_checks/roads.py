@@ -10,6 +10,7 @@ import numpy as np
 from planner.domain.finding import Finding, Rule, Severity, Subject
 from planner.domain.route import Route
 from planner.domain.season import Season
+from planner.domain.travel import ESTIMATED_WORDS
 from planner.travel import FAR_SNAP_M, FAR_STAND_M, RIVAL_MINUTES, SNAP_LIMIT_M, Side, walked_minutes
 from planner.usecases.route_checks.facts import FloatArray, RouteFacts
 from planner.usecases.route_checks.points import EACH_UP_TO
@@ -44,15 +45,19 @@ def home_findings(season: Season, facts: Mapping[str, RouteFacts]) -> Iterator[F
             yield Finding(Rule.ROUTE_UNREACHABLE, Severity.TROUBLE, subject, what, todo)
 
 
-def far_homes(season: Season, off_road_m: FloatArray | None) -> Iterator[Finding]:
-    """Yield a finding for each home far from its road: its position is worth a look, for drives begin on the road."""
+def far_homes(season: Season, off_road_m: FloatArray | None, misplaced: AbstractSet[str]) -> Iterator[Finding]:
+    """Yield a finding for each home far from its road, on which drives begin; ``misplaced`` people are left out."""
     if off_road_m is None:
         return
     for volunteer, metres in zip(season.volunteers, off_road_m.tolist(), strict=True):
-        if metres > FAR_SNAP_M:
-            what = f"The home of {volunteer.code} lies {metres_words(metres)} from the nearest road of the map."
-            todo = "Look at its coordinates; drives are reckoned from the road."
-            yield Finding(Rule.VOLUNTEER_OFF_ROAD, Severity.DOUBT, Subject(volunteer=volunteer.code), what, todo)
+        if volunteer.code in misplaced or metres <= FAR_SNAP_M:
+            continue
+        what = f"The home of {volunteer.code} lies near no road of the map. {ESTIMATED_WORDS}"
+        todo = "Look at its coordinates, or bring in a road map that reaches it."
+        if metres <= SNAP_LIMIT_M:
+            what = f"The home of {volunteer.code} lies {metres_words(metres)} from the road that its drives begin on."
+            todo = "Look at its coordinates; the way to that road is not counted."
+        yield Finding(Rule.VOLUNTEER_OFF_ROAD, Severity.DOUBT, Subject(volunteer=volunteer.code), what, todo)
 
 
 def cut_off(facts: RouteFacts) -> tuple[int, ...]:
@@ -92,8 +97,9 @@ def _far_from_road(route: Route, facts: RouteFacts, off: list[int]) -> Iterator[
     for index in shown:
         number, metres = route.points[index].number, float(facts.snap_m[index])
         there = f"{metres_words(metres)} from the nearest road" if np.isfinite(metres) else "near no road of the map"
-        todo = "Move it onto the road, or check that one can walk there"
-        todo += f": {_walk_words(metres)}." if metres <= SNAP_LIMIT_M else "."
+        todo = f"Look at its coordinates, or bring in a road map that reaches it. {ESTIMATED_WORDS}"
+        if metres <= SNAP_LIMIT_M:
+            todo = f"Move it onto the road, or check that one can walk there: {_walk_words(metres)}."
         subject = Subject(route=route.code, point=number)
         yield Finding(Rule.ROUTE_OFF_ROAD, Severity.DOUBT, subject, f"Point {number} stands {there}.", todo)
     if len(off) > len(shown):

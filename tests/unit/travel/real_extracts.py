@@ -134,8 +134,8 @@ def _run(command: list[str], folder: Path) -> None:
     except subprocess.TimeoutExpired as error:
         raise NotToBeHadError(f"no answer within {_SECONDS} s") from error
     except subprocess.CalledProcessError as error:
-        said = (error.stderr or error.stdout).strip().splitlines() or ["nothing was said"]
-        raise NotToBeHadError(said[-1]) from error
+        said = [line for line in (error.stderr or error.stdout).splitlines() if line and "log of this run" not in line]
+        raise NotToBeHadError(said[-1] if said else "nothing was said") from error
 
 
 def _as_osm(source: Path) -> Path:

@@ -67,7 +67,7 @@ def test_that_a_misplaced_or_unreachable_point_is_not_judged_by_its_road() -> No
 def test_that_the_walk_reckoned_with_is_said_where_one_is(metres: float, said: str) -> None:
     todo = Checked(facts={"R1": good_facts(snap_m=np.array([0.0, 0.0, 0.0, metres]))}).only().todo
     assert said in todo
-    assert ("on foot" in todo) is bool(said)
+    assert ("on foot" in todo, "estimated without roads" in todo) == (bool(said), not said)
 
 
 def _network(folder: Path) -> RoadNetwork:
@@ -96,8 +96,18 @@ def test_that_a_season_is_judged_by_its_road_map(tmp_path: Path) -> None:
     (one_way,) = _findings(season, network, Rule.ROUTE_ONE_WAY)
     assert one_way.what.startswith("Points 1 and 2 stand on one carriageway of Moor Road")
     (home,) = _findings(season, network, Rule.VOLUNTEER_OFF_ROAD)
-    assert home.what == "The home of V2 lies 250 m from the nearest road of the map."
+    assert home.what == "The home of V2 lies 250 m from the road that its drives begin on."
     assert _findings(season, network, Rule.ROUTE_TWO_ROADS) == []
+
+
+def test_that_a_home_beyond_the_road_map_is_found_once_and_its_drives_are_said_to_be_estimates(tmp_path: Path) -> None:
+    network, season = _network(tmp_path), _season(Place(50.5, -3.97))
+    beyond = replace(season, volunteers=(season.volunteers[0], volunteer("V2", home=Place(50.7, -4.05))))
+    (home,) = _findings(beyond, network, Rule.VOLUNTEER_OFF_ROAD)
+    assert home.what.startswith("The home of V2 lies near no road of the map. Drives are estimated without roads")
+    abroad = replace(season, volunteers=(*season.volunteers[:1], volunteer("V2", home=Place(-50.5, -4.1))))
+    assert _findings(abroad, network, Rule.VOLUNTEER_OFF_ROAD) == []
+    assert len(_findings(abroad, network, Rule.VOLUNTEER_FAR_AWAY)) == 1
 
 
 def test_that_the_walk_to_a_point_is_part_of_every_drive_to_it_and_from_it(tmp_path: Path) -> None:
