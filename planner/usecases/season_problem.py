@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -11,13 +11,11 @@ import numpy as np
 from planner.domain.geo import Place
 from planner.domain.route import Route
 from planner.domain.season import Season
-from planner.domain.travel import FigureSource
 from planner.domain.window import Event
 from planner.light import EventTable, WindowTable, event_table, window_table
-from planner.scheduling import DriveMinutes, PassLight, RouteDrives, RouteLight, SeasonProblem, WindowLight
-from planner.travel import SOURCES, DriveTable, RoadNetwork, Standing, drive_table
-
-_ESTIMATE = SOURCES.index(FigureSource.ESTIMATE)
+from planner.scheduling import PassLight, RouteLight, SeasonProblem, WindowLight
+from planner.travel import RoadNetwork
+from planner.usecases.season_drives import point_rows, season_drives, season_drives_after
 
 
 def season_problem(season: Season, network: RoadNetwork | None, today: dt.date | None = None) -> SeasonProblem:
@@ -30,7 +28,7 @@ def season_problem(season: Season, network: RoadNetwork | None, today: dt.date |
     """
     season = _with_points(season)
     network = roads_from_homes(season, network)
-    drives = _drives(season, network, _legs(season, network, season.routes))
+    drives = season_drives(season, network)
     return SeasonProblem(season=season, light=_light(season, season.routes), drives=drives, today=today)
 
 
@@ -64,18 +62,15 @@ def season_problem_after(
     season = _with_points(season)
     roads = roads_from_homes(season, network)
     same_roads = same_roads and roads is roads_from_homes(before.season, network)
-    network = roads
     places = {route.code: _places(route) for route in before.season.routes}
     moved = [route for route in season.routes if places.get(route.code) != _places(route)]
     gone = {route.code for route in moved}
     kept = {route.code for route in season.routes} - gone
     light = {code: before.light[code] for code in kept} | _light(season, moved)
-    if same_roads and not moved and _homes(before.season) == _homes(season):
-        drives = {code: before.drives[code] for code in kept}
+    if same_roads:
+        drives = season_drives_after(before.season, before.drives, season, roads)
     else:
-        legs = {code: before.drives[code].legs for code in kept} if same_roads else {}
-        unknown = [route for route in season.routes if route.code not in legs]
-        drives = _drives(season, network, legs | _legs(season, network, unknown))
+        drives = season_drives(season, roads)
     return SeasonProblem(season=season, light=light, drives=drives, today=today)
 
 
@@ -106,7 +101,7 @@ def _light(season: Season, routes: Sequence[Route]) -> dict[str, RouteLight]:
     ]
     sun = _sun(routes, days, season.zone)
     light = {}
-    for number, (route, rows) in enumerate(_rows(routes)):
+    for number, (route, rows) in enumerate(point_rows(routes)):
         windows = tuple(_window_light(table, rows) for table in tables)
         light[route.code] = RouteLight(windows, sun.of(Event.SUNRISE)[0][number], sun.of(Event.SUNSET)[0][number])
     return light
@@ -116,13 +111,6 @@ def _sun(routes: Sequence[Route], days: list[dt.date], zone: str) -> EventTable:
     firsts = [route.points[0].place for route in routes]
     events = (Event.SUNRISE, Event.SUNSET)
     return event_table(events, days, [p.latitude for p in firsts], [p.longitude for p in firsts], zone)
-
-
-def _rows(routes: Sequence[Route]) -> Iterator[tuple[Route, slice]]:
-    start = 0
-    for route in routes:
-        yield route, slice(start, start + len(route.points))
-        start += len(route.points)
 
 
 def _window_light(table: WindowTable, rows: slice) -> WindowLight:
@@ -141,49 +129,3 @@ def _window_light(table: WindowTable, rows: slice) -> WindowLight:
 def _passes(opens: np.ndarray, closes: np.ndarray) -> tuple[PassLight, ...]:
     """Turn arrays of shape (passes, points, days) into one PassLight of shape (days, points) for each pass."""
     return tuple(PassLight(a.T.copy(), b.T.copy()) for a, b in zip(opens, closes, strict=True))
-
-
-def _legs(season: Season, network: RoadNetwork | None, routes: Sequence[Route]) -> dict[str, DriveMinutes]:
-    legs = {}
-    for route in routes:
-        points = [_pair(place) for place in _places(route)]
-        legs[route.code] = _minutes(_table(season, network, points, points, Standing.BOTH))
-    return legs
-
-
-def _drives(season: Season, network: RoadNetwork | None, legs: Mapping[str, DriveMinutes]) -> dict[str, RouteDrives]:
-    homes = [_pair(home) for home in _homes(season)]
-    points = [_pair(place) for route in season.routes for place in _places(route)]
-    out = _table(season, network, homes, points, Standing.DESTINATIONS)
-    back = _table(season, network, points, homes, Standing.ORIGINS)
-    return {
-        route.code: RouteDrives(legs=legs[route.code], out=_minutes(out, columns=rows), back=_minutes(back, rows=rows))
-        for route, rows in _rows(season.routes)
-    }
-
-
-def _table(
-    season: Season,
-    network: RoadNetwork | None,
-    origins: list[tuple[float, float]],
-    destinations: list[tuple[float, float]],
-    standing: Standing,
-) -> DriveTable:
-    overhead = season.protocol.travel.stop_overhead_minutes
-    return drive_table(origins, destinations, network=network, stop_overhead_minutes=overhead, standing=standing)
-
-
-_ALL = slice(None)
-
-
-def _minutes(table: DriveTable, rows: slice = _ALL, columns: slice = _ALL) -> DriveMinutes:
-    return DriveMinutes(
-        optimistic=table.optimistic_minutes[rows, columns],
-        expected=table.expected_minutes[rows, columns],
-        cautious=table.cautious_minutes[rows, columns],
-        estimated=table.source_numbers[rows, columns] == _ESTIMATE,
-    )
-
-
-def _pair(place: Place) -> tuple[float, float]:
-    return place.latitude, place.longitude

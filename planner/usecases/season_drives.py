@@ -1,0 +1,192 @@
+"""The drives of a season: all of them, or those alone that a change has made untrue."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, fields
+
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.domain.geo import Place
+from planner.domain.route import Route
+from planner.domain.season import Season
+from planner.domain.travel import FigureSource
+from planner.scheduling import DriveMinutes, RouteDrives
+from planner.travel import SOURCES, LatLon, RoadNetwork, Standing, drive_table
+
+_ESTIMATE = SOURCES.index(FigureSource.ESTIMATE)
+_ALL = slice(None)
+_COLUMNS = tuple(field.name for field in fields(DriveMinutes))
+
+
+def season_drives(season: Season, network: RoadNetwork | None) -> dict[str, RouteDrives]:
+    """Return every drive within routes, from homes to points and back, by route code.
+
+    Args:
+        season: all its routes have points.
+        network: the roads as the homes of the season are served; None makes every drive an estimate.
+    """
+    roads = _Roads(season, network)
+    out = roads.minutes(_homes(season), _points(season), Standing.DESTINATIONS)
+    back = roads.minutes(_points(season), _homes(season), Standing.ORIGINS)
+    legs = {route.code: roads.minutes(_places(route), _places(route), Standing.BOTH) for route in season.routes}
+    return _by_route(season, legs, out, back)
+
+
+def season_drives_after(
+    before: Season, drives: Mapping[str, RouteDrives], season: Season, network: RoadNetwork | None
+) -> dict[str, RouteDrives]:
+    """Return what ``season_drives`` does, measuring only drives that begin or end at a place that is new.
+
+    Args:
+        before: the season as it stood; all its routes have points.
+        drives: its drives, on the same roads.
+        season: the season as it stands; all its routes have points.
+        network: the roads, as in ``season_drives``.
+    """
+    if not before.routes:
+        return season_drives(season, network)
+    same_homes = _homes(before) == _homes(season)
+    places = {route.code: _places(route) for route in before.routes}
+    same = {route.code for route in season.routes if places.get(route.code) == _places(route)}
+    if same_homes and len(same) == len(season.routes):
+        return {route.code: drives[route.code] for route in season.routes}
+    roads = _Roads(season, network)
+    legs = {
+        route.code: drives[route.code].legs
+        if route.code in same
+        else _legs_after(places.get(route.code, ()), drives.get(route.code), _places(route), roads)
+        for route in season.routes
+    }
+    homes, points = (_Kept.build(old(before), old(season)) for old in (_homes, _points))
+    old_out = _side_by_side([drives[route.code].out for route in before.routes], axis=1)
+    old_back = _side_by_side([drives[route.code].back for route in before.routes], axis=0)
+    out = _extended(old_out, homes, points, lambda a, b: roads.minutes(a, b, Standing.DESTINATIONS))
+    back = _extended(old_back, points, homes, lambda a, b: roads.minutes(a, b, Standing.ORIGINS))
+    found = _by_route(season, legs, out, back)
+    return found | ({code: drives[code] for code in same} if same_homes else {})
+
+
+def point_rows(routes: Sequence[Route]) -> Iterator[tuple[Route, slice]]:
+    """Yield each route with the rows of its points among those of all the routes."""
+    start = 0
+    for route in routes:
+        yield route, slice(start, start + len(route.points))
+        start += len(route.points)
+
+
+@dataclass(frozen=True, slots=True)
+class _Roads:
+    """What drives are measured by."""
+
+    season: Season
+    network: RoadNetwork | None
+
+    def minutes(self, origins: Sequence[Place], destinations: Sequence[Place], standing: Standing) -> DriveMinutes:
+        """Return the drives from all origins to all destinations."""
+        table = drive_table(
+            _pairs(origins),
+            _pairs(destinations),
+            network=self.network,
+            stop_overhead_minutes=self.season.protocol.travel.stop_overhead_minutes,
+            standing=standing,
+        )
+        return DriveMinutes(
+            optimistic=table.optimistic_minutes,
+            expected=table.expected_minutes,
+            cautious=table.cautious_minutes,
+            estimated=table.source_numbers == _ESTIMATE,
+        )
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Kept:
+    """Places as they are now, and where among the earlier ones each is; -1 where it is new."""
+
+    places: tuple[Place, ...]
+    earlier: NDArray[np.int64]
+
+    @classmethod
+    def build(cls, earlier: tuple[Place, ...], places: tuple[Place, ...]) -> _Kept:
+        """Look places up among earlier ones."""
+        numbers = {place: number for number, place in enumerate(earlier)}
+        return cls(places, np.array([numbers.get(place, -1) for place in places], dtype=np.int64))
+
+    @property
+    def old(self) -> NDArray[np.int64]:
+        """Rows of the places that were there."""
+        return np.flatnonzero(self.earlier >= 0)
+
+    @property
+    def new(self) -> NDArray[np.int64]:
+        """Rows of the places that were not."""
+        return np.flatnonzero(self.earlier < 0)
+
+    def some(self, rows: NDArray[np.int64]) -> tuple[Place, ...]:
+        """Return the places of some rows."""
+        return tuple(self.places[row] for row in rows.tolist())
+
+
+_Measure = Callable[[Sequence[Place], Sequence[Place]], DriveMinutes]
+
+
+def _extended(known: DriveMinutes, rows: _Kept, columns: _Kept, measure: _Measure) -> DriveMinutes:
+    """Return a table of which the cells between two places that were there are known."""
+    # Measuring nothing would still put every place of the other side onto the roads.
+    whole_rows = measure(rows.some(rows.new), columns.places) if len(rows.new) else None
+    rest = measure(rows.some(rows.old), columns.some(columns.new)) if len(rows.old) and len(columns.new) else None
+    arrays = {}
+    for name in _COLUMNS:
+        earlier = getattr(known, name)
+        array = np.empty((len(rows.places), len(columns.places)), dtype=earlier.dtype)
+        array[np.ix_(rows.old, columns.old)] = earlier[np.ix_(rows.earlier[rows.old], columns.earlier[columns.old])]
+        if whole_rows is not None:
+            array[rows.new] = getattr(whole_rows, name)
+        if rest is not None:
+            array[np.ix_(rows.old, columns.new)] = getattr(rest, name)
+        arrays[name] = array
+    return DriveMinutes(**arrays)
+
+
+def _legs_after(
+    earlier: tuple[Place, ...], drives: RouteDrives | None, places: tuple[Place, ...], roads: _Roads
+) -> DriveMinutes:
+    if drives is None:
+        return roads.minutes(places, places, Standing.BOTH)
+    points = _Kept.build(earlier, places)
+    return _extended(drives.legs, points, points, lambda a, b: roads.minutes(a, b, Standing.BOTH))
+
+
+def _side_by_side(tables: Iterable[DriveMinutes], axis: int) -> DriveMinutes:
+    some = list(tables)
+    return DriveMinutes(**{name: np.concatenate([getattr(one, name) for one in some], axis) for name in _COLUMNS})
+
+
+def _by_route(
+    season: Season, legs: dict[str, DriveMinutes], out: DriveMinutes, back: DriveMinutes
+) -> dict[str, RouteDrives]:
+    return {
+        route.code: RouteDrives(legs[route.code], _part(out, (_ALL, rows)), _part(back, (rows, _ALL)))
+        for route, rows in point_rows(season.routes)
+    }
+
+
+def _part(table: DriveMinutes, cells: tuple[slice, slice]) -> DriveMinutes:
+    return DriveMinutes(**{name: getattr(table, name)[cells] for name in _COLUMNS})
+
+
+def _places(route: Route) -> tuple[Place, ...]:
+    return tuple(point.place for point in route.points)
+
+
+def _points(season: Season) -> tuple[Place, ...]:
+    return tuple(place for route in season.routes for place in _places(route))
+
+
+def _homes(season: Season) -> tuple[Place, ...]:
+    return tuple(volunteer.home for volunteer in season.volunteers)
+
+
+def _pairs(places: Iterable[Place]) -> list[LatLon]:
+    return [(place.latitude, place.longitude) for place in places]
