@@ -7,11 +7,29 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from planner.domain.geo import Place
-from planner.exchange.faults import CORRECT_OR_SWAP, FaultList
+from planner.exchange.faults import CORRECT_OR_SWAP, FaultList, refused
 from planner.exchange.reads import RouteName, Track
 
 _DEGREES = re.compile(r"\s*[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)\s*")
 _LIMITS = (90.0, 180.0)
+
+MOST_PLACES = 400_000
+"""Most points and lines of one file, those of tracks among them: an evening at a fix a second has 15,000."""
+
+
+@dataclass(slots=True)
+class PlaceCount:
+    """Counts what a file places, so that a file made to fill the memory is left in time."""
+
+    path: Path
+    count: int = 0
+
+    def add(self, where: str) -> None:
+        """Count one point or line more; raises InputError beyond :data:`MOST_PLACES`."""
+        self.count += 1
+        if self.count > MOST_PLACES:
+            expected = f"at most {MOST_PLACES:,} points and lines in one file"
+            raise refused(self.path, where, expected, "more", "Cut it down to the routes of this season.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,11 +95,13 @@ class Drawing:
     notes: list[str] = field(default_factory=list)
     """What was left out, in words."""
     faults: FaultList = field(init=False)
+    places: PlaceCount = field(init=False)
     fields: dict[str, str] = field(default_factory=dict)
     """Fields beside the names, and what each was taken for: empty where it is not used."""
 
     def __post_init__(self) -> None:
         self.faults = FaultList(self.path)
+        self.places = PlaceCount(self.path)
 
 
 def place_of(latitude: str, longitude: str) -> Place | None:

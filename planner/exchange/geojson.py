@@ -151,6 +151,7 @@ class _Drawer:
 
     def _position(self, found: Json, where: str) -> tuple[str, str] | None:
         """Return latitude and longitude as texts; None after noting what is no position."""
+        self.drawing.places.add(where)
         if isinstance(found, list) and len(found) >= 2:
             longitude, latitude = found[0], found[1]
             if _is_figure(longitude) and _is_figure(latitude):
@@ -172,7 +173,7 @@ class _Drawer:
         places = [place_of(*position) for position in positions if position is not None]
         kept = tuple(place for place in places if place is not None)
         name = fields.name or fields.route
-        self.drawing.notes += track_notes(name, (), [where] * (len(places) - len(kept)))
+        self.drawing.notes += track_notes(name, (), len(places) - len(kept), where)
         self.drawing.tracks.append(Track(self._origin(where), name, kept))
         if fields.route:
             self.drawing.of_routes.add(where)

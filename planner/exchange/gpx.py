@@ -12,7 +12,7 @@ from planner.exchange.drawn_routes import reading_of, routes_or_faults
 from planner.exchange.importers import Choices
 from planner.exchange.point_names import POINT_EXAMPLE
 from planner.exchange.reads import Origin, RoutesRead, Track
-from planner.exchange.safe_xml import ElementReader, parse_safely
+from planner.exchange.safe_xml import ElementReader, one_line, parse_safely
 from planner.exchange.source_text import read_bytes
 
 VERSIONS = ("1.0", "1.1")
@@ -28,6 +28,7 @@ _WORDS = Words(
     lines="track(s)",
 )
 _TEXTS = {"name", "desc", "cmt", "type"}
+_PLACES = {"wpt", "rte", "rtept", "trk", "trkpt"}
 
 
 def read_gpx(path: Path) -> RoutesRead:
@@ -76,8 +77,10 @@ class _Line:
     marks: list[Mark] = field(default_factory=list)
     places: list[Place] = field(default_factory=list)
     times: list[float | None] = field(default_factory=list)
-    wrong: list[str] = field(default_factory=list)
-    """Lines of the file whose point is no place."""
+    wrong: int = 0
+    """Points that are no places."""
+    first_wrong: str = ""
+    """Where the first of them stands."""
 
 
 class _GpxReader(ElementReader):
@@ -105,6 +108,8 @@ class _GpxReader(ElementReader):
         return namespace == self._namespace
 
     def began(self, name: str, parent: str, values: dict[str, str]) -> None:
+        if name in _PLACES:
+            self.places.add(self.where)
         match parent, name:
             case "gpx", "rte" | "trk":
                 self._line = _Line(f"{self.where}, <{name}>")
@@ -120,7 +125,7 @@ class _GpxReader(ElementReader):
         if text is not None and name == "time":
             self._time = text.strip()
         elif text is not None and owner is not None:
-            owner.texts.setdefault(name, " ".join(text.split()))
+            owner.texts.setdefault(name, one_line(text))
         elif name in {"wpt", "rtept", "trkpt"} and self._point is not None:
             self._end_point(name, self._point)
             self._point = None
@@ -136,7 +141,8 @@ class _GpxReader(ElementReader):
         elif self._line is not None:
             place = place_of(point.values.get("lat", ""), point.values.get("lon", ""))
             if place is None:
-                self._line.wrong.append(point.where)
+                self._line.wrong += 1
+                self._line.first_wrong = self._line.first_wrong or point.where
             else:
                 self._line.places.append(place)
                 self._line.times.append(instant_of(self._time))
@@ -149,7 +155,7 @@ class _GpxReader(ElementReader):
             return
         times = tuple(line.times) if any(time is not None for time in line.times) else ()
         self.drawing.tracks.append(Track(Origin(str(self.path), line.where), title, tuple(line.places), times))
-        self.drawing.notes += track_notes(title, times, line.wrong)
+        self.drawing.notes += track_notes(title, times, line.wrong, line.first_wrong)
 
 
 def instant_of(text: str) -> float | None:
@@ -161,18 +167,19 @@ def instant_of(text: str) -> float | None:
         return None
 
 
-def track_notes(title: str, times: tuple[float | None, ...], wrong: list[str]) -> list[str]:
+def track_notes(title: str, times: tuple[float | None, ...], wrong: int, where: str) -> list[str]:
     """Return what is said of a track whose points are partly no places, or have no times.
 
     Args:
         title: the track's name.
         times: of its places; empty where no point has one.
-        wrong: where the points stand that are no places.
+        wrong: how many of its points are no places.
+        where: where the first of those stands.
     """
     name = f"Track {title!r}" if title else "A track without a name"
     notes = []
     if wrong:
-        notes.append(f"{name}: {len(wrong)} points that are no places were passed over, the first on {wrong[0]}.")
+        notes.append(f"{name}: {wrong} points that are no places were passed over, the first on {where}.")
     without = sum(time is None for time in times)
     if without:
         notes.append(f"{name}: {without} of {len(times)} points have no time that can be read.")

@@ -13,7 +13,8 @@ Json: TypeAlias = "dict[str, Json] | list[Json] | str | int | float | bool | Non
 
 MOST_PARTS = 1_000_000
 """Most objects and lists in a file: 100,000 points make 400,000."""
-MOST_COMMAS = 4_000_000
+MOST_COMMAS = 2_000_000
+"""Most commas, which part their members: 100,000 points make 700,000."""
 _AGAIN = "Export it again, or choose another file."
 
 

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import html
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from pathlib import Path, PurePosixPath
 from zipfile import ZipFile
 
+from planner.domain.geo import Place
 from planner.exchange.archives import open_archive, read_entry
 from planner.exchange.drawing import Drawing, Mark, MarkString, Words, place_of
 from planner.exchange.faults import refused
@@ -17,7 +18,7 @@ from planner.exchange.kml_elements import Container, Geometry, KmlReader, Placem
 from planner.exchange.point_fields import PointFields, point_fields
 from planner.exchange.point_names import POINT_EXAMPLE, begins_with_code, name_behind, point_named, route_named
 from planner.exchange.reads import Origin, RouteName, Track
-from planner.exchange.safe_xml import parse_safely
+from planner.exchange.safe_xml import one_line, parse_safely
 from planner.exchange.source_text import read_bytes
 
 ZIP_START = b"PK\x03\x04"
@@ -31,6 +32,8 @@ _WORDS = Words(
     lines="line(s)",
 )
 _COMMA = re.compile(r"\s*,\s*")
+"""Only places are parted by spaces, though some programs write spaces round the commas in them too."""
+_PLACE = re.compile(r"[^\s,]*(?:\s*,\s*[^\s,]*)+|[^\s,]+")
 _TAG = re.compile(r"</?[A-Za-z][^<>]*>")
 
 
@@ -153,13 +156,27 @@ class _Drawer:
         self.drawing.marks += marks
 
     def _line(self, name: str, line: Geometry) -> Track:
-        texts = [text.split() for text in line.coords] or [tuple_.split(",") for tuple_ in _tuples(line.coordinates)]
-        found = [place_of(parts[1], parts[0]) if len(parts) in {2, 3} else None for parts in texts]
-        said = [instant_of(text) for text in line.times] if len(line.times) == len(found) else []
-        places = tuple(place for place in found if place is not None)
-        times = tuple(time for time, place in zip(said, found, strict=False) if place is not None)
-        self.drawing.notes += track_notes(name, times, [line.where] * (len(found) - len(places)))
-        return Track(Origin(str(self.drawing.path), line.where), name, places, times)
+        said = [instant_of(text) for text in line.times]
+        places: list[Place] = []
+        times: list[float | None] = []
+        count = 0
+        for count, parts in enumerate(_positions(line), start=1):
+            self.drawing.places.add(line.where)
+            place = place_of(parts[1], parts[0]) if len(parts) in {2, 3} else None
+            if place is not None:
+                places.append(place)
+                times.append(said[count - 1] if count <= len(said) else None)
+        kept = tuple(times) if count == len(said) else ()
+        self.drawing.notes += track_notes(name, kept, count - len(places), line.where)
+        return Track(Origin(str(self.drawing.path), line.where), name, tuple(places), kept)
+
+
+def _positions(line: Geometry) -> Iterator[list[str]]:
+    """Yield the figures of each place of a line or a track."""
+    if line.coords:
+        yield from (text.split() for text in line.coords)
+    else:
+        yield from (_COMMA.split(found[0]) for found in _PLACE.finditer(line.coordinates))
 
 
 def _named_by_code(folder: Container | None) -> Container | None:
@@ -169,15 +186,9 @@ def _named_by_code(folder: Container | None) -> Container | None:
     return folder
 
 
-def _tuples(coordinates: str) -> list[str]:
-    """Part coordinates, which have spaces between places only, though some programs write them round commas too."""
-    return _COMMA.sub(",", coordinates.strip()).split()
-
-
 def _one_place(coordinates: str) -> tuple[str, str]:
     """Return latitude and longitude of a point as written; the whole text and nothing where it is no single place."""
-    tuples = _tuples(coordinates)
-    parts = tuples[0].split(",") if len(tuples) == 1 else []
+    parts = _COMMA.split(coordinates.strip(), 3) if _PLACE.fullmatch(coordinates.strip()) else []
     return (parts[1], parts[0]) if len(parts) in {2, 3} else (coordinates.strip(), "")
 
 
@@ -185,4 +196,4 @@ def _plain_text(description: str) -> str:
     """Return a description without its marks: web maps write it in HTML."""
     if _TAG.search(description):
         description = html.unescape(_TAG.sub(" ", description))
-    return " ".join(description.split())
+    return one_line(description)

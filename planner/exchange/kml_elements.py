@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from planner.exchange.safe_xml import ElementReader
+from planner.exchange.safe_xml import ElementReader, one_line
+from planner.exchange.source_text import MOST_BYTES
 
 GX = "http://www.google.com/kml/ext/2.2"
 """Namespace of tracks in KML 2.2; KML 2.3 took them in."""
@@ -20,6 +21,7 @@ NAMESPACES = frozenset(
 
 _CONTAINERS = {"Document", "Folder"}
 _HOLDERS = {"kml", *_CONTAINERS}
+_PLACES = {"Placemark", "Point", "LineString", "Track", "coord", "when"}
 
 
 @dataclass(slots=True, eq=False)
@@ -84,11 +86,15 @@ class KmlReader(ElementReader):
 
     def began(self, name: str, parent: str, values: dict[str, str]) -> None:
         """Take in an element that opens."""
+        if name in _PLACES:
+            self.places.add(self.where)
         if parent in _HOLDERS:
             self._began_feature(name)
         elif self._placemark is not None:
             self._began_inside(name, parent, values, self._placemark)
-        if (parent, name) in _GATHERED:
+        if name == "coordinates" and parent in {"Point", "LineString"}:
+            self.gather(MOST_BYTES)
+        elif (parent, name) in _GATHERED:
             self.gather()
 
     def ended(self, name: str, text: str | None) -> None:
@@ -131,11 +137,11 @@ class KmlReader(ElementReader):
             case "when" if geometry is not None:
                 geometry.times.append(text.strip())
             case "value" | "SimpleData" if placemark is not None:
-                placemark.fields.setdefault(self._key, " ".join(text.split()))
+                placemark.fields.setdefault(self._key, one_line(text))
             case "name" if parent in _CONTAINERS and self._container is not None:
-                self._container.name = self._container.name or " ".join(text.split())
+                self._container.name = self._container.name or one_line(text)
             case "name" if placemark is not None:
-                placemark.name = placemark.name or " ".join(text.split())
+                placemark.name = placemark.name or one_line(text)
             case "description" if placemark is not None:
                 placemark.description = placemark.description or text
 
@@ -143,7 +149,6 @@ class KmlReader(ElementReader):
 _GATHERED = {
     *((parent, "name") for parent in ("Document", "Folder", "Placemark")),
     ("Placemark", "description"),
-    *((parent, "coordinates") for parent in ("Point", "LineString")),
     ("Track", "when"),
     ("Track", "coord"),
     ("Data", "value"),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import re
 from pathlib import Path
 from typing import TypeAlias
 from xml.sax import SAXParseException
@@ -13,11 +14,18 @@ import defusedxml.sax
 from defusedxml.common import DefusedXmlException
 
 from planner.domain.errors import InputError
+from planner.exchange.drawing import PlaceCount
 from planner.exchange.faults import refused
 
 DEEPEST = 64
 """Deepest nesting that is read; a GPX file with extensions has about 8, folders of a KML file seldom more than 20."""
 EXPORT_AGAIN = "Export it again, or choose another file."
+
+LONGEST_TAG = 2**20
+"""Longest mark with its attributes, in bytes: each attribute takes some hundred bytes of memory."""
+_LONG_TAG = re.compile(rb"<[^<>]{%d}" % LONGEST_TAG)
+LONGEST_TEXT = 2**21
+"""Longest text of one element, in letters, coordinates apart."""
 
 _Name: TypeAlias = tuple[str | None, str]
 
@@ -41,6 +49,8 @@ def parse_safely(data: bytes, path: Path, handler: ContentHandler, inside: str =
     source = InputSource()
     source.setByteStream(io.BytesIO(data))
     place = f"{inside}, " if inside else ""
+    if _LONG_TAG.search(data):
+        raise refused(path, inside, f"marks of at most {LONGEST_TAG // 2**20} MB each", "a longer one", EXPORT_AGAIN)
     try:
         parser.parse(source)
     except SAXParseException as error:
@@ -55,6 +65,11 @@ def parse_safely(data: bytes, path: Path, handler: ContentHandler, inside: str =
         raise refused(path, f"{place}line 1", "XML in an encoding that is known", str(error), EXPORT_AGAIN) from error
 
 
+def one_line(text: str) -> str:
+    """Return text trimmed, with single spaces."""
+    return " ".join(text.split())
+
+
 class ElementReader(ContentHandler):
     """Walks through the elements of one vocabulary, and knows the line; all others are passed over.
 
@@ -66,9 +81,11 @@ class ElementReader(ContentHandler):
         self.path = path
         self.open: list[str] = []
         """Names of the open elements from the root on, empty for those of other vocabularies."""
+        self.places = PlaceCount(path)
+        """What a reader adds to for every point and line."""
         self._inside = f"{inside}, " if inside else ""
         self._text: list[str] | None = None
-        self._text_depth = 0
+        self._text_depth = self._room = 0
         self._place_in_file: Locator | None = None
 
     def knows(self, namespace: str, name: str) -> bool:
@@ -93,9 +110,9 @@ class ElementReader(ContentHandler):
         line = (self._place_in_file.getLineNumber() or 0) if self._place_in_file else 0
         return f"{self._inside}line {line}"
 
-    def gather(self) -> None:
-        """Gather the text of the element that just opened."""
-        self._text, self._text_depth = [], len(self.open)
+    def gather(self, most: int = LONGEST_TEXT) -> None:
+        """Gather the text of the element that just opened, and refuse it where it is longer than so many letters."""
+        self._text, self._text_depth, self._room = [], len(self.open), most
 
     def refused(self, expected: str, found: str, todo: str) -> InputError:
         """Return the error of a file that is refused at this line."""
@@ -132,3 +149,6 @@ class ElementReader(ContentHandler):
         """Note text of an element whose text is gathered."""
         if self._text is not None:
             self._text.append(content)
+            self._room -= len(content)
+            if self._room < 0:
+                raise self.refused("names and notes of a few words", "a text without end", EXPORT_AGAIN)
