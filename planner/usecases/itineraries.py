@@ -101,6 +101,10 @@ def _day_plan(facts: PrintFacts, visit: PlannedVisit, code: str, outing: Outing,
     )
 
 
+TOLD_ON_FOOT_M = 50.0
+"""Shorter ways on foot are not worth a line on paper: our choice."""
+
+
 def _walks(route: Route, outing: Outing, network: RoadNetwork | None) -> tuple[Walk, ...]:
     if network is None:
         return ()
@@ -110,7 +114,7 @@ def _walks(route: Route, outing: Outing, network: RoadNetwork | None) -> tuple[W
     return tuple(
         Walk(point.number, metres, minutes)
         for point, metres, minutes in zip(points, off_road_m.tolist(), walked_minutes(off_road_m).tolist(), strict=True)
-        if minutes
+        if metres >= TOLD_ON_FOOT_M
     )
 
 

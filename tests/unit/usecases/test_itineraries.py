@@ -9,9 +9,9 @@ import numpy as np
 import pytest
 
 from planner.domain.geo import Place
-from planner.domain.itinerary import Itinerary
+from planner.domain.itinerary import Itinerary, Walk
 from planner.domain.outing import StepKind
-from planner.domain.plan import Plan
+from planner.domain.plan import Plan, PlannedVisit
 from planner.domain.volunteer import Volunteer
 from planner.store import SeasonFile
 from planner.usecases.itineraries import PrintFacts, itinerary_for
@@ -119,15 +119,25 @@ def test_that_points_off_the_road_are_walked_to_and_the_paper_says_how_far(facts
     route, network = facts.season.route(visit.key.route), facts.network
     assert network is not None
     last = route.points[-1]
-    steps = np.arange(0.0, 0.004, 0.0005)
+    steps = np.arange(0.0, 0.004, 0.0001)
     spots = [Place(last.place.latitude + step, last.place.longitude) for step in steps.tolist()]
     off_m = network.off_road_metres(spots)
-    spot = int(np.flatnonzero(off_m > 100.0)[0])
-    moved = dataclasses.replace(route, points=(*route.points[:-1], dataclasses.replace(last, place=spots[spot])))
-    routes = tuple(moved if one.code == route.code else one for one in facts.season.routes)
-    season = dataclasses.replace(facts.season, routes=routes)
-    walked = PrintFacts(season_problem(season, network), facts.plan, network, facts.printed_on, facts.revision)
-    (walk,) = next(day for day in itinerary_for(walked, visit.lead).days if day.route.code == route.code).walks
+    spot, near = int(np.flatnonzero(off_m > 100.0)[0]), int(np.flatnonzero(off_m < 50.0)[-1])
+    assert off_m[near] > 20.0
+    assert _walked(facts, visit, spots[near]) == ()
+    (walk,) = _walked(facts, visit, spots[spot])
     assert walk.point == last.number
     assert walk.metres == pytest.approx(off_m[spot])
     assert walk.minutes == pytest.approx(off_m[spot] / 1609.344 * 20.0)
+
+
+def _walked(facts: PrintFacts, visit: PlannedVisit, last: Place) -> tuple[Walk, ...]:
+    """Return the walks on the paper of a visit whose last point stands elsewhere."""
+    route = facts.season.route(visit.key.route)
+    moved = dataclasses.replace(route, points=(*route.points[:-1], dataclasses.replace(route.points[-1], place=last)))
+    routes = tuple(moved if one.code == route.code else one for one in facts.season.routes)
+    season = dataclasses.replace(facts.season, routes=routes)
+    walked = PrintFacts(
+        season_problem(season, facts.network), facts.plan, facts.network, facts.printed_on, facts.revision
+    )
+    return next(day for day in itinerary_for(walked, visit.lead).days if day.route.code == route.code).walks
