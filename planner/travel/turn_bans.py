@@ -145,10 +145,13 @@ class _NamedRoads:
         return [arc for arc in self._by_start[first:last].tolist() if self._open[arc]]
 
     def _meetings(self, chain: tuple[int, ...]) -> list[int] | None:
-        """Return the node at which each way of a chain meets the next; None where that is not one node."""
+        """Return the node at which each way of a chain meets the next; None where that is not one, or no way on."""
         ends = [{int(self._starts[arc]) for arc in self._arcs[way]} for way in chain]
         shared = [one & other for one, other in pairwise(ends)]
-        return [nodes.pop() for nodes in shared] if all(len(nodes) == 1 for nodes in shared) else None
+        if any(len(nodes) != 1 for nodes in shared):
+            return None
+        meetings = [nodes.pop() for nodes in shared]
+        return meetings if all(one != following for one, following in pairwise(meetings)) else None
 
     def _along(self, way: int, start: int, end: int) -> _Sequence | None:
         """Return the arcs of a way from one node to another; None where it cannot be driven so."""
