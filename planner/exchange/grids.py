@@ -14,8 +14,8 @@ from planner.domain.errors import Fault
 DELIMITERS = {",": "comma", ";": "semicolon", "\t": "tab"}
 HEADER_WITHIN = 10
 """Rows from the first one in which the header may stand: above it people put a title."""
-MOST_ROWS = 200_000
-"""Rows that are read of one table; more than any season has, and what memory bears."""
+MOST_ROWS = 50_000
+"""Rows that are read of one table: several times what the largest season has, and read in seconds."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,6 +13,10 @@ from planner.exchange.reads import AvailabilityRead, Origin, PointRow, Read, Rou
 from planner.exchange.strays import Ground, Located, far_faults, ground_of, is_swapped, swapped_faults
 
 
+MOST_SEASON_POINTS = 20_000
+"""Points in one season: about eight times those of 200 routes of 11, and still checked in seconds; our choice."""
+
+
 class _Once(NamedTuple):
     """Something that may be read once only."""
 
@@ -23,6 +27,9 @@ class _Once(NamedTuple):
 
 def reading_faults(season: Season, reads: Sequence[Read]) -> tuple[Fault, ...]:
     """Return every fault that only shows when the files are looked at together."""
+    too_many = _too_many_points(season, reads)
+    if too_many:
+        return tuple(too_many)
     routes = [read for read in reads if isinstance(read, RoutesRead)]
     points = [row for read in routes for row in read.points]
     volunteers = [row for read in reads if isinstance(read, VolunteersRead) for row in read.volunteers]
@@ -33,6 +40,19 @@ def reading_faults(season: Season, reads: Sequence[Read]) -> tuple[Fault, ...]:
         *_strays(season, reads),
         *weather_faults(season, reads),
     )
+
+
+def _too_many_points(season: Season, reads: Sequence[Read]) -> list[Fault]:
+    """Return a fault for each file with points where all of them, and those that stay, are more than is borne."""
+    routes = [read for read in reads if isinstance(read, RoutesRead) and read.points]
+    anew = {row.route for read in routes for row in read.points}
+    staying = sum(len(route.points) for route in season.routes if route.code not in anew)
+    count = staying + sum(len(read.points) for read in routes)
+    if count <= MOST_SEASON_POINTS:
+        return []
+    expected, found = f"at most {MOST_SEASON_POINTS:,} points in one season", f"{count:,} with these"
+    todo = "Bring in the routes of one area, and make a season for each of the others."
+    return [Fault(read.source, "", expected, found, todo) for read in routes]
 
 
 def _once_only(reads: Sequence[RoutesRead], volunteers: Sequence[VolunteerRow]) -> Iterator[_Once]:

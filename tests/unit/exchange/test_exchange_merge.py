@@ -18,6 +18,7 @@ from planner.domain.season import Season
 from planner.domain.volunteer import Availability
 from planner.domain.window import PartOfDay
 from planner.exchange import Merged, Origin, PointRow, RouteName, RoutesRead, VolunteerRow, VolunteersRead, merge
+from planner.exchange.merge_faults import MOST_SEASON_POINTS
 from planner.exchange.reads import Read
 from tests.unit.exchange.samples import (
     AVAILABILITY_CSV,
@@ -277,3 +278,14 @@ def test_that_points_within_100_km_of_each_other_are_never_refused(
         for number, (up, across) in enumerate(steps)
     ]
     assert len(merge(season(), [points_read(*rows)]).season.routes) == len(rows)
+
+
+def test_that_more_points_than_a_season_bears_are_refused_at_once() -> None:
+    spread = [(f"R{route:04d}", number) for route in range(MOST_SEASON_POINTS // 10) for number in range(1, 11)]
+    rows = [
+        PointRow(Origin("many.csv", f"line {at}"), code, number, Place(50 + at / 1e5, -1.9))
+        for at, (code, number) in enumerate(spread, start=2)
+    ]
+    assert len(merge(season(), [RoutesRead("many.csv", tuple(rows))]).season.routes) == MOST_SEASON_POINTS // 10
+    (fault,) = faults_of(merge, season(routes=(route("R9999", count=1),)), [RoutesRead("many.csv", tuple(rows))])
+    assert (fault.source, fault.found) == ("many.csv", f"{MOST_SEASON_POINTS + 1:,} with these")
