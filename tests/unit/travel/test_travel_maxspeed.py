@@ -30,6 +30,9 @@ from planner.travel.speeds import shipped_speeds
         ("DE:zone30", 30.0),
         ("DE:30", 30.0),
         ("FR:urban", 50.0),
+        ("BE-VLG:urban", 50.0),
+        ("RO:trunk", 100.0),
+        ("DE:bicycle_road", 30.0),
         ("rural", 90.0),
     ],
 )
@@ -48,6 +51,12 @@ def test_that_the_limit_of_a_direction_comes_before_the_common_one() -> None:
     tags = {"maxspeed": "50", "maxspeed:backward": "30"}
     assert limit_kmh(tags, "forward", shipped_speeds()) == 50.0
     assert limit_kmh(tags, "backward", shipped_speeds()) == 30.0
+
+
+def test_that_limits_by_hour_weather_or_for_lorries_are_passed_over() -> None:
+    tags = {"maxspeed:conditional": "30 @ (22:00-06:00)", "maxspeed:hgv": "60", "maxspeed:variable": "yes"}
+    assert limit_kmh(tags, "forward", shipped_speeds()) is None
+    assert limit_kmh({**tags, "maxspeed": "80"}, "forward", shipped_speeds()) == 80.0
 
 
 def test_that_the_zone_speaks_where_no_limit_is_tagged() -> None:
