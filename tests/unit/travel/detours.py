@@ -83,11 +83,16 @@ def route_ratios(network: RoadNetwork, routes: int, seed: int, spacing_km: float
     """
     ratios = []
     for start, end in pairwise(random_places(network, routes, seed).tolist()):
-        points = list(_every(network.path(tuple(start), tuple(end)), spacing_km * 1000.0))
+        points = points_along(network.path(tuple(start), tuple(end)), spacing_km * 1000.0)
         if len(points) > 3:
             road, estimated = network.minutes(points, points), estimate_minutes(points, points)
             ratios.append(np.diagonal(road, 1).sum() / np.diagonal(estimated, 1).sum())
     return np.array([ratio for ratio in ratios if np.isfinite(ratio)])
+
+
+def points_along(line: tuple[LatLon, ...], metres: float) -> list[LatLon]:
+    """Return places on a way, so many metres of road apart or a little more."""
+    return list(_every(line, metres))
 
 
 def _every(line: tuple[LatLon, ...], metres: float) -> Iterator[LatLon]:
