@@ -19,6 +19,7 @@ class RoomActions(QObject):
         super().__init__(room)
         self._desk, self._room = desk, room
         self.new_route = self._action(tr("New route"), DRAWINGS["new"], "Ctrl+Shift+N")
+        self.lay_out = self._action(tr("Lay out points along a road …"), icons.lay_out, "Ctrl+L")
         self.bring = self._action(tr("Bring files in …"), icons.bring, "Ctrl+I")
         self.whole = self._action(tr("See all routes"), icons.whole, "Ctrl+0")
         self.seek = self._action(tr("Search routes"), DRAWINGS["find"], "Ctrl+F")
@@ -28,11 +29,11 @@ class RoomActions(QObject):
     @property
     def all(self) -> tuple[QAction, ...]:
         """Every one of them."""
-        return (self.new_route, self.bring, self.whole, self.seek)
+        return (self.new_route, self.lay_out, self.bring, self.whole, self.seek)
 
     def allow(self, why_not: str) -> None:
         """Let the season be changed; or not, and why."""
-        for action in (self.new_route, self.bring):
+        for action in (self.new_route, self.lay_out, self.bring):
             action.setEnabled(not why_not)
         for action in self.all:
             key = action.shortcut().toString(QKeySequence.SequenceFormat.NativeText)

@@ -88,9 +88,11 @@ class FindingCard(QFrame):
         self.rows = tuple(FixRow(self._desk, one, do, why_not) for one in offers)
         self._put(list(self.rows))
 
-    def lead_on(self, text: str, go: Callable[[], None]) -> None:
-        """Show a button to where the finding is mended."""
+    def lead_on(self, text: str, go: Callable[[], None], why_not: str = "") -> None:
+        """Show a button to where the finding is mended; disabled where something stands in the way."""
         button = QPushButton(text)
+        button.setEnabled(not why_not)
+        button.setToolTip(why_not)
         button.clicked.connect(lambda _checked: go())
         self._put([button])
 

@@ -27,7 +27,7 @@ class MapPane(QWidget):
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._desk = desk
-        self._hint = ""
+        self._hint = self._picking_hint = ""
         self._at_home: tuple[Volunteer, ...] = ()
         self._hanging: tuple[str, int] | None = None
         """Route and number of the point that hangs on the mouse."""
@@ -63,15 +63,23 @@ class MapPane(QWidget):
         found = session.snapshot
         season = found.season
         habitat = season.protocol.habitat
-        self.map.set_editable(not found.read_only_reason)
+        self.map.set_editable(not found.read_only_reason and not self._picking_hint)
         self.map.show_routes(season.routes, habitat.radius.metres if habitat is not None else None)
         if season.volunteers != self._at_home:
             self._at_home = season.volunteers
             self.map.show_homes([MapHome(one.code, one.name, one.home) for one in season.volunteers])
         self.map.show_roads(session.network)
         self._mark()
-        self._hint = found.read_only_reason or tr("Drag a point to move it: it goes to the nearest road.")
+        usual = tr("Drag a point to move it: it goes to the nearest road.")
+        self._hint = self._picking_hint or found.read_only_reason or usual
         self.say("")
+
+    def pick_places(self, hint: str) -> None:
+        """Let a click on the map pick a place, and say so; an empty hint: let it choose and move points again."""
+        if hint != self._picking_hint:
+            self._picking_hint = hint
+            self.map.proposing.pick_places(bool(hint))
+            self.refresh()
 
     def look_at(self, subject: Subject) -> None:
         """Show what a finding is about: a point between its neighbours, else its routes as a whole."""

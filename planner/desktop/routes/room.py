@@ -15,6 +15,7 @@ from planner.desktop.importing import ImportPreview, choose_files
 from planner.desktop.room import Room, RoomName
 from planner.desktop.routes.actions import RoomActions
 from planner.desktop.routes.chosen import ChosenRoute
+from planner.desktop.routes.laying_out import LayingOut
 from planner.desktop.routes.map_pane import MapPane
 from planner.desktop.routes.point_model import worst_by_point
 from planner.desktop.routes.point_table import PointTable
@@ -46,10 +47,11 @@ class RoutesRoom(Room):
         self.chosen = ChosenRoute(desk, worker, self)
         self.steps = RouteSteps(desk, self.chosen, self)
         self.doing = RoomActions(desk, self)
-        self.list = RouteList(desk, worker, (self.doing.new_route, self.doing.bring))
+        self.list = RouteList(desk, worker, (self.doing.new_route, self.doing.lay_out, self.doing.bring))
         self.map_pane = MapPane(desk)
         self.table = PointTable(desk)
         self.panel = RoutePanel(desk, self.chosen)
+        self.laying_out = LayingOut(desk, self.chosen, self.map_pane, self)
         self.setFocusProxy(self.list.view)
         self._lay_out()
         self._connect()
@@ -65,7 +67,7 @@ class RoutesRoom(Room):
 
     def commands(self) -> Sequence[QAction]:
         """Return what can be done here."""
-        return (*self.doing.all, *self.table.actions_here)
+        return (*self.doing.all, *self.table.actions_here, self.laying_out.leave)
 
     def choose(self, code: str, *, look: bool = True) -> None:
         """Choose a route: in the list, on the map, in the table; ``look``: the map goes there."""
@@ -118,6 +120,9 @@ class RoutesRoom(Room):
         self.table.model.refused.connect(self._refused)
         self.panel.fix_wanted.connect(steps.fix)
         self.panel.look_wanted.connect(self._look_at)
+        self.panel.layout_wanted.connect(self.laying_out.begin)
+        self.doing.lay_out.triggered.connect(lambda _checked: self.laying_out.begin())
+        self.laying_out.laying.taken.connect(self.choose)
         self.panel.drop_wanted.connect(lambda: steps.drop_route(lambda _changed: self.choose(self.list.first_code)))
         self.panel.form.wished.connect(self._change_route)
         self.panel.form.refused.connect(self._refused)
@@ -212,9 +217,10 @@ class RoutesRoom(Room):
         settings = self.desk.settings
         middle = KeptSplitter(Qt.Orientation.Vertical, settings, _USUAL_HEIGHTS)
         middle.addWidget(self.map_pane)
-        middle.addWidget(self.table)
+        middle.addWidget(self.laying_out.beside(self.table, self.laying_out.table))
         whole = KeptSplitter(Qt.Orientation.Horizontal, settings, _USUAL_WIDTHS)
-        for widget, stretch in ((self.list, 0), (_framed(middle), 1), (self.panel, 0)):
+        right = self.laying_out.beside(self.panel, self.laying_out.form)
+        for widget, stretch in ((self.list, 0), (_framed(middle), 1), (right, 0)):
             whole.addWidget(widget)
             whole.setStretchFactor(whole.count() - 1, stretch)
         row = QHBoxLayout(self)

@@ -15,7 +15,7 @@ from planner.desktop.routes.finding_card import FindingCard, FixRow
 from planner.desktop.routes.route_form import RouteForm
 from planner.desktop.routes.words import day_words, drive_words, length_words, minutes_words, tr
 from planner.desktop.rule_rooms import room_of
-from planner.domain.finding import Finding
+from planner.domain.finding import Finding, Rule
 from planner.usecases.route_fixes import Fix, RouteFigures
 
 
@@ -26,6 +26,8 @@ class RoutePanel(QScrollArea):
     """The Fix that a person asks for."""
     look_wanted = Signal(object)
     """The Finding that a person wants to see on the map."""
+    layout_wanted = Signal()
+    """The route has no points yet, and they are to be laid out."""
     drop_wanted = Signal()
     """The route itself is to be dropped."""
 
@@ -129,6 +131,8 @@ class RoutePanel(QScrollArea):
                 card.offer(offers, self.fix_wanted.emit, self._why_not)
             elif elsewhere is not RoomName.ROUTES:
                 card.lead_on(tr("Show on the board"), self._going(elsewhere, card.finding))
+            elif card.finding.rule is Rule.ROUTE_POINTS and not self._has_points():
+                card.lead_on(tr("Lay out its points …"), self.layout_wanted.emit, self._why_not)
             elif offers is None:
                 card.wait()
             else:

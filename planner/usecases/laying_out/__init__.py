@@ -14,9 +14,10 @@ from planner.usecases.laying_out.request import (
     ThroughPlaces,
     Why,
 )
-from planner.usecases.laying_out.tracks import FoundLine, lines_of, track_line
+from planner.usecases.laying_out.tracks import LINE_ENDINGS, FoundLine, lines_of, track_line
 
 __all__ = [
+    "LINE_ENDINGS",
     "Along",
     "AlongLine",
     "AlongRoad",

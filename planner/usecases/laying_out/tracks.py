@@ -9,7 +9,11 @@ from pathlib import Path
 from planner.domain.errors import Fault, InputError
 from planner.domain.geo import sphere_metres
 from planner.exchange import Track, read_tracks
+from planner.exchange.map_importers import MAP_IMPORTERS
 from planner.usecases.laying_out.request import AlongLine
+
+LINE_ENDINGS = tuple(ending for importer in MAP_IMPORTERS for ending in importer.endings)
+"""What the names of files end in that may hold a line."""
 
 
 @dataclass(frozen=True, slots=True)
