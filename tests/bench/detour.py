@@ -27,17 +27,20 @@ def run(arguments: list[str]) -> dict[str, object]:
 
     Args:
         arguments: ``--places N`` on each network, of which all pairs are taken; ``--ways N`` whose lines are measured;
-            ``--seed N``.
+            ``--seed N``; ``--extracts NAME...``, all by default.
     """
     parser = argparse.ArgumentParser(prog="detour")
     parser.add_argument("--places", type=int, default=300)
     parser.add_argument("--ways", type=int, default=1000)
     parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--extracts", nargs="+", choices=[one.name.lower() for one in Extract], default=None)
     options = parser.parse_args(arguments)
     pairs: list[Mapping[str, object]] = []
     routes: list[Mapping[str, object]] = []
     absent = []
     for extract in Extract:
+        if options.extracts and extract.name.lower() not in options.extracts:
+            continue
         try:
             network = RoadNetwork.read(obtain(extract))
         except NotToBeHadError as error:

@@ -17,15 +17,18 @@ def run(arguments: list[str]) -> dict[str, object]:
     """Compare all pairs of random places on each extract.
 
     Args:
-        arguments: ``--places N`` on each extract; ``--seed N``.
+        arguments: ``--places N`` on each extract; ``--seed N``; ``--extracts NAME...``, all by default.
     """
     parser = argparse.ArgumentParser(prog="parity")
     parser.add_argument("--places", type=int, default=33)
     parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--extracts", nargs="+", choices=[one.name.lower() for one in Extract], default=None)
     options = parser.parse_args(arguments)
     rows, absent = [], []
     with tempfile.TemporaryDirectory() as folder:
         for extract, added in _GENERATED.items():
+            if options.extracts and extract.name.lower() not in options.extracts:
+                continue
             try:
                 path = obtain(extract)
             except NotToBeHadError as error:

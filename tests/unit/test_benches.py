@@ -5,8 +5,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from tests.bench import board, outing, roads
+from tests.bench import board, detour, outing, parity, roads
 from tests.bench._grids import grid_map
+from tests.unit.travel.real_extracts import Extract, real_extract
 
 
 @pytest.mark.parametrize("edges", [100, 2_001])
@@ -48,3 +49,18 @@ def test_that_the_bench_of_the_board_paints_every_frame_and_judges_faster_than_a
     assert isinstance(verdict, float)
     assert 0.0 < p95 < plain
     assert verdict > 0.0
+
+
+def test_that_the_benches_of_real_roads_give_a_table_each() -> None:
+    real_extract(Extract.TOWN)
+    compared = parity.run(["--places", "9", "--extracts", "town"])["parity"]
+    assert isinstance(compared, list)
+    assert [(row["extract"], row["pairs"]) for row in compared] == [("town", 72)]
+    assert compared[0]["worst_seconds"] < 0.1
+    found = detour.run(["--places", "60", "--ways", "20", "--extracts", "town"])
+    rows, routes = found["pairs"], found["legs_of_routes_together"]
+    assert isinstance(rows, list)
+    assert isinstance(routes, list)
+    assert len(rows) >= 3
+    assert all(0.0 < row["minutes_p5"] < row["minutes_p50"] < row["minutes_p95"] for row in rows)
+    assert [row["network"] for row in routes] == ["town"]
