@@ -11,7 +11,7 @@ from PySide6.QtGui import QColor, QPainter, QPen
 from planner.desktop.map.camera import Camera
 from planner.desktop.map.drawing import Sight, draw_lines
 from planner.desktop.map.ground import Ground
-from planner.desktop.map.layers import Lines
+from planner.desktop.map.layers import MARK_ASIDE_PX, Lines
 from planner.desktop.map.pointing import LINE_REACH_PX, nearest_spot, pieces_away
 from planner.desktop.map.route_layer import CIRCLE_FROM_PX, PAINTED_ONCE_PX
 from planner.desktop.map.sprites import DISC_PX, MARK_PX, PIN_PX, Role, Sprites, paint_circle, set_down
@@ -19,6 +19,7 @@ from planner.desktop.map.things import MapProposal, pin_name
 from planner.domain.finding import Severity
 
 LINE_PX, BARRED_PX, BED_PX = 4.0, 5.0, 3.0
+EDGE_PX = 4.0
 _DASHES = [1.4, 1.0]
 """Of a stretch that is left out, in widths of its line: seen without its colour."""
 
@@ -36,15 +37,15 @@ class ProposalLayer:
         self._pins = ground.spots([*proposal.pins])
 
     def paint(self, painter: QPainter, sight: Sight, sprites: Sprites) -> None:
-        """Paint the line first, then what stands on it, the pins last."""
+        """Paint the line first, then the pins, and the stops over them, so that their numbers are read."""
         self._paint_circles(painter, sight, sprites)
         self._paint_lines(painter, sight)
+        for number, spot in enumerate(self._pin_spots(sight.camera)):
+            set_down(painter, sprites.pin(pin_name(number)), spot)
         x, y = sight.camera.spots(*self._stops)
         for stop, left, top in zip(self.proposal.stops, x.tolist(), y.tolist(), strict=True):
             set_down(painter, sprites.disc(stop.number, Role.PROPOSED), QPointF(left, top))
         self._paint_reasons(painter, sight, sprites)
-        for number, spot in enumerate(self._pin_spots(sight.camera)):
-            set_down(painter, sprites.pin(pin_name(number)), spot)
 
     def words_at(self, camera: Camera, spot: QPointF) -> str:
         """Return what lies under a spot of the window, in words; empty where nothing of the proposal does."""
@@ -96,13 +97,14 @@ class ProposalLayer:
         """Paint a mark in the middle of each stretch that is left out, and the reason beside it where it has room."""
         taken = list(self._taken(sight))
         for barred, middle in zip(self.proposal.barred, self._middles, strict=True):
-            spot = sight.camera.spot(*middle)
-            if not sight.frame.contains(spot):
+            if not sight.frame.contains(sight.camera.spot(*middle)):
                 continue
+            spot = _aside(sight.camera.spot(*middle))
             set_down(painter, sprites.mark(Severity.TROUBLE), spot)
             wide, high = sprites.label_size(barred.words)
-            for below in (1, -1):
-                centre = QPointF(spot.x(), spot.y() + below * (MARK_PX / 2 + high / 2 + 4.0))
+            across = min(max(spot.x(), wide / 2 + EDGE_PX), sight.camera.width - wide / 2 - EDGE_PX)
+            for below in (-1, 1):
+                centre = QPointF(across, spot.y() + below * (MARK_PX / 2 + high / 2 + 4.0))
                 box = QRectF(centre.x() - wide / 2, centre.y() - high / 2, wide, high)
                 if not any(box.intersects(other) for other in taken):
                     taken.append(box)
@@ -117,7 +119,7 @@ class ProposalLayer:
         for spot in self._pin_spots(sight.camera):
             yield QRectF(spot.x() - PIN_PX, spot.y() - 3 * PIN_PX, 2 * PIN_PX, 3 * PIN_PX)
         for middle in self._middles:
-            spot = sight.camera.spot(*middle)
+            spot = _aside(sight.camera.spot(*middle))
             yield QRectF(spot.x() - MARK_PX / 2, spot.y() - MARK_PX / 2, MARK_PX, MARK_PX)
 
     def _pin_spots(self, camera: Camera) -> list[QPointF]:
@@ -128,6 +130,11 @@ class ProposalLayer:
     def _pieces(lines: Lines) -> list[slice]:
         ends = np.cumsum(lines.counts).tolist()
         return [slice(start, end) for start, end in zip([0, *ends[:-1]], ends, strict=True)]
+
+
+def _aside(spot: QPointF) -> QPointF:
+    """Return where a stretch is marked: beside it, for a stop may stand at its end, and findings lie the other side."""
+    return QPointF(spot.x() - MARK_ASIDE_PX, spot.y() - MARK_ASIDE_PX)
 
 
 class CrossHairLayer:
