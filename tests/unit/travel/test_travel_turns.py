@@ -114,6 +114,7 @@ def test_that_the_line_and_the_roads_reached_keep_to_it_as_well(crossing: RoadNe
     assert [place[1] for place in crossing.path(west, north)] == pytest.approx([10.005, 10.01, 10.02, 10.01, 10.01])
     reached = crossing.reached(west, 1.0)
     assert all(place[0] == pytest.approx(50.0) for line in reached for place in line)
+    assert max(place[1] for line in reached for place in line) == pytest.approx(10.015, abs=1e-4)
     assert any(place[0] > 50.0005 for line in crossing.reached(west, 2.7) for place in line)
 
 
