@@ -16,6 +16,7 @@ from planner.exchange.route_tables import MOST_POINTS
 from planner.exchange.track_stops import LEAST_STAY_S, RADIUS_M, Stop, find_stops, has_times
 
 _NAMES_SHOWN = 6
+_MOST_STAYS = 24
 _NO_LETTERS = {"Cc", "Cs"}
 """Unicode's categories of control characters and of halves of letters."""
 _NAME_THE_ROUTE = "Name the route by its code, and its name behind it if you like."
@@ -59,6 +60,7 @@ def reading_of(drawing: Drawing, choices: Choices) -> Reading:
     stops = find_stops(drawing.tracks)
     if choices.stops:
         points += _stop_points(drawing, stops, choices, names)
+        notes.append(_stays(stops))
     found = bool(points or names or drawing.strings or drawing.marks)
     _judge_tracks(drawing, choices, notes, found=found)
     _judge_letters(drawing, points, names)
@@ -202,6 +204,12 @@ def _stop_points(
         names.append(RouteName(Origin(source, drawing.tracks[0].origin.where), choices.route, ""))
     for number, stop in enumerate(stops, start=1):
         yield PointRow(Origin(source, f"stop {number}"), choices.route, number, stop.place)
+
+
+def _stays(stops: Sequence[Stop]) -> str:
+    shown = ", ".join(f"{number} ({stop.stayed_s / 60:.0f} min)" for number, stop in enumerate(stops[:_MOST_STAYS], 1))
+    more = f" and {len(stops) - _MOST_STAYS} more" if len(stops) > _MOST_STAYS else ""
+    return f"Time at each stop: {shown}{more}."
 
 
 def _stay_words() -> str:

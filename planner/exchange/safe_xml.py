@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import re
+from abc import ABC, abstractmethod
 from pathlib import Path
 from typing import TypeAlias
 from xml.sax import SAXParseException
@@ -70,7 +71,7 @@ def one_line(text: str) -> str:
     return " ".join(text.split())
 
 
-class ElementReader(ContentHandler):
+class ElementReader(ContentHandler, ABC):
     """Walks through the elements of one vocabulary, and knows the line; all others are passed over.
 
     A reader of one format says which namespaces are its own, and what its elements mean.
@@ -88,21 +89,21 @@ class ElementReader(ContentHandler):
         self._text_depth = self._room = 0
         self._place_in_file: Locator | None = None
 
+    @abstractmethod
     def knows(self, namespace: str, name: str) -> bool:
         """Whether an element belongs to the vocabulary."""
-        raise NotImplementedError
 
+    @abstractmethod
     def began(self, name: str, parent: str, values: dict[str, str]) -> None:
         """Take in an element that opens, with its attributes."""
-        raise NotImplementedError
 
+    @abstractmethod
     def ended(self, name: str, text: str | None) -> None:
         """Take in an element that closes; its text where :meth:`gather` was called as it opened."""
-        raise NotImplementedError
 
+    @abstractmethod
     def checked_root(self, namespace: str, name: str, values: dict[str, str]) -> None:
         """Raise InputError where a root element is not that of the format."""
-        raise NotImplementedError
 
     @property
     def where(self) -> str:

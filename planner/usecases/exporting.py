@@ -112,14 +112,14 @@ def _chosen(routes: Sequence[Route], codes: Sequence[str]) -> tuple[Route, ...]:
 
 def _same(made: Mapping[Path, bytes]) -> set[Path]:
     """Return the files that stand there already, to the last byte."""
+    return {path for path, data in made.items() if _holds(path, data)}
+
+
+def _holds(path: Path, data: bytes) -> bool:
     try:
-        return {
-            path
-            for path, data in made.items()
-            if path.is_file() and path.stat().st_size == len(data) and path.read_bytes() == data
-        }
+        return path.stat().st_size == len(data) and path.read_bytes() == data
     except OSError:
-        return set()
+        return False
 
 
 def _stem(season: str, codes: Sequence[str]) -> str:

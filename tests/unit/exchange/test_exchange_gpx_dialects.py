@@ -112,6 +112,7 @@ def test_that_times_of_a_track_are_read_and_bad_ones_said(tmp_path: Path) -> Non
     assert notes == (
         "Track 'R05 14-MAY-26': 1 points that are no places were passed over, the first on line 4, <trkpt>.",
         "Track 'R05 14-MAY-26': 1 of 5 points have no time that can be read.",
+        "Time at each stop: 1 (3 min), 2 (4 min).",
     )
 
 
@@ -154,3 +155,22 @@ def test_that_swapped_figures_are_offered_to_be_swapped(tmp_path: Path) -> None:
     assert [row[2:4] for row in rows(routes(path, swap=offer.choices.swap))] == [(-33.5, 150.5), (-33.5, 150.6)]
     one = routes(path, swap_at=frozenset({"line 1, <wpt>"}))
     assert len(one.points) == 2
+
+
+def test_that_points_without_a_name_between_named_ones_are_points(tmp_path: Path) -> None:
+    body = """<rte><name>R01</name><rtept lat="1" lon="2"><name>P3</name></rtept><rtept lat="1" lon="3"/>
+    <rtept lat="1" lon="4"><name>twin birches</name></rtept></rte>"""
+    read = read_gpx(write(tmp_path / "n.gpx", f"<gpx {GPX_1_1}>{body}</gpx>"))
+    assert [(number, note) for _, number, _, _, note in rows(read)] == [(1, ""), (2, ""), (3, "twin birches")]
+
+
+def test_that_a_stop_in_the_middle_of_a_track_is_not_doubted(tmp_path: Path) -> None:
+    ways = [(50.70, 0), (50.71, 100), (50.71, 400), (50.72, 500)]
+    points = "".join(
+        f'<trkpt lat="{latitude}" lon="-1.9"><time>2026-05-14T20:{second // 60:02d}:{second % 60:02d}Z</time></trkpt>'
+        for latitude, second in ways
+    )
+    track = f"<trk><trkseg>{points}</trkseg></trk>"
+    found = reading(write(tmp_path / "m.gpx", f"<gpx {GPX_1_1}>{track}</gpx>"), stops=True, route="R01")
+    assert found.understood.doubts == ()
+    assert found.read is not None

@@ -241,3 +241,20 @@ def test_that_a_list_of_very_many_files_is_refused_before_it_is_read(tmp_path: P
 def test_that_a_kmz_whose_kml_is_broken_tells_the_line_inside(tmp_path: Path) -> None:
     (fault,) = faults_of(draw_kml, write(tmp_path / "a.kmz", kmz({"doc.kml": HEAD + "\n<Document>"})))
     assert fault.where == "doc.kml, line 2"
+
+
+def test_that_several_points_without_a_route_are_left_out_and_said(tmp_path: Path) -> None:
+    two = "<Point><coordinates>1,2</coordinates></Point><Point><coordinates>3,2</coordinates></Point>"
+    more = f"<Placemark><name>gates</name><MultiGeometry>{two}</MultiGeometry></Placemark>"
+    read = routes(kml(tmp_path, placemark("R01-01") + more))
+    assert read.notes == ("Left out: the 2 points of placemark 'gates', no route by its name.",)
+
+
+def test_that_places_of_a_line_that_are_none_are_passed_over_and_said(tmp_path: Path) -> None:
+    line = "<LineString><coordinates>1,2 200,1 3,4\n x 7 , 8 , 9 ,1,2</coordinates></LineString>"
+    path = kml(tmp_path, f"<Placemark><name>lane</name>{line}</Placemark>" + placemark("R01-01"))
+    (track,) = read_tracks(path)
+    assert [(place.longitude, place.latitude) for place in track.places] == [(1.0, 2.0), (3.0, 4.0)]
+    assert routes(path).notes[0] == (
+        "Track 'lane': 3 points that are no places were passed over, the first on line 2, <LineString>."
+    )
