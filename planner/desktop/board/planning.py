@@ -116,8 +116,8 @@ class Planning(QObject):
 
 
 def _said(end: End, planned: Planned) -> str:
-    """Return what a run came to, in words; what still breaks a rule comes first."""
-    came_to, broken = _came_to(end, planned), planned.broken
+    """Return what a run came to, in words; what still breaks a rule comes first, how far estimates may be off last."""
+    came_to, broken = f"{_came_to(end, planned)} {planned.drives_said}".rstrip(), planned.broken
     if not broken:
         return came_to
     named = listed_codes([str(key) for key in broken])

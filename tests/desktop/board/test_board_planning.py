@@ -123,6 +123,21 @@ def test_that_only_chosen_routes_change_and_their_run_says_nothing_of_the_others
     assert all(after.by_key[one.key] == one for one in before if one.key.route not in ("R02", "R03"))
 
 
+def test_that_a_run_without_roads_says_how_far_its_drives_may_be_off(
+    strip: PlanningStrip, early_desk: Desk, qtbot: QtBot, rest: Rest
+) -> None:
+    def forget_roads(file: SeasonFile) -> None:
+        with file.step("No road map"):
+            file.save_season(replace(file.season(), roads=None))
+            file.save_plan(Plan())
+
+    assert "estimate" not in _ended(strip, qtbot, Scope.SELECTED, routes=("R02",)).words
+    early_desk.session.do(forget_roads)
+    rest(early_desk)
+    end = _ended(strip, qtbot, Scope.SELECTED, routes=("R02",))
+    assert end.words.endswith("the truth may be 35 % less than the estimate, or 100 % and 3 minutes more.")
+
+
 def test_that_planning_what_is_missing_leaves_the_rest_and_says_when_nothing_was_found(
     strip: PlanningStrip, early_desk: Desk, qtbot: QtBot
 ) -> None:
