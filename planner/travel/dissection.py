@@ -43,8 +43,7 @@ def dissect(latitudes: Floats, longitudes: Floats, roads: tuple[Ints, Ints]) -> 
     inside = np.ones(len(latitudes), dtype=bool)
     a, b = roads
     while True:
-        _, number, count = np.unique(cells[nodes], return_inverse=True, return_counts=True)
-        large = count[number] > _SMALL
+        large = np.bincount(cells[nodes])[cells[nodes]] > _SMALL
         inside[nodes[~large]] = False
         nodes = nodes[large]
         if not len(nodes):
@@ -75,7 +74,9 @@ def _ranks(latitudes: Floats, longitudes: Floats) -> list[Ints]:
 def _halves(ranks: list[Ints], cells: Ints, nodes: Ints, roads: tuple[Ints, Ints]) -> Flags:
     """Return for each node whether it is in the second half of its cell, cut where fewest roads are."""
     a, b = roads
-    _, number, count = np.unique(cells[nodes], return_inverse=True, return_counts=True)
+    first = int(cells[nodes].min())
+    number = cells[nodes] - first
+    count = np.bincount(number)
     starts = np.cumsum(count) - count
     number_of = np.zeros(len(cells), dtype=np.int64)
     number_of[nodes] = number

@@ -14,6 +14,7 @@ from planner.travel.fronts import Front, take_out
 from planner.travel.labels import Labels, labels
 from planner.travel.least_sums import FAR, lower_by_sums
 from planner.travel.levels import Level, levels
+from planner.travel.rims import distinct
 
 _FEW = 40_000
 """Sums of a cell that are made all at once; found by trial."""
@@ -85,7 +86,7 @@ def _roads(arcs: csr_array) -> tuple[Ints, Ints]:
     nodes = arcs.shape[0]
     starts = np.repeat(np.arange(nodes), np.diff(arcs.indptr))
     ends = arcs.indices.astype(np.int64)
-    keys = np.unique(np.minimum(starts, ends) * nodes + np.maximum(starts, ends))
+    keys = distinct(np.minimum(starts, ends) * nodes + np.maximum(starts, ends))
     return keys // nodes, keys % nodes
 
 

@@ -16,6 +16,7 @@ from planner.travel.coordinates import Floats, Ints
 from planner.travel.doors import Doors
 from planner.travel.least_sums import FAR, pass_on
 from planner.travel.levels import Batch, Level
+from planner.travel.rims import distinct
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -86,7 +87,7 @@ class _Entries:
     def build(cls, level: Level, known: list[_Known], place_count: int) -> _Entries:
         """Lay out the tables of a level and enter what is known; of several times for one spot the least."""
         layout = level.layout
-        keys = np.unique(np.concatenate([layout.rank[one.rows] * place_count + one.places for one in known]))
+        keys = distinct(np.concatenate([layout.rank[one.rows] * place_count + one.places for one in known]))
         ranks, places = np.divmod(keys, place_count)
         firsts = np.array([batch.first for batch in layout.batches])
         starts = np.append(np.searchsorted(ranks, firsts), len(keys))

@@ -58,8 +58,8 @@ def rims(cells: Ints, roads: tuple[Ints, Ints]) -> list[Rims]:
     here, passed_on = np.zeros(0, dtype=np.int64), np.zeros(0, dtype=np.int64)
     for number in range(int(depth.max()), -1, -1):
         own = order[slice(*np.searchsorted(cells[order], [1 << number, 2 << number]))]
-        rim_keys = np.unique(np.concatenate([keys[key_depths == number], passed_on]))
-        here = np.unique(np.concatenate([here // 2, cells[own]]))
+        rim_keys = distinct(np.concatenate([keys[key_depths == number], passed_on]))
+        here = distinct(np.concatenate([here // 2, cells[own]]))
         found.append(_rims(here, own, cells[own], rim_keys, nodes))
         rim_cells, rim_nodes = np.divmod(rim_keys, nodes)
         passed_on = (rim_cells // 2 * nodes + rim_nodes)[depth[rim_nodes] < number - 1]
@@ -69,3 +69,11 @@ def rims(cells: Ints, roads: tuple[Ints, Ints]) -> list[Rims]:
 def _rims(here: Ints, own: Ints, own_cells: Ints, rim_keys: Ints, nodes: int) -> Rims:
     ends = np.append(here, here[-1] + 1)
     return Rims(here, np.searchsorted(own_cells, ends), own, np.searchsorted(rim_keys, ends * nodes), rim_keys % nodes)
+
+
+def distinct(numbers: Ints) -> Ints:
+    """Return numbers rising, each once: by sorting, for the hashing of ``np.unique`` is slow with millions."""
+    rising = np.sort(numbers)
+    first = np.ones(len(rising), dtype=bool)
+    first[1:] = rising[1:] != rising[:-1]
+    return rising[first]

@@ -34,7 +34,7 @@ class Arcs:
         if reverse:
             starts, ends = ends, starts
         seconds = states.seconds[via]
-        order = np.lexsort((seconds, ends, starts))
+        order = np.lexsort((seconds, starts * states.count + ends))
         order = order[starts[order] != ends[order]]
         starts, ends = starts[order], ends[order]
         quickest = np.ones(len(order), dtype=bool)
