@@ -9,6 +9,10 @@ from planner.usecases.import_differences import Change, Item
 from planner.usecases.import_preview import SourceUnderstood, Understood
 
 _MOST_SHOWN = 8
+_SAY = {
+    "route": "Say which route its points are of:  --route CODE",
+    "utm_zone": "Say in which UTM zone its metres are:  --utm-zone ZONE",
+}
 _ORDER = (Change.NEW, Change.CHANGED, Change.REFUSED, Change.SAME)
 
 
@@ -24,6 +28,8 @@ def offer_lines(sources: Sequence[SourceUnderstood]) -> Iterator[str]:
     for source in sources:
         for offer in source.understood.offers:
             yield f"  {source.path.name}: {offer.words}:  {option_words(offer.choices)}"
+        for lacking in sorted(source.understood.lacks & _SAY.keys()):
+            yield f"  {source.path.name}: {_SAY[lacking]}"
 
 
 def _source_lines(source: SourceUnderstood) -> Iterator[str]:

@@ -16,8 +16,8 @@ from planner.exchange.xml_root import XmlName, looks_like_xml, root_of
 HEAD_BYTES = 65_536
 """How much of a file is looked at before it is known what it is."""
 WANTED = (
-    "a GPX file; a KML, KMZ or GeoJSON file; a CSV table of points, routes, volunteers, availability, past evenings,"
-    " chances of a lost evening or conditions; an OpenStreetMap extract (.osm, .osm.bz2, .osm.pbf);"
+    "a GPX file; a KML, KMZ or GeoJSON file; a table (CSV or XLSX) of points, routes, volunteers, availability, past"
+    " evenings, chances of a lost evening or conditions; an OpenStreetMap extract (.osm, .osm.bz2, .osm.pbf);"
     " or a protocol (.toml)"
 )
 """What may be handed in, in words."""

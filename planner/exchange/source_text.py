@@ -114,7 +114,8 @@ def as_text(data: bytes, path: Path, wanted: str, encoding: str = "") -> str:
     for mark, name in _UNREADABLE:
         if data.startswith(mark):
             raise refused(path, "", f"{wanted} in UTF-8 or UTF-16", name, _SAVE_AS)
-    encoding = next((name for mark, name in _MARKS if data.startswith(mark)), encoding or "utf-8")
+    marked = next((name for mark, name in _MARKS if data.startswith(mark)), "")
+    encoding = marked or encoding or "utf-8"
     try:
         text = data.decode(encoding)
     except LookupError as error:
@@ -124,6 +125,8 @@ def as_text(data: bytes, path: Path, wanted: str, encoding: str = "") -> str:
         line = data[: error.start].count(b"\n") + 1
         found = f"byte {data[error.start]:#04x}, which is no {encoding.removesuffix('-sig').upper()}"
         fault = Fault(str(path), f"line {line}", f"{wanted} in UTF-8", found, _SAVE_AS)
+        if marked:
+            raise InputError(fault) from error
         raise LettersError(data.splitlines()[line - 1][:_LINE_SHOWN], fault) from error
     if "\0" in text:
         line = text.partition("\0")[0].count("\n") + 1

@@ -27,7 +27,8 @@ _MOST_COLUMNS = 256
 _WANTED = "a workbook (XLSX)"
 _AGAIN = "Save it again, or save the sheet as CSV."
 _MARK = "xl/workbook.xml"
-_DOCTYPE = b"<!DOCTYPE"
+_DOCTYPE = "<!DOCTYPE"
+_FORMULAS = ("<f>", "<f ", "<f/", ":f>", ":f ")
 _CHUNK_BYTES = 1 << 20
 _DECIMALS = 9
 """Kept of a number: a tenth of a millimetre in degrees; further ones are left over from binary arithmetic."""
@@ -87,7 +88,7 @@ def _look_over(path: Path, file: BinaryIO) -> None:
                 found = f"{size / 2**20:,.0f} MB in {len(parts)} parts"
                 raise refused(path, "", expected, found, "Cut it down to the routes of this season.")
             for part in parts:
-                if part.filename.endswith((".xml", ".rels")) and _declares_doctype(archive, part):
+                if part.filename.endswith((".xml", ".rels")) and _holds(archive, part, (_DOCTYPE,)):
                     todo = "Do not trust this file; save it again."
                     raise refused(path, part.filename, "XML without a DOCTYPE", "a DOCTYPE", todo)
     except (*_BROKEN, RuntimeError, OSError, EOFError) as error:
@@ -99,16 +100,22 @@ def _packed(parts: Sequence[zipfile.ZipInfo]) -> int:
     return sum(part.compress_size for part in parts)
 
 
-def _declares_doctype(archive: zipfile.ZipFile, part: zipfile.ZipInfo) -> bool:
-    """Look through a part chunk by chunk, in the encodings that XML parsers take without being told."""
-    marks = (_DOCTYPE, _DOCTYPE.decode().encode("utf-16-le"), _DOCTYPE.decode().encode("utf-16-be"))
+def _has_formulas(file: BinaryIO) -> bool:
+    """Whether any part may hold the element <f>: without one, the formulas need not be read beside the values."""
+    with zipfile.ZipFile(file) as archive:
+        return any(_holds(archive, part, _FORMULAS) for part in archive.infolist() if part.filename.endswith(".xml"))
+
+
+def _holds(archive: zipfile.ZipFile, part: zipfile.ZipInfo, marks: Sequence[str]) -> bool:
+    """Look through a part chunk by chunk for marks, in the encodings that XML parsers take without being told."""
+    wanted = [mark.encode(encoding) for mark in marks for encoding in ("utf-8", "utf-16-le", "utf-16-be")]
     before = b""
     with archive.open(part) as stream:
         while chunk := stream.read(_CHUNK_BYTES):
             seen = before + chunk
-            if any(mark in seen for mark in marks):
+            if any(mark in seen for mark in wanted):
                 return True
-            before = chunk[-2 * len(_DOCTYPE) :]
+            before = chunk[-max(map(len, wanted)) :]
     return False
 
 
@@ -116,7 +123,7 @@ def _grids(path: Path, file: BinaryIO, wanted: str, most_rows: int) -> Iterator[
     from openpyxl import load_workbook  # noqa: PLC0415 - takes 0.2 s, which only those pay who have a workbook
 
     values = load_workbook(file, read_only=True, data_only=True, keep_links=False)
-    formulas = load_workbook(file, read_only=True, data_only=False, keep_links=False)
+    formulas = load_workbook(file, read_only=True, keep_links=False) if _has_formulas(file) else values
     for name in _sheets(values):
         if wanted in {"", name}:
             grid = _grid(path, name, (values, formulas), most_rows)
@@ -152,8 +159,9 @@ def _both(name: str, books: tuple[Workbook, Workbook]) -> Iterator[tuple[_Cells,
     """Yield each row twice: with the values that were kept, and with the formulas that made them."""
     for book in books:
         book[name].reset_dimensions()  # some programs write a size that is not true
-    for values, formulas in zip(*(book[name].iter_rows() for book in books), strict=True):
-        yield values[:_MOST_COLUMNS], formulas[:_MOST_COLUMNS]
+    rows = (book[name].iter_rows() for book in (books if books[0] is not books[1] else books[:1]))
+    for pair in zip(*rows, strict=True):
+        yield pair[0][:_MOST_COLUMNS], pair[-1][:_MOST_COLUMNS]
 
 
 def _row(number: int, cells: Sequence[_Cell]) -> GridRow:

@@ -165,7 +165,7 @@ def _letter_offers(line: bytes, choices: Choices) -> tuple[Offer, ...]:
             shown = line.decode(name).strip()
         except UnicodeDecodeError:
             continue
-        if shown.isprintable():
+        if shown.isprintable() and name != choices.encoding:
             offers.append(Offer(f"Read its letters as {words}: {shown!r}", replace(choices, encoding=name)))
     return tuple(offers)
 

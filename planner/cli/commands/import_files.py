@@ -47,7 +47,8 @@ EPILOG = """tables (CSV in UTF-8; comma, semicolon or tab; the first line names 
                   some (nobody has judged it yet), within (it keeps to the protocol's words) or beyond
 
 tables may come as sheets of a workbook (XLSX), and their columns may be headed otherwise where that is certain: Lat,
-Breite, Easting (UTM 30N), one column of coordinates. Lines such as 'R01 1 51.5047 -1.2731 by the gate' do too.
+Breite, Easting (UTM 30N), one column of coordinates. Lines such as 'R01 1 51.5047 -1.2731 by the gate'
+are read as well.
 points may come as GPX, KML, KMZ or GeoJSON instead: a route named 'R01 Name', or points named 'R01-03'.
 roads: an OpenStreetMap extract of the area, .osm, .osm.bz2 or .osm.pbf; without it every drive is an estimate.
 What was understood is said first; it is brought in once you say yes, or with --yes. Without a terminal and without

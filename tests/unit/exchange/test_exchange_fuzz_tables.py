@@ -97,7 +97,7 @@ def workbook() -> bytes:
     made = openpyxl.Workbook()
     sheet = made.active
     assert sheet is not None
-    rows: tuple[tuple[object, ...], ...] = (
+    rows: tuple[tuple[str | float | None, ...], ...] = (
         ("Route", "Stop", "Lat", "Lon", "Notes"), ("R01", 1, 51.5, -1.25, "gate"), ("R01", 2, "=51+0.6", -1.25, None),
     )  # fmt: skip
     for row in rows:
