@@ -19,7 +19,7 @@ _TODO = "Get the extract again from where it came from, or choose another file."
 _DISTRUST = "Do not trust this file; get the extract again."
 _MOST_TIMES = 100
 """How often the size of the file its content may be; bzip2 makes a tenth of a map, the parts of a PBF a third."""
-_FREE_BYTES = 256_000_000
+_FREE_BYTES = 64_000_000
 """A content this large is never too large."""
 _CHUNK_BYTES = 1_000_000
 _GZIP = b"\x1f\x8b"

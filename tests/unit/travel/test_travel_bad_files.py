@@ -1,15 +1,35 @@
 import bz2
+import gzip
 import random
+import zlib
 from pathlib import Path
 
+import numpy as np
 import osmium
 import pytest
 
 from planner.domain.errors import InputError
 from planner.travel import RoadNetwork
-from tests.unit.travel.road_maps import RESIDENTIAL, osm_text, row
+from planner.travel.road_nodes import _read_by_table, _read_one_by_one
+from tests.unit.travel.road_maps import RESIDENTIAL, Node, osm_text, row, write_osm
 
 GOOD = osm_text(row(3), [([1, 2, 3], RESIDENTIAL)]).encode()
+
+
+def _varint(number: int) -> bytes:
+    low, rest = number & 0x7F, number >> 7
+    return bytes([low | 0x80]) + _varint(rest) if rest else bytes([low])
+
+
+def _frame(kind: bytes, content: bytes, says: int, *, size_last: bool = False) -> bytes:
+    """Return one part of a PBF file that says it unpacks to so many bytes (OpenStreetMap wiki, PBF Format)."""
+    size, data = b"\x10" + _varint(says), b"\x1a" + _varint(len(packed := zlib.compress(content))) + packed
+    blob = data + size if size_last else size + data
+    header = b"\x0a" + _varint(len(kind)) + kind + b"\x18" + _varint(len(blob))
+    return len(header).to_bytes(4, "big") + header + blob
+
+
+PBF_HEAD = _frame(b"OSMHeader", b"\x22\x0eOsmSchema-V0.6\x22\x0aDenseNodes", 28)
 
 
 def _refusal(path: Path, content: bytes | None) -> str:
@@ -53,6 +73,14 @@ def _swapped(old: bytes, new: bytes) -> bytes:
         ("a.osm.bz2", bz2.compress(GOOD)[:-10], "ended before"),
         ("a.osm.bz2", bz2.compress(b"<gpx/>"), "<gpx/>"),
         ("a.gpx", GOOD, "'.gpx'"),
+        ("a.osm.gz", gzip.compress(GOOD), "packed with gzip"),
+        ("a.osm", gzip.compress(GOOD), "packed with gzip"),
+        ("a.osm.bz2", bz2.compress(GOOD[:200]) + bz2.compress(b" " * 8_000_000) * 9, "times as large as the file"),
+        ("a.osm.pbf", PBF_HEAD + _frame(b"OSMData", b"", 30_000_000) * 3, "times as large as the file"),
+        ("a.osm.pbf", PBF_HEAD + _frame(b"OSMData", b"", 30_000_000, size_last=True) * 3, "times as large as the file"),
+        ("a.osm.pbf", PBF_HEAD + b"\x00\x00\xff", "its end"),
+        ("a.osm.pbf", PBF_HEAD + b"\xff\xff\xff\xff" + b"x" * 99, "other bytes"),
+        ("a.osm.pbf", PBF_HEAD + _frame(b"OSMData", b"x" * 999, 999)[:-5], "the end of the file after"),
         ("a.osm", b'<osm version="0.6"></osm>', "found none"),
         ("a.osm", _swapped(b'"residential"', b'"footway"'), "1 ways tagged highway, none of them open"),
         ("a.osm", _swapped(b'lat="50.0"', b'lat="95.0"'), "nodes have no position"),
@@ -100,6 +128,33 @@ def _pbf(folder: Path) -> bytes:
         for entity in osmium.FileProcessor(str(plain)):
             writer.add(entity)
     return binary.read_bytes()
+
+
+def test_that_a_pbf_cut_anywhere_but_between_its_parts_says_where_it_ends(tmp_path: Path) -> None:
+    whole = _pbf(tmp_path)
+    path = tmp_path / "cut.osm.pbf"
+    ends = {0}
+    said = 0
+    while (begin := max(ends)) < len(whole):
+        length = int.from_bytes(whole[begin : begin + 4], "big")
+        size = whole.index(b"\x18", begin + 4, begin + 4 + length)
+        blob = whole[size + 1] if whole[size + 1] < 0x80 else whole[size + 1] - 0x80 + whole[size + 2] * 0x80
+        ends.add(begin + 4 + length + blob)
+    for cut in range(20, len(whole)):
+        said += "end" in _refusal(path, whole[:cut]) if cut not in ends else 0
+    assert said == len([cut for cut in range(20, len(whole)) if cut not in ends])
+
+
+def test_that_both_ways_to_find_nodes_find_the_same(tmp_path: Path) -> None:
+    nodes: dict[int, Node] = {**row(6), 3: (50.0, 10.02, {"barrier": "bollard"}), 5: (95.0, 10.0), 6: (50.1, 10.0)}
+    nodes = dict(sorted(nodes.items(), reverse=True))
+    path = write_osm(tmp_path / "nodes.osm", nodes, [([1, 2, 3], RESIDENTIAL)])
+    ids = np.array([1, 3, 5, 6, 99])
+    one, other = (read(path, ids, fords_open=False) for read in (_read_by_table, _read_one_by_one))
+    np.testing.assert_array_equal(one.latitudes, other.latitudes)
+    np.testing.assert_array_equal(one.longitudes, other.longitudes)
+    assert one.located.tolist() == [True, True, False, True, False]
+    assert one.shut.tolist() == other.shut.tolist() == [False, True, False, False, False]
 
 
 @pytest.mark.parametrize("ending", [".osm", ".osm.bz2", ".osm.pbf"])
