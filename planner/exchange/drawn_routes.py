@@ -4,32 +4,23 @@ from __future__ import annotations
 
 import unicodedata
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from planner.domain.errors import InputError
-from planner.domain.geo import sphere_metres
-from planner.exchange.drawing import Drawing, Mark, MarkString, judged_place, place_of
-from planner.exchange.importers import Choices, ColumnUse, Doubt, Offer, Reading, Understanding
-from planner.exchange.point_names import POINT_EXAMPLE, is_code, point_named, proposed_code, route_named
+from planner.domain.geo import Place
+from planner.exchange.drawing import Drawing, Mark, MarkString, judged_place
+from planner.exchange.drawn_offers import LonePoint, stay_words, understanding
+from planner.exchange.importers import Choices, Reading, Understanding
+from planner.exchange.point_names import POINT_EXAMPLE, is_code, point_named, route_named
 from planner.exchange.reads import Origin, PointRow, RouteName, RoutesRead, Track
 from planner.exchange.route_tables import MOST_POINTS
-from planner.exchange.track_stops import LEAST_STAY_S, RADIUS_M, Stop, find_stops, has_times
+from planner.exchange.track_stops import Stop, find_stops, has_times
 
 _NAMES_SHOWN = 6
 _MOST_STAYS = 24
 _NO_LETTERS = {"Cc", "Cs"}
 """Unicode's categories of control characters and of halves of letters."""
 _NAME_THE_ROUTE = "Name the route by its code, and its name behind it if you like."
-
-
-@dataclass(frozen=True, slots=True)
-class _Lone:
-    """A point that stands alone, with what it says of itself."""
-
-    mark: Mark
-    code: str
-    """Empty where it does not say."""
-    number: int | None
 
 
 def reading_of(drawing: Drawing, choices: Choices) -> Reading:
@@ -44,6 +35,8 @@ def reading_of(drawing: Drawing, choices: Choices) -> Reading:
         drawing: what the file draws; its faults are told too.
         choices: what a person decided.
     """
+    if choices.swap:
+        drawing.tracks = [_swapped(track) for track in drawing.tracks]
     notes = list(drawing.notes)
     points: list[PointRow] = []
     names = list(drawing.names)
@@ -66,7 +59,7 @@ def reading_of(drawing: Drawing, choices: Choices) -> Reading:
     _judge_letters(drawing, points, names)
     if not points and not names and not len(drawing.faults):
         _nothing(drawing, left_out)
-    return _reading(drawing, (tuple(points), tuple(names), tuple(notes)), _understanding(drawing, choices, lone, stops))
+    return _reading(drawing, (tuple(points), tuple(names), tuple(notes)), understanding(drawing, choices, lone, stops))
 
 
 def routes_or_faults(reading: Reading) -> RoutesRead:
@@ -145,14 +138,14 @@ def _without_shape(marks: Sequence[Mark], code: str, notes: list[str]) -> Sequen
     return numbered
 
 
-def _lone(mark: Mark, choices: Choices) -> _Lone:
+def _lone(mark: Mark, choices: Choices) -> LonePoint:
     said = point_named(mark.name, mark.code or mark.hint)
     code = mark.code or said.code or (mark.hint if is_code(mark.hint) else "") or choices.route
     number = int(mark.number) if mark.number.isdecimal() and len(mark.number) < 5 else said.number
-    return _Lone(mark, code, number)
+    return LonePoint(mark, code, number)
 
 
-def _sorted_out(lone: Sequence[_Lone], choices: Choices) -> tuple[list[_Lone], list[_Lone]]:
+def _sorted_out(lone: Sequence[LonePoint], choices: Choices) -> tuple[list[LonePoint], list[LonePoint]]:
     """Part points that are of a route and have a number from the others; by order where that was chosen."""
     if choices.number_by_order:
         incomplete = {one.code for one in lone if one.number is None}
@@ -166,7 +159,7 @@ def _sorted_out(lone: Sequence[_Lone], choices: Choices) -> tuple[list[_Lone], l
     return taken, [one for one in lone if not one.code or one.number is None]
 
 
-def _lone_points(drawing: Drawing, taken: Sequence[_Lone], choices: Choices) -> Iterator[PointRow]:
+def _lone_points(drawing: Drawing, taken: Sequence[LonePoint], choices: Choices) -> Iterator[PointRow]:
     faults = drawing.faults
     for one in taken:
         place = judged_place(one.mark, drawing.words, faults, swap=choices.swaps(one.mark.where))
@@ -185,7 +178,7 @@ def _without_repeats(lone: Iterator[PointRow], points: Sequence[PointRow]) -> li
     return [point for point in lone if (point.route, point.number, point.place) not in known]
 
 
-def _left_out(drawing: Drawing, left_out: Sequence[_Lone]) -> str:
+def _left_out(drawing: Drawing, left_out: Sequence[LonePoint]) -> str:
     shown = ", ".join(repr(one.mark.name[:60]) for one in left_out[:_NAMES_SHOWN])
     more = f" and {len(left_out) - _NAMES_SHOWN} more" if len(left_out) > _NAMES_SHOWN else ""
     return f"Left out, because their names are not like {POINT_EXAMPLE}: {drawing.words.marks} {shown}{more}."
@@ -199,21 +192,25 @@ def _stop_points(
         faults.add("", "the code of the route whose points the stops are", "none", "Say which route they are of.")
     elif not stops:
         todo = "Save the points as a route or as waypoints, or lay them out along the line."
-        faults.add("", f"a track with stays of {_stay_words()}", "none", todo)
+        faults.add("", f"a track with stays of {stay_words()}", "none", todo)
     else:
         names.append(RouteName(Origin(source, drawing.tracks[0].origin.where), choices.route, ""))
     for number, stop in enumerate(stops, start=1):
         yield PointRow(Origin(source, f"stop {number}"), choices.route, number, stop.place)
 
 
+def _swapped(track: Track) -> Track:
+    """Return a track with latitude and longitude swapped, without the places that are none then."""
+    times = track.times or (None,) * len(track.places)
+    kept = [(place, time) for place, time in zip(track.places, times, strict=True) if abs(place.longitude) <= 90]
+    places = tuple(Place(place.longitude, place.latitude) for place, _ in kept)
+    return replace(track, places=places, times=tuple(time for _, time in kept) if track.times else ())
+
+
 def _stays(stops: Sequence[Stop]) -> str:
     shown = ", ".join(f"{number} ({stop.stayed_s / 60:.0f} min)" for number, stop in enumerate(stops[:_MOST_STAYS], 1))
     more = f" and {len(stops) - _MOST_STAYS} more" if len(stops) > _MOST_STAYS else ""
     return f"Time at each stop: {shown}{more}."
-
-
-def _stay_words() -> str:
-    return f"{LEAST_STAY_S / 60:g} minutes or more within {RADIUS_M:g} m"
 
 
 def _judge_tracks(drawing: Drawing, choices: Choices, notes: list[str], *, found: bool) -> None:
@@ -237,63 +234,9 @@ def _where_not_what(tracks: Sequence[Track]) -> str:
     return f"A {'track' if gone else 'line'} says where somebody went, not where the points are"
 
 
-def _nothing(drawing: Drawing, left_out: Sequence[_Lone]) -> None:
+def _nothing(drawing: Drawing, left_out: Sequence[LonePoint]) -> None:
     words = drawing.words
     found = "nothing of that kind"
     if left_out:
         found = f"{words.marks} whose names do not say the route and the number, such as {left_out[0].mark.name[:60]!r}"
     drawing.faults.add("", words.wanted, found, words.todo)
-
-
-def _understanding(drawing: Drawing, choices: Choices, lone: Sequence[_Lone], stops: Sequence[Stop]) -> Understanding:
-    columns = tuple(ColumnUse(name, meaning) for name, meaning in drawing.fields.items())
-    offers = (
-        *_swap_offer(drawing, choices),
-        *_lone_offers(drawing, choices, lone),
-        *_stop_offer(drawing, choices, stops),
-    )
-    doubts = tuple(_stop_doubts(drawing, stops)) if choices.stops else ()
-    return Understanding(columns, "decimal degrees", doubts=doubts, offers=tuple(offers))
-
-
-def _swap_offer(drawing: Drawing, choices: Choices) -> Iterator[Offer]:
-    """Offer to swap where something is no place as it stands, and everything is one the other way round."""
-    marks = [*drawing.marks, *(mark for string in drawing.strings for mark in string.marks)]
-    wrong = any(place_of(mark.latitude, mark.longitude) is None for mark in marks)
-    if wrong and not choices.swap and all(place_of(mark.longitude, mark.latitude) for mark in marks):
-        yield Offer("Swap latitude and longitude of the whole file", replace(choices, swap=True))
-
-
-def _lone_offers(drawing: Drawing, choices: Choices, lone: Sequence[_Lone]) -> Iterator[Offer]:
-    marks = drawing.words.marks
-    numbered = [one for one in lone if not one.code and one.number is not None]
-    code = choices.route or proposed_code(*(string.name for string in drawing.strings), drawing.path.stem)
-    if numbered:
-        words = f"Take the {len(numbered)} {marks} that have a number and no route as points of route {code}"
-        yield Offer(words, replace(choices, route=code))
-    without = [one for one in lone if one.code and one.number is None]
-    if without and not choices.number_by_order:
-        words = f"Number the {marks} of route {without[0].code} in the order of the file"
-        yield Offer(words, replace(choices, number_by_order=True))
-    if lone and not drawing.strings and not any(one.code or one.number is not None for one in lone):
-        words = f"Take the {len(lone)} {marks} in the order of the file as points 1 to {len(lone)} of route {code}"
-        yield Offer(words, replace(choices, route=code, number_by_order=True))
-
-
-def _stop_offer(drawing: Drawing, choices: Choices, stops: Sequence[Stop]) -> Iterator[Offer]:
-    if stops and not choices.stops:
-        code = choices.route or proposed_code(*(track.name for track in drawing.tracks), drawing.path.stem)
-        places = "one place" if len(stops) == 1 else f"{len(stops)} places"
-        words = (
-            f"Take the {places} where the track stays {_stay_words()} as the points of route {code},"
-            " numbered by the time of arrival"
-        )
-        yield Offer(words, replace(choices, stops=True, route=code))
-
-
-def _stop_doubts(drawing: Drawing, stops: Sequence[Stop]) -> Iterator[Doubt]:
-    """A stay with which a track begins or ends may be the home or the car park: a person must look."""
-    ends = [end for track in drawing.tracks if track.places for end in (track.places[0], track.places[-1])]
-    for number, stop in enumerate(stops, start=1):
-        if any(sphere_metres(stop.place, end) <= 2 * RADIUS_M for end in ends):
-            yield Doubt(f"stop {number}", "the track begins or ends here: it may be a home or a car park, not a point")

@@ -127,8 +127,8 @@ def _metres(origin: Place, place: Place) -> tuple[float, float]:
 
 
 def _middle(places: Sequence[Place]) -> Place:
-    """Return the median place, which a few fixes on the way in and out do not move."""
+    """Return the median place to a centimetre, which a few fixes on the way in and out do not move."""
     first = places[0]
     turned = [(place.longitude - first.longitude + 180) % 360 - 180 for place in places]
     longitude = (first.longitude + statistics.median(turned) + 180) % 360 - 180
-    return Place(statistics.median(place.latitude for place in places), longitude)
+    return Place(round(statistics.median(place.latitude for place in places), 7), round(longitude, 7))

@@ -174,3 +174,5 @@ def test_that_a_stop_in_the_middle_of_a_track_is_not_doubted(tmp_path: Path) -> 
     found = reading(write(tmp_path / "m.gpx", f"<gpx {GPX_1_1}>{track}</gpx>"), stops=True, route="R01")
     assert found.understood.doubts == ()
     assert found.read is not None
+    (swapped,) = routes(tmp_path / "m.gpx", stops=True, route="R01", swap=True).points
+    assert (swapped.place.latitude, swapped.place.longitude) == (-1.9, 50.71)
