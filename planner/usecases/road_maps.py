@@ -58,18 +58,24 @@ class SpeedsChanged:
 def road_map_facts(file: SeasonFile) -> RoadMapFacts:
     """Return what the season's road map holds, class by class, and at what speeds it is driven."""
     season = file.season()
-    network = road_network(file.path, season.roads)
+    return facts_of(season, road_network(file.path, season.roads))
+
+
+def facts_of(season: Season, network: RoadNetwork | None) -> RoadMapFacts:
+    """Return what ``road_map_facts`` does, for a season whose road network has been loaded; None: it is not there."""
     paced = network.at_speeds(season.road_speeds) if network is not None else None
     notes = network.roads.notes if network is not None else ()
     return RoadMapFacts(season.roads, network is not None, _classes(season, paced), notes, season.road_speeds)
 
 
-def set_road_speeds(file: SeasonFile, class_kmh: Mapping[str, float], *, factor: float | None = None) -> SpeedsChanged:
+def set_road_speeds(
+    file: SeasonFile, class_kmh: Mapping[str, float | None], *, factor: float | None = None
+) -> SpeedsChanged:
     """Say how fast the roads of some classes are driven in this season, or all roads, as one step.
 
     Args:
         file: the season, open for writing.
-        class_kmh: km/h by highway class; those left out stay as they are.
+        class_kmh: km/h by highway class, None: that of the table again; classes left out stay as they are.
         factor: what every speed is multiplied by; None: as it is.
 
     Raises:
@@ -81,13 +87,25 @@ def set_road_speeds(file: SeasonFile, class_kmh: Mapping[str, float], *, factor:
         raise RuleError(f"no road class {', '.join(map(repr, unknown))}; there are {known}")
     before = file.season().road_speeds
     merged = {**dict(before.class_kmh), **class_kmh}
-    speeds = RoadSpeeds(tuple(sorted(merged.items())), before.factor if factor is None else factor)
+    own = sorted((kind, kmh) for kind, kmh in merged.items() if kmh is not None)
+    speeds = RoadSpeeds(tuple(own), before.factor if factor is None else factor)
     return _save(file, speeds, f"Drive at {speeds.said()}" if speeds.said() else "Drive at the speeds of the table")
 
 
 def reset_road_speeds(file: SeasonFile) -> SpeedsChanged:
     """Go back to the table of speeds for every class, as one step."""
     return _save(file, RoadSpeeds(), "Drive at the speeds of the table")
+
+
+def without_roads(file: SeasonFile) -> str:
+    """Do without the season's road map, as one step, and return its label; empty where there was none.
+
+    Its file stays beside the season, so that taking the step back finds it again.
+    """
+    label = "Do without the road map"
+    with file.step(label) as step:
+        file.save_season(replace(file.season(), roads=None))
+    return label if step.changed else ""
 
 
 def _save(file: SeasonFile, speeds: RoadSpeeds, label: str) -> SpeedsChanged:

@@ -11,7 +11,14 @@ from planner.domain.errors import RuleError
 from planner.domain.road_speeds import RoadSpeeds
 from planner.store import SeasonFile
 from planner.usecases.opening import road_network
-from planner.usecases.road_maps import OWN_SOURCE, reset_road_speeds, road_map_facts, set_road_speeds
+from planner.usecases.road_maps import (
+    OWN_SOURCE,
+    facts_of,
+    reset_road_speeds,
+    road_map_facts,
+    set_road_speeds,
+    without_roads,
+)
 from planner.usecases.season_problem import roads_from_homes, season_problem, season_problem_after
 
 pytestmark = pytest.mark.xdist_group("reedhaven")
@@ -97,3 +104,19 @@ def test_that_a_road_map_that_is_gone_is_said_and_the_table_still_told(reedhaven
     assert not facts.found
     assert facts.road_map is not None
     assert {one.km for one in facts.classes} == {0.0}
+
+
+def test_that_one_class_goes_back_to_the_table_and_the_others_stay(reedhaven: SeasonFile) -> None:
+    set_road_speeds(reedhaven, {"track": 12.0, "tertiary": 40.0}, factor=0.9)
+    assert set_road_speeds(reedhaven, {"track": None}).speeds == RoadSpeeds((("tertiary", 40.0),), 0.9)
+
+
+def test_that_doing_without_the_road_map_is_one_step_that_can_be_taken_back(reedhaven: SeasonFile) -> None:
+    before = reedhaven.season()
+    assert without_roads(reedhaven) == reedhaven.history()[-1].label
+    assert reedhaven.season() == replace(before, roads=None)
+    assert facts_of(reedhaven.season(), None).road_map is None
+    assert without_roads(reedhaven) == ""
+    reedhaven.undo()
+    assert reedhaven.season() == before
+    assert road_map_facts(reedhaven).found
