@@ -9,21 +9,30 @@ from PySide6.QtCore import QModelIndex, Qt, Signal
 from PySide6.QtWidgets import (
     QDialog,
     QDialogButtonBox,
-    QFileDialog,
     QHeaderView,
     QPushButton,
+    QSplitter,
     QTreeView,
     QVBoxLayout,
     QWidget,
 )
 
 from planner.desktop.desk import Desk
+from planner.desktop.importing.how_read import HowRead
+from planner.desktop.importing.incoming import Incoming
 from planner.desktop.importing.source_tree import WORDS_ROLE, SourceTree
 from planner.desktop.importing.words import few, tr
 from planner.desktop.look.words import quiet, statement, title
 from planner.domain.errors import DimpsyError
-from planner.usecases.import_preview import Held, SourcesRead, Understood, accept, read_sources, understand
+from planner.exchange import Choices
+from planner.usecases.import_choices import with_source
+from planner.usecases.import_preview import Held, Understood, accept, understand
+from planner.usecases.reading_sources import SourceRead, SourcesRead
 
+_WIDTH, _HEIGHT = 1120, 640
+_SHARES = [660, 440]
+"""Widths of the files, and of what is said of one of them."""
+_MARGIN = 40
 _MOST_NOTES = 4
 _FEW_ROWS = 12
 """Files with no more in them than that are shown opened."""
@@ -38,31 +47,51 @@ class ImportPreview(QDialog):
     taken = Signal()
     """The files have been brought in."""
 
-    def __init__(self, desk: Desk, paths: Sequence[Path], parent: QWidget | None = None) -> None:
+    def __init__(self, desk: Desk, incoming: Incoming | Sequence[Path], parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._desk = desk
+        self._incoming = incoming if isinstance(incoming, Incoming) else Incoming(tuple(incoming))
         self._read: SourcesRead | None = None
         self.understood: Understood | None = None
         """What the files come to; None while they are being read."""
         self._trouble = ""
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setWindowTitle(tr("Bring files in"))
-        self.resize(820, 560)
+        room = self.screen().availableSize()
+        self.resize(min(_WIDTH, room.width() - _MARGIN), min(_HEIGHT, room.height() - _MARGIN))
         self.stands = statement(tr("Reading the files …"))
         self.tree = SourceTree(desk.colours, self)
         self.view = self._made_view()
+        self.how = HowRead(desk.colours)
+        self.how.decided.connect(self._read_again)
         self.words, self.notes = statement(), quiet()
         self.buttons = QDialogButtonBox()
         self.take = QPushButton(tr("Bring in"))
         self._lay_out()
         self._say_take(tr("The files are still being read."))
         desk.session.think_long(
-            lambda: read_sources(paths), self._has_read, words=tr("Reading files"), owner=self, failed=self._failed
+            self._incoming.read, self._has_read, words=tr("Reading files"), owner=self, failed=self._failed
         )
 
     def _has_read(self, read: SourcesRead) -> None:
         self._read = read
         self._understand(frozenset())
+
+    def _read_again(self, path: Path, choices: Choices) -> None:
+        """Read one file as a person chose, and show what it comes to then."""
+        self._say_take(tr("The files are still being read."))
+        self._desk.session.think_long(
+            lambda: self._incoming.read_again(path, choices),
+            self._has_read_again,
+            words=tr("Reading %1 again", path.name),
+            owner=self,
+            failed=self._failed,
+        )
+
+    def _has_read_again(self, again: SourceRead) -> None:
+        if self._read is not None:
+            self._read = with_source(self._read, again)
+            self._understand(self.tree.paths_out)
 
     def _understand(self, out: frozenset[Path]) -> None:
         """Hold the files against the season as it stands."""
@@ -77,8 +106,9 @@ class ImportPreview(QDialog):
             )
 
     def _show(self, read: SourcesRead, understood: Understood, out: frozenset[Path]) -> None:
+        first = self.understood is None
         self.understood = understood
-        row_before = max(0, _file_row(self.view.currentIndex()))
+        row_before = _row_to_look_at(read) if first else max(0, _file_row(self.view.currentIndex()))
         self.tree.show_sources(read.sources, understood.sources, out)
         for row, source in enumerate(read.sources):
             index = self.tree.index(row, 0)
@@ -94,7 +124,7 @@ class ImportPreview(QDialog):
         faults = len(understood.faults)
         if faults:
             said = tr("1 fault stands in the way.") if faults == 1 else tr("%1 faults stand in the way.", faults)
-            said += " " + tr("Mend the file and bring it in again, or leave it out by its box.")
+            said += " " + _way_out(understood)
             self._say_take(tr("Leave out what is faulty first."))
         elif not understood.sources:
             said = tr("Every file is left out.")
@@ -104,6 +134,7 @@ class ImportPreview(QDialog):
             self._say_take(said)
         else:
             said = tr("Nothing is changed yet. Bringing it in is one step, and Ctrl+Z takes it back.")
+            said = f"{said} {_doubt_words(understood)}".rstrip()
             self._say_take(self._desk.session.snapshot.read_only_reason)
         self.stands.setText(f"{self._trouble}{said}")
         self._trouble = ""
@@ -133,8 +164,12 @@ class ImportPreview(QDialog):
         self._understand(self.tree.paths_out)
 
     def _tell(self, index: QModelIndex) -> None:
-        words = index.data(WORDS_ROLE)
+        words, row = index.data(WORDS_ROLE), _file_row(index)
         self.words.setText(words if isinstance(words, str) else "")
+        sources = self._read.sources if self._read is not None else ()
+        source = sources[row] if 0 <= row < len(sources) else None
+        held = self.understood.sources if self.understood is not None else ()
+        self.how.show_source(source, next((one for one in held if source and one.path == source.path), None))
 
     def _made_view(self) -> QTreeView:
         view = QTreeView()
@@ -146,7 +181,7 @@ class ImportPreview(QDialog):
         header = view.header()
         header.setStretchLastSection(True)
         header.setSectionResizeMode(0, QHeaderView.ResizeMode.Interactive)
-        header.resizeSection(0, 330)
+        header.resizeSection(0, 290)
         view.selectionModel().currentChanged.connect(lambda now, _before: self._tell(now))
         self.tree.left_out.connect(self._understand)
         return view
@@ -163,7 +198,12 @@ class ImportPreview(QDialog):
         column.setSpacing(10)
         column.addWidget(title(tr("What the files would bring")))
         column.addWidget(self.stands)
-        column.addWidget(self.view, 1)
+        parts = QSplitter(Qt.Orientation.Horizontal)
+        parts.addWidget(self.view)
+        parts.addWidget(self.how)
+        parts.setChildrenCollapsible(False)
+        parts.setSizes(_SHARES)
+        column.addWidget(parts, 1)
         column.addWidget(self.words)
         column.addWidget(self.notes)
         column.addWidget(self.buttons)
@@ -174,8 +214,23 @@ def _file_row(index: QModelIndex) -> int:
     return index.parent().row() if index.parent().isValid() else index.row()
 
 
-def choose_files(parent: QWidget) -> list[Path]:
-    """Ask which files to bring in; empty where none is chosen."""
-    kinds = tr("Files to bring in (*.gpx *.csv *.tsv *.txt *.osm *.bz2 *.pbf);;All files (*)")
-    names, _ = QFileDialog.getOpenFileNames(parent, tr("Bring files in"), str(Path.home()), kinds)
-    return [Path(name) for name in names]
+def _row_to_look_at(read: SourcesRead) -> int:
+    """Return the first file that a person must look at, else the first."""
+    return next((row for row, source in enumerate(read.sources) if source.faults), 0)
+
+
+def _way_out(understood: Understood) -> str:
+    if any(one.faults and one.understood.offers for one in understood.sources):
+        return tr("Take what is on offer at the right, or mend the file, or leave it out by its box.")
+    return tr("Mend the file and bring it in again, or leave it out by its box.")
+
+
+def _doubt_words(understood: Understood) -> str:
+    count = sum(len(one.understood.doubts) for one in understood.sources)
+    if not count:
+        return ""
+    return (
+        tr("1 thing is doubtful; it is marked.")
+        if count == 1
+        else tr("%1 things are doubtful; they are marked.", count)
+    )

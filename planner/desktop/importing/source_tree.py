@@ -14,14 +14,16 @@ from planner.desktop.look.colours import Colours
 from planner.desktop.look.marks import mark_pixmap
 from planner.domain.errors import Fault
 from planner.domain.finding import Severity
+from planner.exchange import Doubt
 from planner.usecases.import_differences import Change, Item
-from planner.usecases.import_preview import SourceRead, SourceUnderstood
+from planner.usecases.import_preview import SourceUnderstood
+from planner.usecases.reading_sources import SourceRead
 
 WORDS_ROLE = Qt.ItemDataRole.UserRole
 """A row in full, for the words below the tree."""
 _PATH_ROLE = Qt.ItemDataRole.UserRole + 1
 
-_MOST_LINES = 3
+_MOST_LINES = 2
 """Said of one file below the tree; all faults stand in the tree."""
 _ORDER = (Change.NEW, Change.CHANGED, Change.REFUSED, Change.SAME)
 
@@ -63,19 +65,19 @@ class SourceTree(QStandardItemModel):
         head.setCheckState(Qt.CheckState.Checked if taken else Qt.CheckState.Unchecked)
         head.setData(source.path, _PATH_ROLE)
         faults = found.faults if found is not None else ()
-        kind = found.kind if found is not None else ""
         does = _item(_what_it_does(found) if found is not None else tr("left out"))
         words = [str(source.path)]
-        if kind:
-            words.append(tr("It was taken for %1: %2.", kind, source.reason))
         words += [str(fault) for fault in faults]
         for item in (head, does):
             item.setData(few(words, _MOST_LINES), WORDS_ROLE)
         head.setToolTip(str(source.path))
-        if faults:
-            head.setIcon(self._mark(Severity.TROUBLE))
+        doubts = found.understood.doubts if found is not None else ()
+        if faults or doubts:
+            head.setIcon(self._mark(Severity.TROUBLE if faults else Severity.DOUBT))
         for fault in faults:
             head.appendRow(self._fault_row(fault))
+        for doubt in doubts:
+            head.appendRow(self._doubt_row(doubt))
         for change in _ORDER:
             for one in found.items if found is not None else ():
                 if one.change is change:
@@ -88,6 +90,15 @@ class SourceTree(QStandardItemModel):
         for item in (where, what):
             item.setData(fault_words(fault), WORDS_ROLE)
             item.setToolTip(fault_words(fault))
+        return [where, what]
+
+    def _doubt_row(self, doubt: Doubt) -> list[QStandardItem]:
+        place = doubt.where or tr("the file")
+        where, what = _item(place), _item(tr("doubtful: %1", doubt.what))
+        where.setIcon(self._mark(Severity.DOUBT))
+        for item in (where, what):
+            item.setData(f"{place}: {doubt.what}", WORDS_ROLE)
+            item.setToolTip(f"{place}: {doubt.what}")
         return [where, what]
 
     def _mark(self, severity: Severity) -> QIcon:

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from PySide6.QtCore import QCoreApplication
 
 from planner.domain.errors import Fault
+from planner.exchange import Choices
 from planner.usecases.import_differences import Change
 
 
@@ -51,3 +52,64 @@ def _found_words(fault: Fault) -> str:
 
 def _capital(said: str) -> str:
     return f"{said[:1].upper()}{said[1:]}"
+
+
+def meaning_words(meaning: str) -> str:
+    """Return what a column holds, in words; a meaning that has none here is said as it is named."""
+    if not meaning:
+        return tr("not used")
+    return {
+        "route": tr("code of the route"),
+        "point": tr("number of the point"),
+        "latitude": tr("latitude"),
+        "longitude": tr("longitude"),
+        "place": tr("both coordinates"),
+        "easting": tr("easting, metres"),
+        "northing": tr("northing, metres"),
+        "utm_zone": tr("UTM zone"),
+        "label": tr("name of the point"),
+        "note": tr("note"),
+        "code": tr("code"),
+        "name": tr("name"),
+        "telephone": tr("telephone"),
+        "email": tr("e-mail"),
+        "drive_limit_min": tr("drive limit, minutes"),
+        "visits_limit": tr("most visits"),
+        "training": tr("training"),
+        "vehicle": tr("vehicle"),
+        "needs": tr("what the route needs"),
+        "people": tr("people needed"),
+        "lead": tr("lead"),
+        "volunteer": tr("code of the volunteer"),
+        "from": tr("first date"),
+        "to": tr("last date"),
+        "parts": tr("parts of the day"),
+        "weekdays": tr("weekdays"),
+    }.get(meaning, meaning.replace("_", " "))
+
+
+def choices_words(choices: Choices) -> list[str]:
+    """Return what a person decided about a file, each decision in words."""
+    said = []
+    if choices.swap:
+        said.append(tr("latitude and longitude are swapped"))
+    if choices.swap_at:
+        said.append(tr("latitude and longitude are swapped in rows: %1", len(choices.swap_at)))
+    for meaning, heading in choices.columns.items():
+        if heading:
+            said.append(tr("the column %1 holds: %2", heading, meaning_words(meaning)))
+        else:
+            said.append(tr("no column holds: %1", meaning_words(meaning)))
+    if choices.stops:
+        said.append(tr("the stops of the track are its points"))
+    if choices.number_by_order:
+        said.append(tr("points are numbered as they stand"))
+    for words, value in (
+        (tr("route %1"), choices.route),
+        (tr("UTM zone %1"), choices.utm_zone),
+        (tr("sheet %1"), choices.sheet),
+        (tr("letters coded as %1"), choices.encoding),
+    ):
+        if value:
+            said.append(words.replace("%1", value))
+    return said

@@ -135,7 +135,7 @@ def test_that_a_road_map_is_read_in_the_background_and_used_once_it_is_taken(
     desk: Desk, qtbot: QtBot, settle: Settle
 ) -> None:
     preview = opened(desk, qtbot, [demo_routes() / "reedhaven" / "roads.osm"])
-    assert preview.notes.text() == "Roads of roads.osm will be used for every drive."
+    assert preview.notes.text().splitlines()[0] == "Roads of roads.osm will be used for every drive."
     before = desk.session.network
     with qtbot.waitSignal(preview.taken):
         preview.take.click()
@@ -191,7 +191,8 @@ def test_that_files_to_bring_in_are_offered_first_and_all_files_too(
     qtbot.addWidget(over)
     assert choose_files(over) == [Path("/somewhere/points.csv")]
     first, last = asked
-    assert first.startswith("Files to bring in (*.gpx *.csv ")
+    assert first.startswith("Files to bring in (*.gpx ")
+    assert {"*.csv", "*.xlsx", "*.kml", "*.kmz", "*.geojson", "*.osm", "*.pbf"} <= set(first[:-1].split()[4:])
     assert last == "All files (*)"
 
 
