@@ -83,8 +83,9 @@ class RoadNetwork:
         """Read the roads of a .osm, .osm.bz2 or .osm.pbf file.
 
         Kept are the highway classes of the table of speeds, where access (motorcar before motor_vehicle before
-        vehicle before access) allows a private car; private roads are closed. Gates that are locked or private,
-        and barriers no car fits through, cut the road.
+        vehicle before access) allows a private car; private roads are closed, and kept as lines apart. Gates that
+        are locked or private, and barriers no car fits through, cut the road. Turn restrictions for cars are kept.
+        ``roads.notes`` says what was read and what was not understood.
 
         Args:
             path: the extract.

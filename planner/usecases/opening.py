@@ -56,7 +56,8 @@ def whole_road_network(season_file: Path, roads: RoadMap | None) -> RoadNetwork 
 def roads_gone(season_file: Path, roads: RoadMap) -> ImpossibleError:
     """Return what is said where the file of a season's road network is gone or cannot be read."""
     return ImpossibleError(
-        f"The road map made from {roads.source_name} is not beside the season file, so drives cannot be told.",
+        f"The road map made from {roads.source_name} is not beside the season file, or is damaged, so drives cannot be"
+        " told.",
         f"Put {roads_path(season_file, roads).name} back beside it, or import {roads.source_name} again.",
     )
 

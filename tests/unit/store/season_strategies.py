@@ -37,6 +37,7 @@ from planner.domain.protocol import (
     Trigger,
     VisitRule,
 )
+from planner.domain.road_speeds import LEAST_FACTOR, LEAST_KMH, MOST_FACTOR, MOST_KMH, RoadSpeeds
 from planner.domain.route import Point, Route
 from planner.domain.season import Coordinator, RoadMap, Season
 from planner.domain.volunteer import Availability, Volunteer
@@ -267,6 +268,13 @@ routes = st.builds(
     st.lists(st.tuples(st.integers(1, 3), date_ranges), max_size=3).map(tuple),
 )
 shares = st.floats(0.0, 1.0)
+road_speeds = st.builds(
+    RoadSpeeds,
+    st.dictionaries(st.sampled_from(("primary", "tertiary", "track")), st.floats(LEAST_KMH, MOST_KMH)).map(
+        lambda speeds: tuple(sorted(speeds.items()))
+    ),
+    st.floats(LEAST_FACTOR, MOST_FACTOR),
+)
 lost_evenings = st.builds(LostEvenings, st.lists(shares, min_size=HALF_MONTHS, max_size=HALF_MONTHS).map(tuple), shares)
 
 
@@ -284,6 +292,7 @@ def seasons(draw: st.DrawFn, protocol: st.SearchStrategy[Protocol] | None = None
         routes=tuple(draw(st.lists(routes, max_size=3, unique_by=lambda route: route.code))),
         volunteers=tuple(draw(st.lists(volunteers, max_size=3, unique_by=lambda volunteer: volunteer.code))),
         roads=draw(st.none() | st.builds(RoadMap, words, words, words)),
+        road_speeds=draw(road_speeds),
         lost_evenings=draw(st.none() | lost_evenings),
         notes=draw(words),
     )
