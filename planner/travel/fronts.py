@@ -72,9 +72,11 @@ def _add_rests(tables: Floats, level: Level, below: Level, rests: list[Floats]) 
             some = np.flatnonzero(below.rims.cells[batch.rows] % 2 == half)
             of_half = spots[:, some]
             index = level.layout.index(below.above_rows[batch.rows[some]], of_half[:, None], of_half[None])
-            there = (of_half[:, None] >= 0) & (of_half[None] >= 0)
-            index = index[there]
-            tables[index] = np.minimum(tables[index], rest[:, :, some][there])
+            times = rest[:, :, some]
+            if of_half.size and of_half.min() < 0:
+                there = (of_half[:, None] >= 0) & (of_half[None] >= 0)
+                index, times = index[there], times[there]
+            tables[index] = np.minimum(tables[index], times)
 
 
 def _eliminate(table: Floats, own: int) -> None:

@@ -111,6 +111,8 @@ class _Entries:
 
 def _pass_on(seconds: Floats, step: Floats, slots: Ints, limit_seconds: float) -> None:
     own, _, cells = step.shape
+    if not len(slots):
+        return
     if cells == 1:
         pass_on(seconds, step[:, :, 0])
     else:
@@ -129,4 +131,5 @@ def _rest(level: Level, batch: Batch, rest: Labels) -> list[_Known]:
     return [
         _Known(level.above_rows[rows[some]], rest.places[some], spots[:, rest.slots[some]], rest.seconds[:, some])
         for some in halves
+        if len(some)
     ]
