@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
@@ -15,6 +16,8 @@ from planner.exchange.point_names import point_named
 PLACE_COLUMNS = ("latitude", "longitude", "place", "easting", "northing", "utm_zone")
 _SYSTEMS = (("latitude", "longitude"), ("place",), ("easting", "northing"))
 """How a table may say where something is, the plainest first."""
+_MOST_OFFERS = 6
+"""Columns offered for one thing."""
 _METRES = re.compile(r"[0-9]{4,8}(?:[.,][0-9]+)?")
 
 
@@ -63,9 +66,10 @@ class Columns:
         return self.headings[self.meanings.index(meaning)] if meaning in self.meanings else None
 
     def offers(self, choices: Choices) -> Iterator[Offer]:
-        """Yield a choice for each column that could be meant where several could."""
+        """Yield a choice for each column that could be meant where several could, and its heading tells it apart."""
+        texts = Counter(plain_name(one.text) for one in self.headings)
         for meaning, headings in (*self.doubled.items(), *self.unsure.items()):
-            for text in headings:
+            for text in [text for text in headings if texts[plain_name(text)] == 1][:_MOST_OFFERS]:
                 chosen = replace(choices, columns={**choices.columns, meaning: text})
                 yield Offer(f"Take the column '{text}' for the {meaning}", chosen)
 
@@ -115,11 +119,8 @@ def _candidates(headings: Sequence[Heading], layout: Layout, choices: Choices) -
     words: Words = {**layout.words, **(PLACE_WORDS if "latitude" in layout.required else {})}
     taken: set[int] = set()
     for meaning, text in choices.columns.items():
-        named = [at for at, one in enumerate(headings) if one.text == text] or [
-            at for at, one in enumerate(headings) if text and plain_name(one.text) == plain_name(text)
-        ]
-        found[meaning] = named
-        taken.update(named)
+        found[meaning] = _called(headings, text) if text else []
+        taken.update(found[meaning])
     for exact in (True, False):
         for meaning in dict.fromkeys((*layout.columns, *words)):
             if meaning in found or (exact and meaning not in layout.columns):
@@ -130,6 +131,12 @@ def _candidates(headings: Sequence[Heading], layout: Layout, choices: Choices) -
                 found[meaning] = places
                 taken.update(places)
     return {meaning: places for meaning, places in found.items() if places}
+
+
+def _called(headings: Sequence[Heading], text: str) -> list[int]:
+    """Return the columns of that heading: to the letter, or else but for capitals, spaces and underscores."""
+    same = [at for at, one in enumerate(headings) if one.text == text]
+    return same or [at for at, one in enumerate(headings) if plain_name(one.text) == plain_name(text)]
 
 
 def _is_called(one: Heading, spelt: frozenset[str] | set[str], *, exact: bool) -> bool:
