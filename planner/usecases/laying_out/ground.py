@@ -44,6 +44,11 @@ class Ground:
         """How many there are."""
         return len(self.along_m)
 
+    def spots(self, steps: Sequence[int]) -> tuple[FloatArray, FloatArray]:
+        """Return where some steps are, in the plane."""
+        picked = np.array(steps, dtype=np.int64)
+        return self.x_m[picked], self.y_m[picked]
+
     def places(self) -> FloatArray:
         """Return all steps in degrees, shape (steps, 2)."""
         return np.column_stack(self.plane.degrees(self.x_m, self.y_m))
@@ -73,6 +78,13 @@ def metres_of(corners: FloatArray) -> FloatArray:
             f"It has {found}; it must be between a metre and {LONGEST_M / 1000:g} km long.",
         )
     return np.asarray(metres, dtype=np.float64)
+
+
+def road_metres(ground: Ground, network: RoadNetwork, before: int, step: int) -> float:
+    """Return the metres of the quickest way by road from one step to another; inf where there is none."""
+    here, there = zip(*(axis.tolist() for axis in ground.plane.degrees(*ground.spots([before, step]))), strict=True)
+    way = np.array(network.path(here, there), dtype=np.float64)
+    return float(metres_between(way[:-1], way[1:]).sum()) if len(way) else float("inf")
 
 
 def ground_of(corners: Sequence[LatLon], network: RoadNetwork | None, given: Sequence[LatLon] | None = None) -> Ground:

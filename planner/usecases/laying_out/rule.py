@@ -9,6 +9,9 @@ from planner.usecases.route_checks.wording import metres_words
 
 GUARD_M = 2.0
 """What rounding places to the metre may take away from a distance, at both ends together."""
+NEAR_SHARE = 0.25
+"""Where spacing is along the road, no two points stand nearer as the crow flies than this share of it: on the way back
+along a road, or round a block, they would be one place. Our choice."""
 USUAL_M = 800.0
 """From one point to the next where the protocol says nothing: our choice."""
 
@@ -52,7 +55,7 @@ class ApartRule:
                 f", and never less than {metres_words(circles)} as the crow flies: habitat circles must not overlap"
             )
         if spacing.along_road:
-            return cls(True, least, shortest, most, guarded, words)
+            return cls(True, least, shortest, most, max(guarded, NEAR_SHARE * shortest), words)
         least = max(least, guarded)
         return cls(False, least, max(shortest, guarded), most, max(shortest, guarded), words)
 

@@ -9,7 +9,7 @@ import numpy as np
 from planner.domain.geo import Place
 from planner.domain.protocol import Protocol
 from planner.travel import RoadNetwork
-from planner.usecases.laying_out.ground import STEP_M, Ground
+from planner.usecases.laying_out.ground import STEP_M, Ground, road_metres
 from planner.usecases.laying_out.request import LaidPoint, LayoutRequest, Skipped, Why
 from planner.usecases.laying_out.rule import ApartRule
 from planner.usecases.laying_out.stretches import Barred
@@ -21,34 +21,36 @@ _LATER_M = 5.0
 
 
 def laid_points(
-    ground: Ground, rule: ApartRule, barred: Barred, steps: Sequence[int], first: int
+    ground: Ground, network: RoadNetwork | None, rule: ApartRule, barred: Barred, steps: Sequence[int], first: int
 ) -> tuple[LaidPoint, ...]:
     """Return the points at those steps, numbered from 1.
 
     Args:
         ground: the line.
+        network: the roads.
         rule: how far apart points stand.
         barred: what bars each step.
         steps: where points stand, rising.
         first: the step at which the first point was to stand.
     """
-    latitudes, longitudes = ground.plane.degrees(ground.x_m[list(steps)], ground.y_m[list(steps)])
+    latitudes, longitudes = ground.plane.degrees(*ground.spots(steps))
     points: list[LaidPoint] = []
     for row, step in enumerate(steps):
         before = steps[row - 1] if row else None
         if before is None:
             apart, note = None, _note_on_first(barred, first, step)
         else:
-            apart = _apart(ground, rule, before, step)
+            apart = _apart(ground, network, rule, before, step)
             note = _note(rule, barred, step, apart)
         place = rounded(Place(float(latitudes[row]), float(longitudes[row])))
         points.append(LaidPoint(row + 1, place, float(ground.along_m[step]), apart, note))
     return tuple(points)
 
 
-def _apart(ground: Ground, rule: ApartRule, before: int, step: int) -> float:
+def _apart(ground: Ground, network: RoadNetwork | None, rule: ApartRule, before: int, step: int) -> float:
     if rule.by_road:
-        return float(ground.along_m[step] - ground.along_m[before])
+        along = float(ground.along_m[step] - ground.along_m[before])
+        return along if network is None else min(along, road_metres(ground, network, before, step))
     return float(np.hypot(ground.x_m[step] - ground.x_m[before], ground.y_m[step] - ground.y_m[before]))
 
 

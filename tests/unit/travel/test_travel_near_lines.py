@@ -54,6 +54,14 @@ def test_that_the_nearest_line_is_that_of_the_nearest_spot_of_all(
         assert (near.lines[0], near.metres[0]) == (-1, np.inf)
 
 
+def test_that_a_line_on_the_other_side_of_the_date_line_is_near() -> None:
+    lines = lines_of([[(-0.01, 0.001), (0.01, 0.001)]], -17.0, 180.0)
+    place = np.array([[-17.0, 179.999]])
+    plane = Plane(place)
+    near = NearLines(lines, plane, place, 500.0).nearest(*plane.metres(place[:, 0], place[:, 1]))
+    assert near.metres[0] == pytest.approx(WGS84.inv(179.999, -17.0, -179.999, -17.0)[2], abs=0.01)
+
+
 def test_that_lines_that_do_not_count_are_passed_over_and_numbers_stay_those_of_the_map() -> None:
     lines = lines_of([[(0.0, -0.01), (0.0, 0.01)], [(0.001, -0.01), (0.001, 0.01)], [(0.1, 0.0), (0.1, 0.1)]], 50, 10)
     place = np.array([[50.0001, 10.0]])

@@ -125,6 +125,14 @@ def test_that_circles_keep_apart_on_a_hairpin_where_the_road_does_not() -> None:
     )
 
 
+def test_that_points_by_road_are_never_nearer_than_a_quarter_of_the_spacing_as_the_crow_flies() -> None:
+    # By the figure alone the fourth point would stand 180 m from the second, across a hairpin 30 m wide.
+    hairpin = AlongLine(polyline((0.0, 1500.0), (90.0, 30.0), (180.0, 1500.0)))
+    laid = lay_out(protocol(at_least(800.0)), None, LayoutRequest(hairpin))
+    assert along(laid)[:3] == [0.0, 802.0, 1604.0]
+    assert min(metres(a.place, b.place) for a, b in itertools.combinations(laid.points, 2)) >= 200
+
+
 def test_that_a_stretch_that_is_passed_twice_has_points_once() -> None:
     spur = AlongLine(polyline((90.0, 2000.0), (270.0, 2000.0), (0.0, 3000.0)))
     laid = lay_out(protocol(at_least(700.0)), None, LayoutRequest(spur))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
-from itertools import pairwise
+from itertools import combinations, pairwise
 from pathlib import Path
 
 import numpy as np
@@ -20,7 +20,7 @@ from planner.domain.plan import VisitKey
 from planner.domain.protocol import Protocol
 from planner.domain.route import Point, Route
 from planner.store import SeasonFile
-from planner.travel import RoadNetwork
+from planner.travel import RoadNetwork, shipped_speeds
 from planner.usecases.laying_out import (
     AlongLine,
     AlongRoad,
@@ -33,6 +33,7 @@ from planner.usecases.laying_out import (
     track_line,
 )
 from planner.usecases.route_fixes import weigh
+from tests.unit.travel.planar_maps import planar_map
 from tests.unit.travel.road_maps import RESIDENTIAL, Node, row, write_osm
 from tests.unit.usecases.checked_seasons import SPACING
 from tests.unit.usecases.edited_seasons import PLAN, made, season_file
@@ -311,3 +312,22 @@ def test_that_what_is_laid_out_passes_the_checks_of_routes(lane: RoadNetwork, sp
     too_far = {Rule.ROUTE_SPACING} if any("than the protocol allows" in point.note for point in laid.points) else set()
     assert rules_broken <= too_far
     assert bool(too_far) == (spacing is SPACING)
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_that_round_about_ways_keep_points_apart_by_the_shortest_road_too(tmp_path: Path, seed: int) -> None:
+    # Roads of one class: the quickest way is the shortest, and minutes are metres at one speed.
+    town = planar_map(seed, junctions=14, oneway_share=0.0, kinds=("residential",))
+    network = town.network(tmp_path)
+    metres_a_minute = shipped_speeds().classes["residential"].typical_kmh * 1000 / 60
+    dice = np.random.default_rng(seed)
+    on_main = [place for place in town.junctions if network.snap([place])[0].on_main]
+    vias = tuple(Place(*on_main[pick]) for pick in dice.choice(len(on_main), 4, replace=False))
+    laid = lay_out(protocol(at_least(60.0)), network, LayoutRequest(ThroughPlaces(vias)))
+    spots = [point.place for point in laid.points]
+    assert len(spots) > 3
+    table = network.minutes(spots, spots) * metres_a_minute
+    assert all(table[row, row + 1] >= 60 for row in range(len(spots) - 1))
+    assert min(metres(a, b) for a, b in combinations(spots, 2)) >= 60 / 4
+    said = [point.apart_m for point in laid.points if point.apart_m is not None]
+    assert all(60 <= apart <= table[row, row + 1] + 2 for row, apart in enumerate(said))
