@@ -1,7 +1,6 @@
 import bz2
 import gzip
 import random
-import zlib
 from pathlib import Path
 
 import numpy as np
@@ -11,25 +10,13 @@ import pytest
 from planner.domain.errors import InputError
 from planner.travel import RoadNetwork
 from planner.travel.road_nodes import _read_by_table, _read_one_by_one
+from tests.unit.travel.pbf_parts import pbf_frame
 from tests.unit.travel.road_maps import RESIDENTIAL, Node, osm_text, row, write_osm
 
 GOOD = osm_text(row(3), [([1, 2, 3], RESIDENTIAL)]).encode()
 
 
-def _varint(number: int) -> bytes:
-    low, rest = number & 0x7F, number >> 7
-    return bytes([low | 0x80]) + _varint(rest) if rest else bytes([low])
-
-
-def _frame(kind: bytes, content: bytes, says: int, *, size_last: bool = False) -> bytes:
-    """Return one part of a PBF file that says it unpacks to so many bytes (OpenStreetMap wiki, PBF Format)."""
-    size, data = b"\x10" + _varint(says), b"\x1a" + _varint(len(packed := zlib.compress(content))) + packed
-    blob = data + size if size_last else size + data
-    header = b"\x0a" + _varint(len(kind)) + kind + b"\x18" + _varint(len(blob))
-    return len(header).to_bytes(4, "big") + header + blob
-
-
-PBF_HEAD = _frame(b"OSMHeader", b"\x22\x0eOsmSchema-V0.6\x22\x0aDenseNodes", 28)
+PBF_HEAD = pbf_frame(b"OSMHeader", b"\x22\x0eOsmSchema-V0.6\x22\x0aDenseNodes", 28)
 
 
 def _refusal(path: Path, content: bytes | None) -> str:
@@ -76,11 +63,15 @@ def _swapped(old: bytes, new: bytes) -> bytes:
         ("a.osm.gz", gzip.compress(GOOD), "packed with gzip"),
         ("a.osm", gzip.compress(GOOD), "packed with gzip"),
         ("a.osm.bz2", bz2.compress(GOOD[:200]) + bz2.compress(b" " * 8_000_000) * 9, "times as large as the file"),
-        ("a.osm.pbf", PBF_HEAD + _frame(b"OSMData", b"", 30_000_000) * 3, "times as large as the file"),
-        ("a.osm.pbf", PBF_HEAD + _frame(b"OSMData", b"", 30_000_000, size_last=True) * 3, "times as large as the file"),
+        ("a.osm.pbf", PBF_HEAD + pbf_frame(b"OSMData", b"", 30_000_000) * 3, "times as large as the file"),
+        (
+            "a.osm.pbf",
+            PBF_HEAD + pbf_frame(b"OSMData", b"", 30_000_000, size_last=True) * 3,
+            "times as large as the file",
+        ),
         ("a.osm.pbf", PBF_HEAD + b"\x00\x00\xff", "its end"),
         ("a.osm.pbf", PBF_HEAD + b"\xff\xff\xff\xff" + b"x" * 99, "other bytes"),
-        ("a.osm.pbf", PBF_HEAD + _frame(b"OSMData", b"x" * 999, 999)[:-5], "the end of the file after"),
+        ("a.osm.pbf", PBF_HEAD + pbf_frame(b"OSMData", b"x" * 999, 999)[:-5], "the end of the file after"),
         ("a.osm", b'<osm version="0.6"></osm>', "found none"),
         ("a.osm", _swapped(b'"residential"', b'"footway"'), "1 ways tagged highway, none of them open"),
         ("a.osm", _swapped(b'lat="50.0"', b'lat="95.0"'), "nodes have no position"),

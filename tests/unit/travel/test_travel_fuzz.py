@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import bz2
 import random
-from collections.abc import Iterable
+import zlib
+from collections.abc import Callable, Iterable
+from functools import partial
 from itertools import pairwise
 from pathlib import Path
 from typing import cast
@@ -14,6 +16,7 @@ import pytest
 
 from planner.domain.errors import InputError
 from planner.travel import RoadNetwork
+from tests.unit.travel.pbf_parts import pbf_frame
 from tests.unit.travel.real_extracts import Extract, real_extract
 from tests.unit.travel.road_maps import RESIDENTIAL, osm_text, row
 
@@ -76,12 +79,12 @@ def _damaged(whole: bytes, dice: random.Random) -> bytes:
     return bytes(content[: dice.randrange(len(content))] if dice.random() < 0.1 else content)
 
 
-def _read_all(whole: bytes, path: Path, cases: int, seed: int) -> tuple[int, int]:
+def _read_all(damaged: Callable[[random.Random], bytes], path: Path, cases: int, seed: int) -> tuple[int, int]:
     """Read so many damaged files and return how many were read and how many refused."""
     dice = random.Random(seed)
     read = refused = 0
     for _ in range(cases):
-        path.write_bytes(_damaged(whole, dice))
+        path.write_bytes(damaged(dice))
         try:
             edges = RoadNetwork.read(path).roads.edge_count
         except InputError:
@@ -91,11 +94,51 @@ def _read_all(whole: bytes, path: Path, cases: int, seed: int) -> tuple[int, int
     return read, refused
 
 
+def _parts(whole: bytes) -> list[tuple[bytes, bytes]]:
+    """Return the parts of a PBF file that osmium wrote: the kind of each, and what it holds once unpacked."""
+    parts = []
+    while whole:
+        length = int.from_bytes(whole[:4], "big")
+        header, rest = whole[4 : 4 + length], whole[4 + length :]
+        kind = header[2 : 2 + header[1]]
+        size = _number(header[2 + len(kind) + 1 :])
+        parts.append((kind, zlib.decompress(rest[rest.index(b"\x78", 3) : size])))
+        whole = rest[size:]
+    return parts
+
+
+def _number(varint: bytes) -> int:
+    value = 0
+    for place, byte in enumerate(varint):
+        value |= (byte & 0x7F) << 7 * place
+        if byte < 0x80:
+            break
+    return value
+
+
+def _damaged_inside(parts: list[tuple[bytes, bytes]], dice: random.Random) -> bytes:
+    """Return a PBF file whose frames are whole and of which one part is damaged before it is packed."""
+    chosen = dice.randrange(len(parts))
+    return b"".join(
+        pbf_frame(kind, held := _damaged(content, dice) if number == chosen else content, len(held))
+        for number, (kind, content) in enumerate(parts)
+    )
+
+
 @pytest.mark.parametrize("ending", _ENDINGS)
 def test_that_an_invented_map_damaged_at_random_is_read_or_refused(tmp_path: Path, ending: str) -> None:
-    read, refused = _read_all(_invented(tmp_path, ending), tmp_path / f"damaged{ending}", 120, seed=1)
+    whole = _invented(tmp_path, ending)
+    read, refused = _read_all(partial(_damaged, whole), tmp_path / f"damaged{ending}", 120, seed=1)
     assert refused > 20
     assert read + refused == 120
+
+
+def test_that_a_pbf_damaged_before_it_was_packed_is_read_or_refused(tmp_path: Path) -> None:
+    parts = _parts(_invented(tmp_path, ".osm.pbf"))
+    read, refused = _read_all(partial(_damaged_inside, parts), tmp_path / "damaged.osm.pbf", 200, seed=3)
+    assert read > 10
+    assert refused > 50
+    assert read + refused == 200
 
 
 @pytest.mark.fuzz
@@ -103,6 +146,16 @@ def test_that_an_invented_map_damaged_at_random_is_read_or_refused(tmp_path: Pat
 @pytest.mark.parametrize("ending", _ENDINGS)
 def test_that_thousands_of_damaged_real_maps_are_read_or_refused(tmp_path: Path, ending: str) -> None:
     whole = _town(tmp_path, ending)
-    read, refused = _read_all(whole, tmp_path / f"damaged{ending}", 4000, seed=2)
+    read, refused = _read_all(partial(_damaged, whole), tmp_path / f"damaged{ending}", 4000, seed=2)
+    assert refused > 400
+    assert read + refused == 4000
+
+
+@pytest.mark.fuzz
+@pytest.mark.timeout(1800)
+def test_that_thousands_of_real_maps_damaged_before_they_were_packed_are_read_or_refused(tmp_path: Path) -> None:
+    parts = _parts(_town(tmp_path, ".osm.pbf"))
+    read, refused = _read_all(partial(_damaged_inside, parts), tmp_path / "damaged.osm.pbf", 4000, seed=4)
+    assert read > 400
     assert refused > 400
     assert read + refused == 4000
