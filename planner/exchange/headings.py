@@ -21,6 +21,8 @@ _UNITS = _SIDES | _words(
 """Said beside a word, and no part of it."""
 _ANGLES = _words("dms dm ddm dmm ddmm ddmmss minutes seconds")
 _OTHER_DATUMS = _words("osgb osgb36 nad27 ed50 tokyo pulkovo dhdn mgi ngr bng lambert mercator")
+_LONGEST = 80
+"""Letters of a heading; a longer text is none."""
 _ZONE = re.compile(
     r"utm[^0-9a-z]*(?:zone[^0-9a-z]*)?(?P<zone>[0-9]{1,2})[^0-9a-z]?(?P<band>[a-z])?(?![a-z0-9])", re.IGNORECASE
 )
@@ -61,6 +63,8 @@ class Heading:
 
 def heading(text: str) -> Heading:
     """Take a heading apart: 'Lat (WGS84)' is the word lat, with the unit wgs84."""
+    if len(text) > _LONGEST:
+        return Heading(text[:_LONGEST], "", "", frozenset())
     plain = re.sub(r"(?<=[a-z])(?=[A-Z])", " ", text.strip())
     plain = unicodedata.normalize("NFKD", plain.casefold().translate(_LETTERS))
     plain = "".join(letter for letter in plain if not unicodedata.combining(letter))

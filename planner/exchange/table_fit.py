@@ -27,6 +27,8 @@ LAYOUTS: Mapping[SourceKind, Layout] = {
     SourceKind.CHANCES: CHANCES,
     SourceKind.CONDITIONS: CONDITIONS,
 }
+_MOST_COLUMNS = 1_000
+"""A row of more cells heads no table here."""
 _FITS = 0.5
 """Below that a table is of another kind."""
 _HALF = 0.62
@@ -88,16 +90,16 @@ def _tables_of(head: Head) -> Iterator[tuple[Grid, ...]]:
 
 
 def _fits(grid: Grid, layout: Layout, choices: Choices) -> Iterator[Fit]:
+    yield Fit(grid, 0, guess_columns((), layout, choices), 0.0)
     rows = grid.rows[:HEADER_WITHIN]
     for at, row in enumerate(rows):
+        if len(row.cells) > _MOST_COLUMNS:
+            continue
         sample = rows[at + 1].cells if at + 1 < len(rows) else ()
         columns = guess_columns(row.cells, layout, choices, sample)
-        fit = Fit(grid, at, columns, _value(columns, layout))
-        yield fit
+        yield Fit(grid, at, columns, _value(columns, layout))
         if columns.complete:
             return
-    if not rows:
-        yield Fit(grid, 0, guess_columns((), layout, choices), 0.0)
 
 
 def _value(columns: Columns, layout: Layout) -> float:

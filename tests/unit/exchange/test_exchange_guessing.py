@@ -14,7 +14,7 @@ from planner.exchange import Choices, Reading, RoutesRead, SourceKind, Volunteer
 from planner.exchange.column_guessing import guess_columns
 from planner.exchange.column_words import PLACE_WORDS, POINT_WORDS
 from planner.exchange.route_tables import POINTS
-from tests.unit.exchange.samples import write
+from tests.unit.exchange.samples import faults_of, write
 
 PLACE = Place(51.5, -1.25)
 
@@ -250,3 +250,9 @@ def test_that_no_column_is_taken_twice_and_none_for_two_things(data: st.DataObje
     assert len(taken) == len(set(taken))
     assert not set(taken) & set(columns.doubled)
     assert len(columns.meanings) == len(header)
+
+
+def test_that_a_row_of_very_many_cells_is_no_header(tmp_path: Path) -> None:
+    wide = "Lat,Lon," + "," * 20_000
+    faults_of(recognise, write(tmp_path / "wide.csv", wide + "\n" + wide))
+    assert len(places_of(reading(tmp_path, wide + "\nroute,point,lat,lon\nR01,1,51.5,-1.25\n"))) == 1
