@@ -48,15 +48,19 @@ class Arcs:
         return cls(matrix, via[order], states)
 
     def largest_part(self) -> Flags:
-        """Return for each junction whether it is in the largest strongly connected part, by number of junctions."""
+        """Return for each edge whether it is in the largest strongly connected part, by number of junctions.
+
+        That is where it can be driven, in either direction, from a state of the part to a state of the part.
+        """
         _, labels = connected_components(self.seconds, directed=True, connection="strong")
-        junctions, count = self.states.junctions, self.states.junction_count
+        count = self.states.junction_count
         # A part may hold a junction in several states, and it counts once.
-        once = np.unique(labels.astype(np.int64) * count + junctions)
-        largest = np.bincount(once // count).argmax()
-        inside = np.zeros(count, dtype=bool)
-        inside[junctions[labels == largest]] = True
-        return inside
+        once = np.unique(labels.astype(np.int64) * count + self.states.junctions)
+        inside = labels == np.bincount(once // count).argmax()
+        starts, arcs, ends = self.states.steps()
+        edges = np.zeros(len(self.states.seconds) // 2, dtype=bool)
+        edges[arcs[inside[starts] & inside[ends]] // 2] = True
+        return edges
 
     def via_between(self, start: int, end: int) -> int:
         """Return ``via`` of the step between two neighbouring states."""

@@ -90,12 +90,12 @@ class Snapper:
     Motorways are left out: nobody starts, stops or stands there.
     """
 
-    def __init__(self, roads: RoadArrays, main_nodes: Flags) -> None:
+    def __init__(self, roads: RoadArrays, main_edges: Flags) -> None:
         """Project the roads and lay the search trees.
 
         Args:
             roads: the network.
-            main_nodes: for each node, whether it is in the largest strongly connected part.
+            main_edges: for each edge, whether it is in the largest strongly connected part.
         """
         self._roads = roads
         latitude, longitude = _middle(roads)
@@ -103,7 +103,7 @@ class Snapper:
             "EPSG:4326", f"+proj=tmerc +lat_0={latitude} +lon_0={longitude} +ellps=WGS84 +units=m", always_xy=True
         )
         self._lines = self._project_lines(roads)
-        self.main_edges: Flags = main_nodes[roads.tails] & main_nodes[roads.heads]
+        self.main_edges: Flags = main_edges
         self._stopping = _stopping_edges(roads)
         self._all = _Tree(self._lines, np.flatnonzero(self._stopping))
         self._main = _Tree(self._lines, np.flatnonzero(self._stopping & self.main_edges))

@@ -89,10 +89,24 @@ def test_that_the_largest_part_has_the_most_junctions_by_networkx(
     roads = road_arrays(edges, bans)
     states = TurnStates.build(roads)
     graph = road_graph(roads, states, "")
-    parts = [{graph.nodes[state]["junction"] for state in part} for part in nx.strongly_connected_components(graph)]
+    parts = [
+        (
+            len({graph.nodes[state]["junction"] for state in part}),
+            {int(data["edge"]) for *_, data in graph.subgraph(part).edges(data=True)},
+        )
+        for part in nx.strongly_connected_components(graph)
+    ]
+    most = max(junctions for junctions, _ in parts)
     found = set(np.flatnonzero(Arcs.build(states).largest_part()).tolist())
-    assert found in parts
-    assert len(found) == max(len(part) for part in parts)
+    assert found in [within for junctions, within in parts if junctions == most]
+
+
+def test_that_a_road_no_turn_leads_into_is_in_no_part() -> None:
+    # A ring of three roads and one across the middle of two, which may not be turned into from anywhere.
+    edges: list[Edge] = [(0, 1, 9.0, 9.0), (1, 2, 9.0, 9.0), (2, 0, 9.0, 9.0), (1, 2, 5.0, 5.0)]
+    into_it = [[arc, 6] for arc in (0, 3, 7)] + [[arc, 7] for arc in (2, 5, 6)]
+    arcs = Arcs.build(TurnStates.build(road_arrays(edges, into_it)))
+    assert arcs.largest_part().tolist() == [True, True, True, False]
 
 
 @pytest.fixture
