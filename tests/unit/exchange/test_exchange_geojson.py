@@ -209,3 +209,9 @@ def test_that_a_file_without_a_line_has_none_to_lay_out_along(tmp_path: Path) ->
     assert fault.found == "no line with two places or more"
     (fault,) = faults_of(read_tracks, write(tmp_path / "p.csv", "a,b\n"))
     assert fault.found == "a file of another kind"
+
+
+@pytest.mark.parametrize("text", ['{"a": 1}', '{"type": "module", "name": "x"}', "[1]"])
+def test_that_json_of_another_kind_is_not_taken_for_geojson(tmp_path: Path, text: str) -> None:
+    (fault,) = faults_of(recognise, write(tmp_path / "package.json", text))
+    assert "GeoJSON" in fault.expected

@@ -136,7 +136,7 @@ def _complete(faults: Sequence[Fault]) -> None:
 
 
 def test_that_damaged_files_are_read_or_refused(tmp_path: Path) -> None:
-    outcomes = {check(tmp_path / "x.kmz", damaged(seed), CHOICES[seed % 3]) for seed in range(250)}
+    outcomes = {check(tmp_path / "x.kmz", damaged(seed), CHOICES[seed % 3]) for seed in range(150)}
     assert outcomes == {True, False}
 
 
@@ -152,7 +152,7 @@ def test_that_very_many_damaged_files_are_read_or_refused_in_bounded_memory(tmp_
     assert resource.getrusage(resource.RUSAGE_SELF).ru_maxrss - before_kb < 200_000
 
 
-@settings(max_examples=60)
+@settings(max_examples=40)
 @given(st.data())
 def test_that_whatever_stands_between_the_marks_is_read_or_refused(
     tmp_path_factory: pytest.TempPathFactory, data: st.DataObject
@@ -182,7 +182,7 @@ JSON = st.recursive(
 )
 
 
-@settings(max_examples=60)
+@settings(max_examples=40)
 @given(JSON)
 def test_that_any_json_is_read_or_refused(tmp_path_factory: pytest.TempPathFactory, value: object) -> None:
 
@@ -201,7 +201,7 @@ LINE = "<kml><Placemark><LineString><coordinates>%s</coordinates></LineString></
     [
         ("a.gpx", WPT % f"<wpt><name>{'a ' * LONGEST_TEXT}</name></wpt>", "names and notes of a few words"),
         ("a.gpx", WPT % f"<wpt {' '.join(f'a{i}=' for i in range(LONGEST_TAG // 4))}/>", "marks of at most 1 MB each"),
-        ("a.kml", LINE % ("1,2 " * (MOST_PLACES + 1)), TOO_MANY),
+        pytest.param("a.kml", LINE % ("1,2 " * (MOST_PLACES + 1)), TOO_MANY, marks=pytest.mark.fuzz),
         pytest.param("a.gpx", WPT % ("<wpt/>" * (MOST_PLACES + 1)), TOO_MANY, marks=pytest.mark.fuzz),
         pytest.param("a.gpx", WPT % ("<rte/>" * (MOST_PLACES + 1)), TOO_MANY, marks=pytest.mark.fuzz),
         pytest.param("a.kml", "<kml>" + "<Placemark/>" * (MOST_PLACES + 1), TOO_MANY, marks=pytest.mark.fuzz),

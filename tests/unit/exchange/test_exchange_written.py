@@ -134,7 +134,7 @@ def back(kind: RouteFormat, given_routes: Sequence[Route]) -> tuple[Rows, dict[s
     return rows, {name.code: name.name for name in found.names}
 
 
-@settings(max_examples=60)
+@settings(max_examples=40)
 @given(ROUTES)
 @example(HARD_ROUTES)
 def test_that_kml_and_geojson_are_read_back_equal(given_routes: list[Route]) -> None:
@@ -142,7 +142,7 @@ def test_that_kml_and_geojson_are_read_back_equal(given_routes: list[Route]) -> 
         assert back(kind, given_routes) == (rows_of(given_routes), names_of(given_routes))
 
 
-@settings(max_examples=60)
+@settings(max_examples=40)
 @given(ROUTES.filter(lambda all_of: any(one.points for one in all_of)))
 @example(HARD_ROUTES)
 def test_that_gpx_is_read_back_equal_but_for_routes_without_points(given_routes: list[Route]) -> None:
@@ -150,7 +150,7 @@ def test_that_gpx_is_read_back_equal_but_for_routes_without_points(given_routes:
     assert back(RouteFormat.GPX, given_routes) == (rows_of(with_points), names_of(with_points))
 
 
-@settings(max_examples=60)
+@settings(max_examples=40)
 @given(ROUTES.filter(lambda all_of: any(one.points for one in all_of)))
 @example(HARD_ROUTES)
 def test_that_tables_are_read_back_equal(given_routes: list[Route]) -> None:
@@ -165,7 +165,7 @@ def test_that_tables_are_read_back_equal(given_routes: list[Route]) -> None:
     ]
 
 
-@settings(max_examples=40)
+@settings(max_examples=30)
 @given(ROUTES)
 @example(HARD_ROUTES)
 def test_that_gpxpy_reads_routes_and_waypoints_equal(given_routes: list[Route]) -> None:
