@@ -38,8 +38,8 @@ def test_that_nine_of_ten_drives_over_2_km_take_no_longer_than_plans_reckon_with
 
 
 def test_that_the_legs_of_nine_of_ten_routes_together_take_no_longer_than_plans_reckon_with() -> None:
-    ratios = route_ratios(RoadNetwork.read(real_extract(Extract.GOTHENBURG)), 40, seed=2)
-    assert len(ratios) >= 30
+    ratios = route_ratios(RoadNetwork.read(real_extract(Extract.GOTHENBURG)), 25, seed=2)
+    assert len(ratios) >= 20
     assert (ratios <= CAUTIOUS_SHARE).mean() >= 0.9
 
 
