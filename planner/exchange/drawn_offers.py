@@ -54,25 +54,29 @@ def _swap_offer(drawing: Drawing, choices: Choices) -> Iterator[Offer]:
 def _lone_offers(drawing: Drawing, choices: Choices, lone: Sequence[LonePoint]) -> Iterator[Offer]:
     marks = drawing.words.marks
     numbered = [one for one in lone if not one.code and one.number is not None]
-    code = choices.route or proposed_code(*(string.name for string in drawing.strings), drawing.path.stem)
+    known = [*(string.name for string in drawing.strings), *dict.fromkeys(one.code for one in lone if one.code)]
+    code = choices.route or proposed_code(*known, drawing.path.stem)
     if numbered:
-        words = f"Take the {len(numbered)} {marks} that have a number and no route as points of route {code}"
+        words = f"Take {_counted(len(numbered), marks)} with a number and no route for points of route {code}"
         yield Offer(words, replace(choices, route=code))
     without = [one for one in lone if one.code and one.number is None]
     if without and not choices.number_by_order:
         words = f"Number the {marks} of route {without[0].code} in the order of the file"
         yield Offer(words, replace(choices, number_by_order=True))
     if lone and not drawing.strings and not any(one.code or one.number is not None for one in lone):
-        words = f"Take the {len(lone)} {marks} in the order of the file as points 1 to {len(lone)} of route {code}"
+        words = f"Take {_counted(len(lone), marks)} for points of route {code}, numbered in the order of the file"
         yield Offer(words, replace(choices, route=code, number_by_order=True))
+
+
+def _counted(number: int, things: str) -> str:
+    return f"the one {things[:-1]}" if number == 1 else f"the {number} {things}"
 
 
 def _stop_offer(drawing: Drawing, choices: Choices, stops: Sequence[Stop]) -> Iterator[Offer]:
     if stops and not choices.stops:
         code = choices.route or proposed_code(*(track.name for track in drawing.tracks), drawing.path.stem)
-        places = "one place" if len(stops) == 1 else f"{len(stops)} places"
         words = (
-            f"Take the {places} where the track stays {stay_words()} as the points of route {code},"
+            f"Take {_counted(len(stops), 'places')} where the track stays {stay_words()} as the points of route {code},"
             " numbered by the time of arrival"
         )
         yield Offer(words, replace(choices, stops=True, route=code))

@@ -57,7 +57,7 @@ def reading_of(drawing: Drawing, choices: Choices) -> Reading:
     found = bool(points or names or drawing.strings or drawing.marks)
     _judge_tracks(drawing, choices, notes, found=found)
     _judge_letters(drawing, points, names)
-    if not points and not names and not len(drawing.faults):
+    if not points and (left_out or not names) and not len(drawing.faults):
         _nothing(drawing, left_out)
     return _reading(drawing, (tuple(points), tuple(names), tuple(notes)), understanding(drawing, choices, lone, stops))
 
@@ -141,8 +141,15 @@ def _without_shape(marks: Sequence[Mark], code: str, notes: list[str]) -> Sequen
 def _lone(mark: Mark, choices: Choices) -> LonePoint:
     said = point_named(mark.name, mark.code or mark.hint)
     code = mark.code or said.code or (mark.hint if is_code(mark.hint) else "") or choices.route
-    number = int(mark.number) if mark.number.isdecimal() and len(mark.number) < 5 else said.number
-    return LonePoint(mark, code, number)
+    number = _number_of(mark.number) or said.number
+    # A field that should be a number and is none becomes a fault, unless the name says one.
+    return LonePoint(mark, code, 0 if number is None and mark.number else number)
+
+
+def _number_of(field: str) -> int | None:
+    """Return the number that a field of its own says: '3', 'P3', also '1000', which is told to be too large."""
+    said = point_named(field)
+    return int(field) if field.isdecimal() and len(field) < 9 else said.number if said.code is None else None
 
 
 def _sorted_out(lone: Sequence[LonePoint], choices: Choices) -> tuple[list[LonePoint], list[LonePoint]]:

@@ -215,3 +215,27 @@ def test_that_a_file_without_a_line_has_none_to_lay_out_along(tmp_path: Path) ->
 def test_that_json_of_another_kind_is_not_taken_for_geojson(tmp_path: Path, text: str) -> None:
     (fault,) = faults_of(recognise, write(tmp_path / "package.json", text))
     assert "GeoJSON" in fault.expected
+
+
+@pytest.mark.parametrize(
+    ("number", "name", "taken"),
+    [
+        ("P3", "", 3),
+        ("x", "R01-04", 4),
+        ("1.5", "", None),
+        ("0", "", None),
+        ("house", "", None),
+        ("12345678", "", None),
+    ],
+)
+def test_that_a_property_that_is_no_number_is_told_unless_the_name_says_one(
+    tmp_path: Path, number: str, name: str, taken: int | None
+) -> None:
+    feature = json.loads(ONE % '{"type": "Point", "coordinates": [2, 1]}')
+    feature["properties"] |= {"point": number, "name": name}
+    path = write(tmp_path / "n.geojson", json.dumps(feature))
+    if taken is None:
+        (fault,) = faults_of(read, path)
+        assert (fault.expected, fault.found) == ("the number of a point, from 1 to 999", repr(number))
+    else:
+        assert [row[:2] for row in rows(routes(path))] == [("R01", taken)]

@@ -54,7 +54,7 @@ def test_that_numbered_waypoints_are_offered_to_a_route_and_never_taken_silently
     found = reading(path)
     assert found.read is None
     (offer,) = found.understood.offers
-    assert offer.words == "Take the 2 waypoints that have a number and no route as points of route R07"
+    assert offer.words == "Take the 2 waypoints with a number and no route for points of route R07"
     taken = routes(path, route=offer.choices.route)
     assert rows(taken) == [("R07", 1, 50.7001, -1.99, "by the field gate"), ("R07", 2, 50.7002, -1.9775, "")]
 
@@ -63,7 +63,7 @@ def test_that_named_waypoints_are_offered_in_their_order(tmp_path: Path) -> None
     body = "".join(f'<wpt lat="50.{n}" lon="-1"><name>{name}</name></wpt>' for n, name in enumerate(("gate", "oak")))
     path = write(tmp_path / "w.gpx", f"<gpx {GPX_1_1}>{body}</gpx>")
     (offer,) = reading(path).understood.offers
-    assert offer.words == "Take the 2 waypoints in the order of the file as points 1 to 2 of route w"
+    assert offer.words == "Take the 2 waypoints for points of route w, numbered in the order of the file"
     assert rows(routes(path, route="R02", number_by_order=True)) == [
         ("R02", 1, 50.0, -1.0, "gate"),
         ("R02", 2, 50.1, -1.0, "oak"),

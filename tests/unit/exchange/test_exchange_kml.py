@@ -120,6 +120,8 @@ def test_that_older_and_newer_kml_and_prefixes_are_read(tmp_path: Path, head: st
 def test_that_points_of_a_folder_without_numbers_are_offered_in_their_order(tmp_path: Path) -> None:
     body = "<Folder><name>R05 East</name>" + placemark("gate", "2,1") + placemark("oak", "3,1") + "</Folder>"
     path = kml(tmp_path, body)
+    (fault,) = reading(path).faults
+    assert "such as 'gate'" in fault.found
     (offer,) = reading(path).understood.offers
     assert offer.words == "Number the placemarks of route R05 in the order of the file"
     assert rows(routes(path, number_by_order=True)) == [("R05", 1, 1.0, 2.0, "gate"), ("R05", 2, 1.0, 3.0, "oak")]
