@@ -16,6 +16,8 @@ from planner.scheduling import DriveMinutes, RouteDrives
 from planner.travel import SOURCES, LatLon, RoadNetwork, Standing, drive_table
 
 _ESTIMATE = SOURCES.index(FigureSource.ESTIMATE)
+_POINTS_AT_ONCE = 500
+"""For the sake of memory: a table of so many points by as many takes some 20 MB while it is made."""
 _ALL = slice(None)
 _COLUMNS = tuple(field.name for field in fields(DriveMinutes))
 
@@ -30,8 +32,7 @@ def season_drives(season: Season, network: RoadNetwork | None) -> dict[str, Rout
     roads = _Roads(season, network)
     out = roads.minutes(_homes(season), _points(season), Standing.DESTINATIONS)
     back = roads.minutes(_points(season), _homes(season), Standing.ORIGINS)
-    legs = {route.code: roads.minutes(_places(route), _places(route), Standing.BOTH) for route in season.routes}
-    return _by_route(season, legs, out, back)
+    return _by_route(season, roads.legs(season.routes), out, back)
 
 
 def season_drives_after(
@@ -53,12 +54,11 @@ def season_drives_after(
     if same_homes and len(same) == len(season.routes):
         return {route.code: drives[route.code] for route in season.routes}
     roads = _Roads(season, network)
-    legs = {
-        route.code: drives[route.code].legs
-        if route.code in same
-        else _legs_after(places.get(route.code, ()), drives.get(route.code), _places(route), roads)
-        for route in season.routes
-    }
+    legs = {code: drives[code].legs for code in same}
+    legs |= roads.legs([route for route in season.routes if route.code not in places])
+    for route in season.routes:
+        if route.code not in legs:
+            legs[route.code] = _legs_after(places[route.code], drives[route.code].legs, _places(route), roads)
     homes, points = (_Kept.build(old(before), old(season)) for old in (_homes, _points))
     old_out = _side_by_side([drives[route.code].out for route in before.routes], axis=1)
     old_back = _side_by_side([drives[route.code].back for route in before.routes], axis=0)
@@ -98,6 +98,31 @@ class _Roads:
             cautious=table.cautious_minutes,
             estimated=table.source_numbers == _ESTIMATE,
         )
+
+    def legs(self, routes: Sequence[Route]) -> dict[str, DriveMinutes]:
+        """Return the drives from point to point within each route, by its code.
+
+        On roads many routes are measured at once: a search goes out from each point in any case, and a large table
+        is quicker than many small ones.
+        """
+        found = {}
+        for some in _groups(routes, _POINTS_AT_ONCE if self.network else 0):
+            places = [place for route in some for place in _places(route)]
+            table = self.minutes(places, places, Standing.BOTH)
+            found.update({route.code: _part(table, (rows, rows)) for route, rows in point_rows(some)})
+        return found
+
+
+def _groups(routes: Sequence[Route], most_points: int) -> Iterator[list[Route]]:
+    """Yield routes in their order, together as long as they have so many points at most, one at least."""
+    some: list[Route] = []
+    for route in routes:
+        if some and sum(len(one.points) for one in (*some, route)) > most_points:
+            yield some
+            some = []
+        some.append(route)
+    if some:
+        yield some
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -150,12 +175,10 @@ def _extended(known: DriveMinutes, rows: _Kept, columns: _Kept, measure: _Measur
 
 
 def _legs_after(
-    earlier: tuple[Place, ...], drives: RouteDrives | None, places: tuple[Place, ...], roads: _Roads
+    earlier: tuple[Place, ...], legs: DriveMinutes, places: tuple[Place, ...], roads: _Roads
 ) -> DriveMinutes:
-    if drives is None:
-        return roads.minutes(places, places, Standing.BOTH)
     points = _Kept.build(earlier, places)
-    return _extended(drives.legs, points, points, lambda a, b: roads.minutes(a, b, Standing.BOTH))
+    return _extended(legs, points, points, lambda a, b: roads.minutes(a, b, Standing.BOTH))
 
 
 def _side_by_side(tables: Iterable[DriveMinutes], axis: int) -> DriveMinutes:

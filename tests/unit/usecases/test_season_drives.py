@@ -111,6 +111,17 @@ def _assert_same(found: dict[str, RouteDrives], wanted: dict[str, RouteDrives]) 
             np.testing.assert_array_equal(mine.estimated, other.estimated)
 
 
+def test_that_routes_measured_together_have_the_drives_they_have_alone() -> None:
+    dice = np.random.default_rng(9)
+    rows = dice.uniform(0, 0.05, (56, 11, 2)).round(5).tolist()
+    routes = {f"R{n}": [Place(50.0 + lat, 10.0 + lon) for lat, lon in row] for n, row in enumerate(rows)}
+    season = _season(routes, [Place(50.0, 10.0)])
+    found = season_drives(season, NETWORK)
+    for code, places in list(routes.items())[::9]:
+        alone = season_drives(_season({code: places}, [Place(50.0, 10.0)]), NETWORK)
+        _assert_same({code: found[code]}, alone)
+
+
 @pytest.fixture
 def before() -> Season:
     """Three routes of four points, five homes."""
