@@ -1,5 +1,6 @@
 """The band of an estimate, against drive minutes on real roads."""
 
+from functools import cache
 from itertools import pairwise
 
 import numpy as np
@@ -15,6 +16,11 @@ from tests.unit.travel.real_extracts import Extract, real_extract
 @pytest.fixture(scope="module", params=list(Extract), ids=lambda extract: extract.name.lower())
 def network(request: pytest.FixtureRequest) -> RoadNetwork:
     extract: Extract = request.param
+    return _read(extract)
+
+
+@cache
+def _read(extract: Extract) -> RoadNetwork:
     return RoadNetwork.read(real_extract(extract))
 
 
@@ -38,7 +44,7 @@ def test_that_nine_of_ten_drives_over_2_km_take_no_longer_than_plans_reckon_with
 
 
 def test_that_the_legs_of_nine_of_ten_routes_together_take_no_longer_than_plans_reckon_with() -> None:
-    ratios = route_ratios(RoadNetwork.read(real_extract(Extract.GOTHENBURG)), 25, seed=2)
+    ratios = route_ratios(_read(Extract.GOTHENBURG), 25, seed=2)
     assert len(ratios) >= 20
     assert (ratios <= CAUTIOUS_SHARE).mean() >= 0.9
 
