@@ -185,9 +185,10 @@ class RoadNetwork:
             roads = with_speeds(table.roads, shipped_speeds().changed(speeds))
             paced = RoadNetwork(roads, attribution=self.attribution, content_hash=self.content_hash)
             paced.speeds, paced._by_speeds = speeds, known
-            # Only the last speeds are remembered: a network is large, and speeds are seldom tried to and fro.
-            known.clear()
-            known.update({table.speeds: table, speeds: paced})
+            known[speeds] = paced
+            # Those of the table, and the two asked for last: the season before a change and after it.
+            if len(known) > 3:
+                del known[next(one for one in known if one != table.speeds)]
         return known[speeds]
 
     def off_road_metres(self, places: Places) -> Floats:

@@ -78,7 +78,11 @@ def test_that_speeds_tried_to_and_fro_give_the_network_itself(tmp_path: Path) ->
     slow, slower = RoadSpeeds(factor=0.9), RoadSpeeds(factor=0.8)
     assert network.at_speeds(RoadSpeeds()) is network
     assert network.at_speeds(slow) is network.at_speeds(slow)
-    assert network.at_speeds(slow).at_speeds(slower).at_speeds(RoadSpeeds()) is network
+    first = network.at_speeds(slow)
+    assert first.at_speeds(slower).at_speeds(RoadSpeeds()) is network
+    assert network.at_speeds(slow) is first
+    assert network.at_speeds(RoadSpeeds(factor=0.7)).speeds == RoadSpeeds(factor=0.7)
+    assert network.at_speeds(RoadSpeeds()) is network
 
 
 def test_that_a_network_at_other_speeds_is_saved_at_those_of_the_table(tmp_path: Path) -> None:
