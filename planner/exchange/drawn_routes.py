@@ -155,7 +155,7 @@ def _number_of(field: str) -> int | None:
 def _sorted_out(lone: Sequence[LonePoint], choices: Choices) -> tuple[list[LonePoint], list[LonePoint]]:
     """Part points that are of a route and have a number from the others; by order where that was chosen."""
     if choices.number_by_order:
-        incomplete = {one.code for one in lone if one.number is None}
+        incomplete = {one.code for one in lone if not one.number}
         counts: dict[str, int] = {}
         numbered = []
         for one in lone:
@@ -237,8 +237,9 @@ def _judge_tracks(drawing: Drawing, choices: Choices, notes: list[str], *, found
 
 
 def _where_not_what(tracks: Sequence[Track]) -> str:
-    gone = any(has_times(track) for track in tracks)
-    return f"A {'track' if gone else 'line'} says where somebody went, not where the points are"
+    if any(has_times(track) for track in tracks):
+        return "A track says where somebody went, not where the points are"
+    return "A line says which way it goes, not where the points are"
 
 
 def _nothing(drawing: Drawing, left_out: Sequence[LonePoint]) -> None:
