@@ -13,7 +13,7 @@ from planner.exchange import RouteFormat, letter_faults, route_files, write_whol
 from planner.store import SeasonFile
 from planner.usecases.opening import make_folder
 
-__all__ = ["ALL_FORMATS", "Exported", "ExportedFile", "RouteFormat", "export_routes"]
+__all__ = ["ALL_FORMATS", "Exported", "ExportedFile", "OthersStandThereError", "RouteFormat", "export_routes"]
 
 ALL_FORMATS = tuple(RouteFormat)
 
@@ -31,6 +31,10 @@ class ExportedFile:
     format: RouteFormat
     changed: bool
     """Whether anything else, or nothing, stood there before."""
+
+
+class OthersStandThereError(ImpossibleError):
+    """Files of other content stand where some were to be written; their names are the reasons."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,8 +68,8 @@ def export_routes(
         force: whether files of other content that stand there may be replaced.
 
     Raises:
-        ImpossibleError: there is no route, or none of a code; or files of other content stand there. Nothing is
-            written then.
+        ImpossibleError: there is no route, or none of a code; or, as :class:`OthersStandThereError`, files of other
+            content stand there. Nothing is written then.
         InputError: a name or note has letters that no format carries, so that nothing is written; or the folder or a
             file in it cannot be written.
     """
@@ -83,7 +87,7 @@ def export_routes(
     same = _same({path: data for path, (_, data) in made.items()})
     others = [path for path in made if path.exists() and path not in same]
     if others and not force:
-        raise ImpossibleError(
+        raise OthersStandThereError(
             "Nothing was written: files of other content stand there. Name another folder, or let them be replaced"
             " (--force).",
             *(str(path) for path in others),

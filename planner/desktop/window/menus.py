@@ -35,8 +35,14 @@ class Menus(QObject):
         self.find = self._action(self.tr("&Find anything …"), "Ctrl+K", self._find, "find")
         self.history = self._action(self.tr("&History"), "Ctrl+H", self._history, "history")
         self.history.setCheckable(True)
-        self.close = self._action(self.tr("&Close the season"), "Ctrl+W", window.show_start)
+        self.close = self._action(self.tr("C&lose the season"), "Ctrl+W", window.show_start)
+        self.roads = self._action(self.tr("The &road map …"), "", self._show_roads)
         self.copy = self._action(self.tr("&Save a copy …"), QKeySequence.StandardKey.SaveAs, window.save_copy)
+        self.bring = self._action(self.tr("&Bring files in …"), "", lambda: self._pane().choose_files())
+        self.paste = self._action(
+            self.tr("Bring in from the &clipboard …"), QKeySequence.StandardKey.Paste, lambda: self._pane().paste()
+        )
+        self.export = self._action(self.tr("&Write files …"), "Ctrl+E", lambda: self._pane().write_files())
         self._choices: list[QAction] = []
         self.rooms = [
             self._action(room_title(name), f"Ctrl+{number}", partial(self._show_room, name), name.value)
@@ -47,7 +53,7 @@ class Menus(QObject):
     @property
     def season_actions(self) -> list[QAction]:
         """The commands that an open season has, for find-anything."""
-        return [self.undo, self.redo, self.history, self.copy, self.close, *self._choices]
+        return [self.undo, self.redo, self.history, self.copy, self.paste, self.export, self.close, *self._choices]
 
     def set_colours(self, colours: Colours) -> None:
         """Draw the icons in another palette."""
@@ -56,7 +62,8 @@ class Menus(QObject):
 
     def show_season(self, pane: SeasonPane | None) -> None:
         """Offer what can be done with that season; None: no season is open."""
-        for action in (self.find, self.history, self.copy, self.close, *self.rooms):
+        of_season = (self.find, self.history, self.roads, self.bring, self.paste, self.export, self.copy, self.close)
+        for action in (*of_season, *self.rooms):
             action.setEnabled(pane is not None)
         self.history.setChecked(False)
         if pane is not None:
@@ -84,6 +91,9 @@ class Menus(QObject):
         self.recent.aboutToShow.connect(self._fill_recent)
         season.addAction(self._action(self.tr("Open the &demo"), "", window.open_demo))
         season.addSeparator()
+        season.addActions([self.bring, self.paste, self.export])
+        season.addSeparator()
+        season.addAction(self.roads)
         season.addAction(self.copy)
         season.addAction(self.close)
         season.addAction(self._action(self.tr("&Quit"), QKeySequence.StandardKey.Quit, window.close))
@@ -174,6 +184,16 @@ class Menus(QObject):
 
     def _history(self) -> None:
         self._pane().history.setVisible(self.history.isChecked())
+
+    def _show_roads(self) -> None:
+        """Turn to the road map, which is a page of the Season room."""
+        from planner.desktop.season.room import SeasonRoom
+
+        pane = self._pane()
+        pane.enter_room(RoomName.SEASON)
+        room = pane.room(RoomName.SEASON)
+        if isinstance(room, SeasonRoom):
+            room.pages.turn_to_roads()
 
     def _show_room(self, name: RoomName) -> None:
         self._pane().enter_room(name)

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from functools import partial
-from pathlib import Path
 
 from PySide6.QtCore import QMimeData, Qt, QTimer, Signal
-from PySide6.QtGui import QAction, QDragEnterEvent, QDropEvent
+from PySide6.QtGui import QAction, QDragEnterEvent, QDropEvent, QGuiApplication
 from PySide6.QtWidgets import QHBoxLayout, QSplitter, QStackedWidget, QVBoxLayout, QWidget
 
 from planner.desktop.desk import Desk
@@ -110,17 +109,44 @@ class SeasonPane(QWidget):
         ]
         return [*dates, *matching(query, others)]
 
+    def choose_files(self) -> None:
+        """Ask for files, and show what they would bring."""
+        from planner.desktop.importing import ImportPreview, choose_files
+
+        paths = choose_files(self)
+        if paths:
+            ImportPreview(self.desk, paths, self).open()
+
+    def paste(self) -> None:
+        """Show what the files or the text on the clipboard would bring."""
+        if not self._bring_in(QGuiApplication.clipboard().mimeData()):
+            self.desk.say(self.tr("There are no files and no text on the clipboard."))
+
+    def write_files(self) -> None:
+        """Ask which routes to write as which files, and where to."""
+        from planner.desktop.exporting import WriteFiles
+
+        WriteFiles(self.desk, self).open()
+
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
-        """Take files that are dragged in, whatever room is shown."""
-        if _paths(event.mimeData()) and not self.desk.session.snapshot.read_only_reason:
+        """Take files and text that are dragged in, whatever room is shown."""
+        data = event.mimeData()
+        if (data.hasUrls() or data.hasText()) and not self.desk.session.snapshot.read_only_reason:
             event.acceptProposedAction()
 
     def dropEvent(self, event: QDropEvent) -> None:
-        """Show what the files would bring."""
-        from planner.desktop.importing import ImportPreview
-
+        """Show what the files or the text would bring."""
         event.acceptProposedAction()
-        ImportPreview(self.desk, _paths(event.mimeData()), self).open()
+        self._bring_in(event.mimeData())
+
+    def _bring_in(self, data: QMimeData) -> bool:
+        """Show what data would bring; return whether there is anything in it that can be looked at."""
+        from planner.desktop.importing import ImportPreview, Incoming
+
+        incoming = Incoming.of(data)
+        if incoming:
+            ImportPreview(self.desk, incoming, self).open()
+        return bool(incoming)
 
     def _findable_rooms(self) -> Iterator[Findable]:
         for name in RoomName:
@@ -213,10 +239,6 @@ class SeasonPane(QWidget):
         whole.setSpacing(0)
         whole.addLayout(row, 1)
         whole.addWidget(self.status)
-
-
-def _paths(data: QMimeData) -> list[Path]:
-    return [Path(url.toLocalFile()) for url in data.urls() if url.isLocalFile()]
 
 
 def _load_rooms() -> None:
