@@ -6,7 +6,10 @@ import datetime as dt
 from pathlib import Path
 
 import gpxpy
+import gpxpy.gpx
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from planner.exchange import read_gpx, read_tracks
 from planner.exchange.gpx import draw_gpx
@@ -176,3 +179,33 @@ def test_that_a_stop_in_the_middle_of_a_track_is_not_doubted(tmp_path: Path) -> 
     assert found.read is not None
     (swapped,) = routes(tmp_path / "m.gpx", stops=True, route="R01", swap=True).points
     assert (swapped.place.latitude, swapped.place.longitude) == (-1.9, 50.71)
+
+
+FIXES = st.lists(
+    st.tuples(
+        st.floats(-90, 90).map(lambda value: round(value, 7)),
+        st.floats(-180, 180).map(lambda value: round(value, 7)),
+        st.none() | st.integers(1, 4 * 10**12).map(lambda ms: dt.datetime.fromtimestamp(ms / 1000, dt.UTC)),
+    ),
+    min_size=2,
+    max_size=8,
+)
+
+
+@settings(max_examples=40)
+@given(FIXES, st.sampled_from(["1.0", "1.1"]))
+def test_that_tracks_that_gpxpy_writes_are_read_equal(
+    tmp_path_factory: pytest.TempPathFactory,
+    fixes: list[tuple[float, float, dt.datetime | None]],
+    version: str,
+) -> None:
+    written = gpxpy.gpx.GPX()
+    line = gpxpy.gpx.GPXTrack(name="evening")
+    walked = [gpxpy.gpx.GPXTrackPoint(latitude, longitude, time=time) for latitude, longitude, time in fixes]
+    line.segments = [gpxpy.gpx.GPXTrackSegment(walked)]
+    written.tracks.append(line)
+    path = tmp_path_factory.getbasetemp() / "t.gpx"
+    (track,) = read_tracks(write(path, written.to_xml(version)))
+    assert [(place.latitude, place.longitude) for place in track.places] == [(one[0], one[1]) for one in fixes]
+    moments = [None if time is None else time.timestamp() for *_, time in fixes]
+    assert track.times == (tuple(moments) if any(moments) else ())

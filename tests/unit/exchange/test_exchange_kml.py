@@ -10,6 +10,8 @@ import fastkml
 import pytest
 from fastkml.containers import Document, Folder
 from fastkml.features import Placemark
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from pygeoif.geometry import LineString, MultiPoint, Point
 
 from planner.exchange import SourceKind, read_tracks, recognise
@@ -260,3 +262,31 @@ def test_that_places_of_a_line_that_are_none_are_passed_over_and_said(tmp_path: 
     assert routes(path).notes[0] == (
         "Track 'lane': 3 points that are no places were passed over, the first on line 2, <LineString>."
     )
+
+
+AT = st.tuples(
+    st.floats(-180, 180).map(lambda value: round(value, 6)), st.floats(-90, 90).map(lambda value: round(value, 6))
+)
+WORDS = st.text(st.characters(codec="utf-8", exclude_categories=["C", "Z"]), max_size=12)
+
+
+@settings(max_examples=40)
+@given(st.lists(st.tuples(AT, WORDS), min_size=1, max_size=5), st.lists(AT, min_size=2, max_size=5, unique=True))
+def test_that_what_fastkml_writes_is_read_equal(
+    tmp_path_factory: pytest.TempPathFactory,
+    points: list[tuple[tuple[float, float], str]],
+    line: list[tuple[float, float]],
+) -> None:
+    folder = Folder(name="R01 Heath")
+    for number, (at, note) in enumerate(points, start=1):
+        # Angle brackets are HTML in a description; both readers take them for that.
+        words = note.replace("<", "").replace("&", "")
+        folder.append(Placemark(name=f"R01-{number:02d}", description=words or None, geometry=Point(*at)))
+    folder.append(Placemark(name="lane", geometry=LineString(line)))
+    whole = fastkml.KML(features=[folder])
+    path = write(tmp_path_factory.getbasetemp() / "w.kml", whole.to_string(precision=6))
+    assert rows(routes(path)) == [
+        ("R01", number, at[1], at[0], note.replace("<", "").replace("&", ""))
+        for number, (at, note) in enumerate(points, start=1)
+    ]
+    assert [(place.longitude, place.latitude) for place in read_tracks(path)[0].places] == line
