@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from planner.domain.finding import Finding, Rule, Severity, Subject
 from planner.domain.geo import Place, sphere_metres
 from planner.domain.season import Season
+from planner.exchange import CoordinateError, parse_pair
 from planner.light.zone_finder import NoZonesError, zone_town, zones_of
 from planner.usecases.route_checks.wording import listed
 
@@ -43,6 +44,15 @@ def zone_at(place: Place) -> ZoneFound:
     if zone not in zoneinfo.available_timezones():
         return ZoneFound("", f"{place} lies in {zone}, which this computer's time zones do not know.")
     return ZoneFound(zone, f"{place} lies in {zone} by the map of time zones; look at it where a border is near.")
+
+
+def zone_of_text(text: str) -> ZoneFound:
+    """Return the time zone of a place as it is typed, latitude first: '54.74, -2.21'; never raises."""
+    try:
+        place = parse_pair(text)
+    except CoordinateError as error:
+        return ZoneFound("", f"Expected {error.expected}, found {error.found}.")
+    return zone_at(place)
 
 
 def zone_of_all(places: Sequence[Place]) -> str:

@@ -10,9 +10,13 @@ from PySide6.QtWidgets import QComboBox, QCompleter, QDateEdit, QFormLayout, QHB
 
 from planner.desktop.look.words import quiet
 from planner.desktop.window.protocol_page import ProtocolPage
+from planner.desktop.window.zone_search import ZoneSearch
 from planner.domain.calendar import DateRange
 from planner.usecases.new_season import MOST_DAYS, usual_dates
 from planner.usecases.protocols import ProtocolOffer
+
+_FIRST_ROWS = 4
+"""Rows above those of the visits."""
 
 
 class DatesPage(QWizardPage):
@@ -33,9 +37,12 @@ class DatesPage(QWizardPage):
         completer.setCaseSensitivity(Qt.CaseSensitivity.CaseInsensitive)
         completer.setCompletionMode(QCompleter.CompletionMode.PopupCompletion)
         self._zone.setCompleter(completer)
+        self._search = ZoneSearch()
+        self._search.taken.connect(self._zone.setEditText)
         self._first, self._last = _date_edit(self.tr("First date")), _date_edit(self.tr("Last date"))
         self._form = QFormLayout(self)
         self._form.addRow(self.tr("Time zone of the routes"), self._zone)
+        self._form.addRow(self.tr("Or find it by a place"), self._search)
         self._form.addRow(self.tr("First date"), self._first)
         self._form.addRow(self.tr("Last date"), self._last)
         self._said = quiet()
@@ -53,8 +60,8 @@ class DatesPage(QWizardPage):
         usual = usual_dates(self._protocol.offer.protocol, self._today)
         self._first.setDate(_qdate(usual.season.first))
         self._last.setDate(_qdate(usual.season.last))
-        while self._form.rowCount() > 3:
-            self._form.takeRow(3)
+        while self._form.rowCount() > _FIRST_ROWS:
+            self._form.takeRow(_FIRST_ROWS)
         self._visits = []
         for number, dates in enumerate(usual.visits, start=1):
             name = self.tr("Visit %1").replace("%1", str(number))

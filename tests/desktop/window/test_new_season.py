@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 import datetime as dt
+import sys
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QDate
+from PySide6.QtCore import QDate, Qt
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QComboBox, QDateEdit, QLabel, QLineEdit, QListWidget, QWizard
 from pytestqt.qtbot import QtBot
 
 from planner.desktop.look.colours import LIGHT
 from planner.desktop.season.protocol_page import ProtocolPage
 from planner.desktop.window.new_season import NewSeason
+from planner.desktop.window.zone_search import ZoneSearch
+from planner.light import zone_finder
 from planner.usecases.new_season import new_season, usual_dates
 from planner.usecases.protocols import protocol_offers
 from tests.desktop.windows import part
@@ -46,6 +50,45 @@ def test_that_a_season_is_made_from_what_was_asked(wizard: NewSeason, tmp_path: 
     made = new_season(wizard.path, wizard.wish)
     assert made.season.protocol.invented
     assert [str(dates) for dates in made.season.visits] == ["2027-05-10 to 2027-06-03", "2027-06-04 to 2027-07-02"]
+
+
+def test_that_a_zone_is_found_by_a_place_and_taken_only_when_it_is_asked_for(wizard: NewSeason, qtbot: QtBot) -> None:
+    wizard.next()
+    page = wizard.dates_page
+    search = part(page, ZoneSearch)
+    search.place.setFocus()
+    QTest.keyClicks(search.place, "54.98, -2.21")
+    QTest.keyClick(search.place, Qt.Key.Key_Return)
+    qtbot.waitUntil(search.take.isVisible, timeout=20_000)
+    assert search.take.text() == "Take Europe/London"
+    assert "54.98000, -2.21000 lies in Europe/London" in search.said.text()
+    assert page.zone == ""
+    assert wizard.currentPage() is page
+    QTest.mouseClick(search.take, Qt.MouseButton.LeftButton)
+    assert page.zone == "Europe/London"
+    QTest.keyClicks(search.place, "1")
+    assert not search.take.isVisible(), "what was found for another place is not on offer"
+    search.place.setText("nowhere")
+    search.look.click()
+    qtbot.waitUntil(lambda: "'nowhere'" in search.said.text(), timeout=5_000)
+    assert not search.take.isVisible()
+    assert page.zone == "Europe/London"
+
+
+def test_that_without_the_map_of_zones_it_is_said_how_to_get_it(
+    wizard: NewSeason, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setitem(sys.modules, "timezonefinder", None)
+    zone_finder._finder.cache_clear()
+    wizard.next()
+    search = part(wizard.dates_page, ZoneSearch)
+    search.place.setText("54.98, -2.21")
+    search.look.click()
+    qtbot.waitUntil(search.said.isVisible, timeout=5_000)
+    assert "pip install 'dimpsy[zones]'" in search.said.text()
+    assert "34 MB" in search.said.text()
+    assert not search.take.isVisible()
+    zone_finder._finder.cache_clear()
 
 
 def test_that_dates_that_do_not_fit_are_said_and_keep_one_on_the_page(wizard: NewSeason) -> None:

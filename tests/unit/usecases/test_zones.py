@@ -15,7 +15,7 @@ from planner.exchange import Choices
 from planner.light import zone_finder
 from planner.usecases.import_doubts import against_season
 from planner.usecases.reading_sources import read_sources
-from planner.usecases.zones import swapped_by_zone, zone_at, zone_doubts, zone_findings, zone_of_all
+from planner.usecases.zones import swapped_by_zone, zone_at, zone_doubts, zone_findings, zone_of_all, zone_of_text
 from tests.unit.exchange.samples import route, season, write
 
 LONDON, PARIS, SYDNEY, ATHENS = Place(51.5, -0.12), Place(48.86, 2.35), Place(-33.87, 151.2), Place(37.98, 23.73)
@@ -121,3 +121,11 @@ def test_that_the_zone_of_the_season_is_offered_for_metres_without_one(tmp_path:
     there = season(routes=(route("R01"), route("R02")))
     assert "Read the metres in UTM zone 30N, where the season lies" in imported(tmp_path, text, there)
     assert imported(tmp_path, text, season()) == [""]
+
+
+def test_that_a_place_is_typed_in_any_way_that_can_be_read_in_one() -> None:
+    assert zone_of_text("51.5, -0.12").zone == "Europe/London"
+    assert zone_of_text("48°51'36\"N 2°21'0\"E").zone == "Europe/Paris"
+    refused = zone_of_text("somewhere")
+    assert refused.zone == ""
+    assert "'somewhere'" in refused.reason
