@@ -15,7 +15,7 @@ from tests.unit.travel.road_maps import RESIDENTIAL, Node, Way, row, write_osm
 
 
 def _mixed(folder: Path) -> Path:
-    nodes: dict[int, Node] = {**row(7), 8: (50.01, 10.02), 9: (50.02, 10.02)}
+    nodes: dict[int, Node] = {**row(7), 6: (50.0, 10.05, {"barrier": "bollard"}), 8: (50.01, 10.02), 9: (50.02, 10.02)}
     ways: list[Way] = [
         ([1, 2], {"highway": "tertiary", "maxspeed:forward": "30 mph", "bridge": "yes"}),
         ([2, 3], {"highway": "track", "tracktype": "grade5", "snowplowing": "no"}),
