@@ -14,7 +14,7 @@ _ROOMS = {
     "reserve": RoomName.BOARD,
     "day": RoomName.BOARD,
     "load": RoomName.BOARD,
-    "roads": RoomName.ROUTES,
+    "roads": RoomName.SEASON,
     "season": RoomName.SEASON,
     "protocol": RoomName.SEASON,
 }

@@ -1,9 +1,10 @@
-"""The three pages of the Season room; those behind the first are made when they are first turned to."""
+"""The four pages of the Season room; those behind the first are made when they are first turned to."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QTabWidget, QVBoxLayout, QWidget
 
 from planner.desktop.desk import Desk
@@ -12,10 +13,14 @@ from planner.desktop.season.protocol_page import ProtocolPage
 
 if TYPE_CHECKING:
     from planner.desktop.season.details_page import DetailsPage
+    from planner.desktop.season.roads_page import RoadsPage
 
 
 class SeasonPages(QTabWidget):
-    """What stands; the season's own form; the protocol."""
+    """What stands; the season's own form; the road map; the protocol."""
+
+    road_map_wanted = Signal()
+    """A person wants to bring in a road map."""
 
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -25,12 +30,15 @@ class SeasonPages(QTabWidget):
         self.overview = OverviewPage(desk.colours, desk.session.snapshot.season)
         self._details: DetailsPage | None = None
         self._protocol: ProtocolPage | None = None
-        self._details_place, self._protocol_place = QWidget(), QWidget()
-        self._details_box, self._protocol_box = QVBoxLayout(self._details_place), QVBoxLayout(self._protocol_place)
-        for box in (self._details_box, self._protocol_box):
+        self._roads: RoadsPage | None = None
+        self._details_place, self._roads_place, self._protocol_place = QWidget(), QWidget(), QWidget()
+        places = (self._details_place, self._roads_place, self._protocol_place)
+        self._details_box, self._roads_box, self._protocol_box = (QVBoxLayout(place) for place in places)
+        for box in (self._details_box, self._roads_box, self._protocol_box):
             box.setContentsMargins(0, 0, 0, 0)
         self.addTab(self.overview, self.tr("What stands"))
         self.addTab(self._details_place, self.tr("Name, dates, weather"))
+        self.addTab(self._roads_place, self.tr("The road map"))
         self.addTab(self._protocol_place, self.tr("The protocol"))
         self.setStyleSheet("QTabWidget::pane { border: 0; }")
         self.currentChanged.connect(lambda _place: self.bring_up_to_date())
@@ -45,6 +53,18 @@ class SeasonPages(QTabWidget):
             self._details_box.addWidget(self._details)
             self._details.show()
         return self._details
+
+    @property
+    def roads(self) -> RoadsPage:
+        """The page of the season's road map."""
+        if self._roads is None:
+            from planner.desktop.season.roads_page import RoadsPage
+
+            self._roads = RoadsPage(self._desk)
+            self._roads.map_wanted.connect(self.road_map_wanted)
+            self._roads_box.addWidget(self._roads)
+            self._roads.show()
+        return self._roads
 
     @property
     def protocol(self) -> ProtocolPage:
@@ -63,6 +83,8 @@ class SeasonPages(QTabWidget):
         place = self.currentWidget()
         if place is self._details_place:
             self.details.show_season()
+        elif place is self._roads_place:
+            self.roads.show_season()
         elif place is self._protocol_place:
             self.protocol.set_colours(self._desk.colours)
 
@@ -83,6 +105,10 @@ class SeasonPages(QTabWidget):
         """Turn to what is expected of the weather."""
         self.turn_to_details()
         self.details.go_to_weather()
+
+    def turn_to_roads(self) -> None:
+        """Turn to the road map and its speeds."""
+        self.setCurrentWidget(self._roads_place)
 
     def turn_to_protocol(self) -> None:
         """Turn to the protocol and its sources."""

@@ -31,7 +31,7 @@ if TYPE_CHECKING:
 
 
 class SeasonRoom(Room):
-    """Three pages under the name of the season and what is next."""
+    """Four pages under the name of the season and what is next."""
 
     name: ClassVar[RoomName] = RoomName.SEASON
 
@@ -96,6 +96,7 @@ class SeasonRoom(Room):
             bring,
             self._command(self.tr("The season's name, coordinator and dates"), self.pages.turn_to_details),
             self._command(self.tr("Say what is expected of the weather"), self.pages.turn_to_weather),
+            self._command(self.tr("The road map and its speeds"), self.pages.turn_to_roads),
             self._command(self.tr("The protocol and its sources"), self.pages.turn_to_protocol),
         )
 
@@ -111,6 +112,7 @@ class SeasonRoom(Room):
         session.problem_changed.connect(lambda _problem: self._show_sky())
         session.checked_changed.connect(lambda _checked: self._show_checked())
         self.watch.changed.connect(self._show_next)
+        self.pages.road_map_wanted.connect(self._choose_files)
         self.next.chosen.connect(self._do)
         self.overview.day_chosen.connect(self._go_to_day)
         self.overview.findings.list.entered.connect(self._mend)
@@ -202,6 +204,8 @@ class SeasonRoom(Room):
             self._choose_files()
         elif finding.rule is Rule.PROTOCOL_UNVERIFIED:
             self.pages.turn_to_protocol()
+        elif finding.rule is Rule.ROADS_MISSING:
+            self.pages.turn_to_roads()
         elif room is RoomName.SEASON:
             self.pages.turn_to_coordinator()
         else:
