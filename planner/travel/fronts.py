@@ -24,8 +24,14 @@ class Front:
 
     out: Floats
     """Shape (own, spots, cells): least seconds from own node k to a later spot, over nodes taken out before k only."""
-    into: Floats
-    """The same to own node k from a later spot."""
+    rim_into: Floats
+    """Shape (own, rim, cells): the same to own node k from a spot on the rim."""
+
+    def into(self) -> Floats:
+        """Return the seconds to own node k from a later spot, in the shape of ``out``."""
+        # Between own nodes ``out`` has them already, where it has no later spot: from k to one taken out before.
+        own = len(self.out)
+        return np.concatenate([self.out[:, :own].swapaxes(0, 1), self.rim_into], axis=1)
 
 
 def take_out(levels: list[Level], arcs: csr_array) -> list[list[Front]]:
@@ -51,7 +57,7 @@ def take_out(levels: list[Level], arcs: csr_array) -> list[list[Front]]:
             table = tables[batch.base : batch.base + batch.size**2 * batch.count]
             table = table.reshape(batch.size, batch.size, batch.count)
             _eliminate(table, batch.own)
-            fronts[-1].append(Front(table[: batch.own].copy(), table[:, : batch.own].swapaxes(0, 1).copy()))
+            fronts[-1].append(Front(table[: batch.own].copy(), table[batch.own :, : batch.own].swapaxes(0, 1).copy()))
             rests.append(table[batch.own :, batch.own :].copy())
     return fronts[::-1]
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from scipy.sparse import csr_array
@@ -56,29 +56,29 @@ class Hierarchy:
 
     def seconds(self, leaving: Doors, entering: Doors, limit_seconds: float) -> Floats:
         """Return the least seconds through at least one node, shape (leaving, entering); ``inf`` where none is."""
-        rows, columns = self._by_cell(leaving), self._by_cell(entering)
+        out = self._labels(leaving, limit_seconds, back=False)
+        into = self._labels(entering, limit_seconds, back=True)
         result = np.full((leaving.count, entering.count), FAR)
-        out = labels(self.levels, [[one.out for one in some] for some in self.fronts], rows[1], limit_seconds)
-        into = labels(self.levels, [[one.into for one in some] for some in self.fronts], columns[1], limit_seconds)
         while out:
-            for a, b in zip(out.pop(), into.pop(), strict=True):
-                _meet(result, a, b, limit_seconds)
+            for rows, columns in zip(out.pop(), into.pop(), strict=True):
+                _meet(result, rows, columns, limit_seconds)
         result[result >= FAR] = np.inf
-        return result[np.ix_(rows[0], columns[0])]
+        return result
 
-    def _by_cell(self, doors: Doors) -> tuple[Ints, Doors]:
-        """Return the doors with their places numbered cell by cell, so that neighbours are together.
-
-        Returns:
-            The new number of each place, and the doors.
-        """
+    def _labels(self, doors: Doors, limit_seconds: float, *, back: bool) -> list[list[Labels]]:
+        """Return the labels of places, in each cell in an order that has neighbours together."""
         depth = self.levels[0].nodes.depths
         keys = self.cells << (int(depth.max()) - depth)
         place_keys = np.zeros(doors.count, dtype=np.int64)
         place_keys[doors.places] = keys[doors.nodes]
-        numbers = np.empty(doors.count, dtype=np.int64)
-        numbers[np.argsort(place_keys, kind="stable")] = np.arange(doors.count)
-        return numbers, Doors.build(doors.count, numbers[doors.places], doors.nodes, doors.seconds, doors.ends)
+        order = np.argsort(place_keys, kind="stable")
+        number = np.empty(doors.count, dtype=np.int64)
+        number[order] = np.arange(doors.count)
+        by_cell = Doors.build(doors.count, number[doors.places], doors.nodes, doors.seconds, doors.ends)
+        return [
+            [replace(one, places=order[one.places]) for one in some]
+            for some in labels(self.levels, self.fronts, by_cell, limit_seconds, back=back)
+        ]
 
 
 def _roads(arcs: csr_array) -> tuple[Ints, Ints]:

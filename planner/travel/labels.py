@@ -14,6 +14,7 @@ import numpy as np
 
 from planner.travel.coordinates import Floats, Ints
 from planner.travel.doors import Doors
+from planner.travel.fronts import Front
 from planner.travel.least_sums import FAR, pass_on
 from planner.travel.levels import Batch, Level
 from planner.travel.rims import distinct
@@ -26,7 +27,7 @@ class Labels:
     slots: Ints
     """Slot of the cell, rising."""
     places: Ints
-    """Rising within a cell."""
+    """Each once in a cell."""
     seconds: Floats
     """Shape (own, entries); ``FAR`` where there is no way."""
 
@@ -44,28 +45,32 @@ class _Known:
     """The same shape."""
 
 
-def labels(levels: list[Level], steps: list[list[Floats]], doors: Doors, limit_seconds: float) -> list[list[Labels]]:
+def labels(
+    levels: list[Level], fronts: list[list[Front]], doors: Doors, limit_seconds: float, *, back: bool
+) -> list[list[Labels]]:
     """Return the labels of places, for every level and batch.
 
     Args:
         levels: the cells, the whole network first.
-        steps: for each level and batch the seconds from own nodes to later spots, or to them for the way back.
+        fronts: the cells of every level and batch taken out.
         doors: where the places lead into the network, or are led to.
         limit_seconds: longer ways are left out.
+        back: whether the labels say how long it takes from the own nodes to the places, not to them.
     """
     found: list[list[Labels]] = []
     known: list[_Known] = []
     whereabouts = levels[0].nodes
-    for level, of_level in zip(levels[::-1], steps[::-1], strict=True):
+    for level, of_level in zip(levels[::-1], fronts[::-1], strict=True):
         here = whereabouts.depths[doors.nodes] == level.depth
         rows, spots = whereabouts.rows[doors.nodes[here]], whereabouts.spots[doors.nodes[here]]
         known.append(_Known(rows, doors.places[here], spots[None], doors.seconds[here][None]))
         entries = _Entries.build(level, known, doors.count)
         found.append([])
         known = []
-        for number, (batch, step) in enumerate(zip(level.layout.batches, of_level, strict=True)):
+        for number, (batch, front) in enumerate(zip(level.layout.batches, of_level, strict=True)):
             slots, places, seconds = entries.of_batch(number, batch)
-            _pass_on(seconds, step, slots, limit_seconds)
+            if len(slots):
+                _pass_on(seconds, front.into() if back else front.out, slots, limit_seconds)
             found[-1].append(Labels(slots, places, seconds[: batch.own].copy()))
             known += _rest(level, batch, Labels(slots, places, seconds[batch.own :]))
     return found[::-1]
@@ -111,8 +116,6 @@ class _Entries:
 
 def _pass_on(seconds: Floats, step: Floats, slots: Ints, limit_seconds: float) -> None:
     own, _, cells = step.shape
-    if not len(slots):
-        return
     if cells == 1:
         pass_on(seconds, step[:, :, 0])
     else:
