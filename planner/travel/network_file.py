@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import tempfile
 import zipfile
 import zlib
 from dataclasses import dataclass
@@ -83,13 +82,13 @@ def write_network(path: Path, stored: StoredNetwork) -> None:
     arrays["notes"] = _packed(_SEPARATOR.join(stored.roads.notes))
     arrays["attribution"] = _packed(stored.attribution)
     arrays["content_hash"] = _packed(stored.content_hash)
-    handle, temporary = tempfile.mkstemp(dir=path.parent, prefix=path.name, suffix=".part")
+    temporary = path.with_name(f"{path.name}.{os.getpid()}.part")
     try:
-        with os.fdopen(handle, "wb") as file:
+        with temporary.open("wb") as file:
             np.savez(file, **arrays)
-        Path(temporary).replace(path)
+        temporary.replace(path)
     except BaseException:
-        Path(temporary).unlink(missing_ok=True)
+        temporary.unlink(missing_ok=True)
         raise
 
 

@@ -51,5 +51,5 @@ def roads_of_file(
                 said = f"{kept.name} is damaged, or of an older version of the program: {path.name} is read anew."
                 continue
             if network.content_hash == source_hash and network.attribution == attribution:
-                return network, f"Read before: taken from {kept.name}."
+                return network, f"it was read before, and is taken from {kept.name}"
     return RoadNetwork.read(path, attribution=attribution), said

@@ -140,8 +140,7 @@ def _read(path: Path, asked: Sequence[Importer], choices: Choices, roads: _Roads
     try:
         known = recognise(path, asked, choices)
         if known.kind is SourceKind.ROADS:
-            network, said = roads(path)
-            return SourceRead(path, known, network=network, understood=_said_of_roads(said))
+            return _with_roads(path, known, *roads(path))
         if known.importer is None:
             return SourceRead(path, known, faults=(_protocol_fault(path),))
         reading = known.importer.read(path, choices)
@@ -153,8 +152,11 @@ def _read(path: Path, asked: Sequence[Importer], choices: Choices, roads: _Roads
     return SourceRead(path, known, reading.read, None, reading.faults, reading.understood, choices)
 
 
-def _said_of_roads(said: str) -> Understanding:
-    return Understanding(doubts=(Doubt("", said),) if said else ())
+def _with_roads(path: Path, known: Recognised, network: RoadNetwork, said: str) -> SourceRead:
+    """Return a road map, and what is to be said of how it came: a doubt only where something was amiss."""
+    if network.loaded_from is not None:
+        return SourceRead(path, replace(known, reason=f"{known.reason}; {said}"), network=network)
+    return SourceRead(path, known, network=network, understood=Understanding(doubts=(Doubt("", said),) if said else ()))
 
 
 def _letter_offers(line: bytes, choices: Choices) -> tuple[Offer, ...]:

@@ -44,7 +44,7 @@ def test_that_the_same_content_under_another_name_is_not_parsed_again(season: Pa
     network, said = roads_of_file(other, folder=season.parent)
     assert network.loaded_from is not None
     assert network.loaded_from.parent == season.parent
-    assert said.startswith("Read before: taken from moths.roads-")
+    assert said.startswith("it was read before, and is taken from moths.roads-")
     fresh = RoadNetwork.read(source)
     np.testing.assert_array_equal(network.roads.forward_seconds, fresh.roads.forward_seconds)
     assert network.roads.notes == fresh.roads.notes
@@ -55,7 +55,8 @@ def test_that_importing_the_same_map_again_changes_nothing_and_says_why(season: 
         understood = preview(file, [source])
         assert not understood.changes
         (said,) = understood.sources
-        assert "Read before" in said.understood.doubts[0].what
+        assert "it was read before, and is taken from moths.roads-" in said.reason
+        assert not said.understood.doubts
 
 
 def test_that_another_season_in_the_folder_gets_a_copy_of_its_own(season: Path, source: Path) -> None:
