@@ -10,10 +10,14 @@ from hypothesis import strategies as st
 from scipy.sparse import csr_array
 from scipy.sparse.csgraph import dijkstra
 
+from planner.travel import RoadNetwork
 from planner.travel.dissection import ROOT, depths, dissect
 from planner.travel.doors import Doors
 from planner.travel.hierarchy import Hierarchy
 from planner.travel.least_sums import FAR, lower_by_sums
+from planner.travel.routing import Arcs
+from planner.travel.turn_states import TurnStates
+from tests.unit.travel.real_extracts import Extract, real_extract
 from tests.unit.travel.small_roads import grid_degrees
 
 Floats = npt.NDArray[np.float64]
@@ -66,6 +70,18 @@ def test_that_tables_equal_scipys_with_and_without_a_limit(seed: int, nodes: int
     within = expected <= 40.0
     np.testing.assert_allclose(limited[within], expected[within], atol=1e-9)
     assert (limited[~within] > 40.0).all()
+
+
+def test_that_a_real_extract_with_its_turn_restrictions_equals_scipys() -> None:
+    roads = RoadNetwork.read(real_extract(Extract.HELSINKI)).roads
+    states = TurnStates.build(roads)
+    assert states.count > states.junction_count
+    arcs, junctions = Arcs.build(states).seconds, states.junctions
+    hierarchy = Hierarchy.build(arcs, roads.node_latitudes[junctions], roads.node_longitudes[junctions])
+    assert hierarchy is not None
+    every = np.arange(states.count)
+    doors = Doors.build(states.count, every, every, np.zeros(states.count), np.zeros_like(every))
+    np.testing.assert_allclose(hierarchy.seconds(doors, doors, _INF), dijkstra(arcs), atol=1e-9)
 
 
 def test_that_a_larger_grid_with_cells_worked_on_alone_equals_scipys() -> None:
