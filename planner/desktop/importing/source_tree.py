@@ -67,7 +67,7 @@ class SourceTree(QStandardItemModel):
         faults = found.faults if found is not None else ()
         does = _item(_what_it_does(found) if found is not None else tr("left out"))
         words = [str(source.path)]
-        words += [str(fault) for fault in faults]
+        words += [fault_words(fault) for fault in faults]
         for item in (head, does):
             item.setData(few(words, _MOST_LINES), WORDS_ROLE)
         head.setToolTip(str(source.path))

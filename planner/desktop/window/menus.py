@@ -42,7 +42,7 @@ class Menus(QObject):
         self.paste = self._action(
             self.tr("Bring in from the &clipboard …"), QKeySequence.StandardKey.Paste, lambda: self._pane().paste()
         )
-        self.export = self._action(self.tr("&Write files …"), "Ctrl+E", lambda: self._pane().write_files())
+        self.export = self._action(self.tr("&Write files …"), "Ctrl+Shift+E", lambda: self._pane().write_files())
         self._choices: list[QAction] = []
         self.rooms = [
             self._action(room_title(name), f"Ctrl+{number}", partial(self._show_room, name), name.value)

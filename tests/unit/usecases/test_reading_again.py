@@ -5,8 +5,15 @@ from __future__ import annotations
 from pathlib import Path
 
 from planner.exchange import Choices, ColumnUse, RoutesRead
-from planner.usecases.import_choices import column_chosen, encoding_typed, read_again, route_typed, zone_typed
-from planner.usecases.import_preview import SourceRead, SourcesRead, endings, read_sources
+from planner.usecases.import_choices import (
+    column_chosen,
+    encoding_typed,
+    read_again,
+    route_typed,
+    with_source,
+    zone_typed,
+)
+from planner.usecases.reading_sources import SourceRead, SourcesRead, endings, read_sources
 
 
 def by_name(read: SourcesRead) -> dict[str, SourceRead]:
@@ -20,7 +27,7 @@ def test_that_only_the_file_that_was_chosen_for_is_read_again(tmp_path: Path) ->
     read = read_sources([tmp_path])
     before = by_name(read)
     assert before["one.csv"].faults
-    again = read_again(read, tmp_path / "one.csv", Choices(swap=True))
+    again = with_source(read, read_again(tmp_path / "one.csv", Choices(swap=True)))
     after = by_name(again)
     assert after["two.csv"] is before["two.csv"]
     assert after["one.csv"].choices.swap
