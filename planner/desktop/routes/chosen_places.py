@@ -65,7 +65,7 @@ class ChosenPlaces(QWidget):
     def _row(self, number: int, place: Place) -> QWidget:
         words = tr("%1   %2", pin_name(number), place)
         button = QToolButton()
-        button.setAccessibleName(tr("Take place %1 away", pin_name(number)))
+        button.setAccessibleName(tr("Drop place %1", pin_name(number)))
         button.setToolTip(button.accessibleName())
         button.clicked.connect(lambda _checked: self.dropped.emit(number))
         self.buttons += (button,)
