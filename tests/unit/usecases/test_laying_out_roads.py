@@ -12,7 +12,7 @@ import pytest
 from pyproj import Geod
 
 from planner.domain.counting import BusyRoadRule, PointRule, Spacing
-from planner.domain.errors import ImpossibleError, InputError
+from planner.domain.errors import ImpossibleError, InputError, RuleError
 from planner.domain.finding import Rule
 from planner.domain.geo import Place
 from planner.domain.measures import Length
@@ -180,6 +180,22 @@ def test_that_a_one_way_road_is_followed_as_it_may_be_driven(tmp_path: Path) -> 
     assert metres(Place(*line[-1]), east(0.02 * DEGREE_M)) < 2
 
 
+def test_that_a_road_that_nobody_may_drive_leads_nowhere(lane: RoadNetwork) -> None:
+    shut = np.full(lane.roads.edge_count, np.inf)
+    roads = replace(lane.roads, forward_seconds=shut, backward_seconds=shut)
+    closed = RoadNetwork(roads, attribution="test", content_hash="0")
+    with pytest.raises(ImpossibleError, match="Nothing may be driven from"):
+        lay_out(RULES, closed, LayoutRequest(AlongRoad("Furze Lane", east(100.0))))
+
+
+def test_that_of_two_pieces_between_the_same_junctions_the_shorter_is_followed(tmp_path: Path) -> None:
+    nodes = {**row(4), 9: (50.004, 10.015)}
+    ways = [((1, 2), LANE), ((2, 3), LANE), ((2, 9, 3), LANE), ((3, 4), LANE)]
+    network = RoadNetwork.read(write_osm(tmp_path / "twice.osm", nodes, ways))
+    laid = lay_out(RULES, network, LayoutRequest(AlongRoad("Furze Lane", east(0.0), east(2150.0))))
+    assert laid.length_m == pytest.approx(0.03 * DEGREE_M, abs=1.0)
+
+
 def wobbling(seed: int, first_m: float, last_m: float, *, north_m: float = 0.0, stray_m: float = 6.0) -> AlongLine:
     """A track as a receiver would write it: a fix every 25 m, some metres off."""
     random = np.random.default_rng(seed)
@@ -297,6 +313,8 @@ def test_that_points_that_were_counted_at_are_not_replaced_and_nothing_is_no_lay
         accept_layout(file, "R1", "", whole(lane, points=3))
     with pytest.raises(ImpossibleError, match="no points to take"):
         accept_layout(file, "R9", "", whole(lane, avoid=((0.0, 9000.0),)))
+    with pytest.raises(RuleError, match="needs a code"):
+        accept_layout(file, " ", "", whole(lane, points=3))
     assert len(file.season().routes) == 2
 
 
