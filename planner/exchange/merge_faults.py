@@ -12,7 +12,6 @@ from planner.exchange.merge_weather import weather_faults
 from planner.exchange.reads import AvailabilityRead, Origin, PointRow, Read, RoutesRead, VolunteerRow, VolunteersRead
 from planner.exchange.strays import Ground, Located, far_faults, ground_of, is_swapped, swapped_faults
 
-
 MOST_SEASON_POINTS = 20_000
 """Points in one season: about eight times those of 200 routes of 11, and still checked in seconds; our choice."""
 
