@@ -239,3 +239,11 @@ def test_that_a_property_that_is_no_number_is_told_unless_the_name_says_one(
         assert (fault.expected, fault.found) == ("the number of a point, from 1 to 999", repr(number))
     else:
         assert [row[:2] for row in rows(routes(path))] == [("R01", taken)]
+
+
+def test_that_properties_that_are_no_text_say_nothing_and_very_many_are_not_all_listed(tmp_path: Path) -> None:
+    feature = json.loads(ONE % '{"type": "Point", "coordinates": [2, 1]}')
+    feature["properties"] |= {"note": ["a"], "name": True} | {f"field {number}": number for number in range(100)}
+    path = write(tmp_path / "p.geojson", json.dumps(feature))
+    assert rows(routes(path)) == [("R01", 1, 1.0, 2.0, "")]
+    assert len(reading(path).understood.columns) == 40

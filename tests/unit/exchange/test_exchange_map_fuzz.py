@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 
 from planner.domain.errors import Fault, InputError
 from planner.exchange import RouteFormat, read_tracks, route_files
-from planner.exchange.drawing import MOST_PLACES
+from planner.exchange.drawing import MOST_PLACES, PlaceCount
 from planner.exchange.importers import Choices
 from planner.exchange.map_importers import MAP_IMPORTERS
 from planner.exchange.recognise import recognise
@@ -216,3 +216,10 @@ def test_that_a_file_made_to_fill_the_memory_is_left_in_time(
     importer = next(one for one in MAP_IMPORTERS if path.suffix in one.endings)
     with pytest.raises(InputError, match=expected):
         importer.read(path, CHOICES[0])
+
+
+def test_that_one_point_more_than_the_most_is_refused(tmp_path: Path) -> None:
+    count = PlaceCount(tmp_path / "a.gpx", MOST_PLACES - 1)
+    count.add("line 7")
+    with pytest.raises(InputError, match="line 8: expected at most 400,000 points"):
+        count.add("line 8")
