@@ -70,6 +70,10 @@ def _road_map(head: Head) -> Recognised | None:
         if root.name != "osm":
             raise refused(head.path, "", WANTED, f"{how}{_xml_words(root)}", _WAY_OUT)
         return Recognised(SourceKind.ROADS, words, f"{how}{_xml_words(root)}")
+    if head.data.startswith(b"\x1f\x8b"):
+        raise refused(
+            head.path, "", WANTED, "a file packed with gzip", "Unpack it (gunzip), and choose what comes out."
+        )
     if head.root is not None and head.root.name == "osm":
         return Recognised(SourceKind.ROADS, words, _xml_words(head.root))
     return None

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import bz2
+import gzip
 import sqlite3
 from pathlib import Path
 
@@ -75,6 +76,13 @@ def test_that_roads_are_recognised_packed_and_as_pbf(tmp_path: Path) -> None:
     with osmium.SimpleWriter(str(pbf)) as writer:
         writer.add_node(osmium.osm.mutable.Node(id=1, version=1, location=(2.0, 1.0)))
     assert recognise(pbf).kind is SourceKind.ROADS
+
+
+def test_that_a_file_packed_with_gzip_is_told_to_be_unpacked(tmp_path: Path) -> None:
+    packed = write(tmp_path / "r.osm.gz", gzip.compress(OSM.encode()))
+    (fault,) = faults_of(recognise, packed)
+    assert fault.found == "a file packed with gzip"
+    assert "gunzip" in fault.todo
 
 
 @pytest.mark.parametrize("path", sorted((resources() / "protocols").glob("*.toml")), ids=lambda path: path.stem)
