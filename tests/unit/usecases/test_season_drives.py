@@ -155,3 +155,14 @@ def test_that_nothing_is_measured_where_no_place_is_new(before: Season) -> None:
     assert _asked_after(before, other_way) == []
     renumbered = replace(before.routes[0], points=tuple(reversed(before.routes[0].points)))
     assert _asked_after(before, replace(before, routes=(renumbered, *before.routes[1:]))) == []
+
+
+def test_that_the_first_routes_of_a_season_are_measured_whole(before: Season) -> None:
+    found = season_drives_after(replace(before, routes=()), {}, before, NETWORK)
+    _assert_same(found, season_drives(before, NETWORK))
+
+
+def test_that_a_season_with_the_same_places_keeps_its_drives(before: Season) -> None:
+    drives = season_drives(before, NETWORK)
+    found = season_drives_after(before, drives, replace(before, routes=before.routes[1:]), NETWORK)
+    assert all(found[code] is drives[code] for code in ("R2", "R3"))
