@@ -106,6 +106,8 @@ class HowRead(QWidget):
 
 
 def _kind_words(source: SourceRead) -> str:
+    if source.known is None and source.understood.offers:
+        return tr("It cannot be read as it stands.")
     if source.known is None:
         return tr("It is nothing that is known here; what to do stands at the left.")
     return tr("It was taken for %1: %2.", source.known.words, source.reason)

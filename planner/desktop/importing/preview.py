@@ -32,7 +32,10 @@ from planner.usecases.reading_sources import SourceRead, SourcesRead
 _WIDTH, _HEIGHT = 1120, 640
 _SHARES = [660, 440]
 """Widths of the files, and of what is said of one of them."""
+_NAME_SHARE = 0.26
+"""Of the width: what the names of files and rows get."""
 _MARGIN = 40
+"""Pixels of the screen that are left free."""
 _MOST_NOTES = 4
 _FEW_ROWS = 12
 """Files with no more in them than that are shown opened."""
@@ -181,7 +184,7 @@ class ImportPreview(QDialog):
         header = view.header()
         header.setStretchLastSection(True)
         header.setSectionResizeMode(0, QHeaderView.ResizeMode.Interactive)
-        header.resizeSection(0, 290)
+        header.resizeSection(0, round(self.width() * _NAME_SHARE))
         view.selectionModel().currentChanged.connect(lambda now, _before: self._tell(now))
         self.tree.left_out.connect(self._understand)
         return view

@@ -91,6 +91,25 @@ def test_that_a_faulty_file_is_left_out_by_its_box_and_the_rest_is_one_step(
     assert desk.session.snapshot.season.volunteer("V40").name == "Nora Quill"
 
 
+def test_that_a_file_read_again_leaves_the_others_as_they_were_left(desk: Desk, qtbot: QtBot, inbox: Path) -> None:
+    (inbox / "bad.csv").write_text("route,point,latitude,longitude\nR26,1,2.3228,54.68789\n", encoding="utf-8")
+    preview = opened(desk, qtbot, [inbox])
+    assert preview.how.name.text() == "bad.csv", "what must be looked at is shown first"
+    leave_out(preview, "people.csv")
+    qtbot.waitUntil(lambda: said(preview)["people.csv"] == "left out", timeout=5_000)
+    assert preview.stands.text().startswith("1 fault stands in the way. Take what is on offer at the right")
+    preview.how.offers.buttons[0].click()
+    qtbot.waitUntil(preview.take.isEnabled, timeout=5_000)
+    assert said(preview)["bad.csv"] == "points of routes: 1 new"
+    assert said(preview)["people.csv"] == "left out"
+    assert preview.how.name.text() == "bad.csv"
+    assert preview.how.decisions.text() == "As you chose: latitude and longitude are swapped."
+    preview.how.undo.click()
+    qtbot.waitUntil(lambda: "fault" in said(preview)["bad.csv"], timeout=5_000)
+    assert not preview.take.isEnabled()
+    preview.close()
+
+
 def test_that_leaving_it_changes_nothing(desk: Desk, qtbot: QtBot, inbox: Path, settle: Settle) -> None:
     before = desk.session.snapshot.steps
     preview = opened(desk, qtbot, [inbox / "people.csv"])
