@@ -20,6 +20,7 @@ from planner.exchange.source_text import MOST_BYTES, read_text
 from planner.exchange.table_fit import LAYOUTS, fit_of, head_text
 from planner.exchange.table_importers import TABLE_IMPORTERS, TableImporter
 from planner.exchange.table_understanding import swap_offers
+from planner.exchange.workbooks import is_workbook
 
 _LINE = "a line such as 'R01 1 51.5047 -1.2731 by the gate'"
 _FIGURE = r"[0-9]{1,2}(?:[.,][0-9]+)?"
@@ -69,7 +70,7 @@ class LinesImporter:
 
     def recognises(self, head: Head) -> str:
         """Return what it is known by: coordinates in its first line."""
-        if head.root is not None:
+        if head.root is not None or is_workbook(head.path):
             return ""
         first = next(_lines(head_text(head)), None)
         return "its first line has coordinates in it" if first is not None and first.pair else ""

@@ -17,6 +17,7 @@ from planner.exchange.route_tables import POINTS
 from planner.exchange.source_text import read_text
 from planner.exchange.table_fit import head_text
 from planner.exchange.volunteer_tables import AVAILABILITY, VOLUNTEERS
+from planner.exchange.workbooks import is_workbook
 from planner.exchange.xml_root import XmlName, root_of
 
 _WAY_OUT = (
@@ -100,6 +101,8 @@ def _imported(head: Head, asked: Sequence[Importer]) -> Recognised:
             return Recognised(importer.kind, importer.words, reason, importer)
     if head.root is not None:
         raise refused(head.path, "", WANTED, _xml_words(head.root), _WAY_OUT)
+    if is_workbook(head.path):
+        raise refused(head.path, "", WANTED, "a workbook without a table that is known here", _WAY_OUT)
     first = head_text(head).strip().partition("\n")[0].strip()
     raise refused(head.path, "line 1", WANTED, f"a file that begins {first[:60]!r}", _WAY_OUT)
 

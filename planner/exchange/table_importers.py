@@ -64,9 +64,13 @@ class TableImporter:
             fit = fit_of(tuple(begun_grids(text, path)), self.layout, choices)
             return self.read_grid(text_grid(text, path, fit.grid.delimiter), fit, choices)
         sheets = workbook_grids(path, begun=True)
-        fit = _sheet_fit([sheet for sheet in sheets if choices.sheet in {"", sheet.sheet}], self.layout, choices)
+        meant = [sheet for sheet in sheets if sheet.sheet == choices.sheet] if choices.sheet else sheets
+        if not meant:
+            # Raises where no sheet has that name; an empty one is as good as none.
+            meant = workbook_grids(path, sheet=choices.sheet) or (Grid(str(path), ()),)
+        fit = _sheet_fit(meant, self.layout, choices)
         others = [sheet for sheet in sheets if sheet.sheet != fit.grid.sheet]
-        (grid,) = workbook_grids(path, sheet=fit.grid.sheet)
+        grid = workbook_grids(path, sheet=fit.grid.sheet)[0] if fit.grid.rows else fit.grid
         return self.read_grid(grid, fit, choices, others)
 
     def read_grid(self, grid: Grid, fit: Fit, choices: Choices, others: Sequence[Grid] = ()) -> Reading:
@@ -93,7 +97,7 @@ class TableImporter:
 
 def _sheet_fit(sheets: Sequence[Grid], layout: Layout, choices: Choices) -> Fit:
     """Return the fit of the first sheet that can be read, else the best there is."""
-    fits = [fit_of([sheet], layout, choices) for sheet in sheets] or [fit_of([Grid("", ())], layout, choices)]
+    fits = [fit_of([sheet], layout, choices) for sheet in sheets]
     return next((fit for fit in fits if fit.columns.complete), max(fits, key=lambda fit: fit.value))
 
 

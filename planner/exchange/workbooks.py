@@ -58,11 +58,12 @@ def workbook_grids(path: Path, *, sheet: str = "", begun: bool = False) -> tuple
 
     Args:
         path: the workbook.
-        sheet: the one to read; empty: all.
+        sheet: the one to read, even where it is empty; without a name all that hold anything.
         begun: the first rows of each alone, in which the header stands.
 
     Raises:
-        InputError: it is broken, cut off, encrypted, too large once unpacked, or a part of it declares a DOCTYPE.
+        InputError: it has no sheet of that name, is broken, cut off, encrypted, too large once unpacked, or a part of
+            it declares a DOCTYPE.
     """
     with opened(path, _WANTED) as file:
         _look_over(path, file)
@@ -124,10 +125,13 @@ def _grids(path: Path, file: BinaryIO, wanted: str, most_rows: int) -> Iterator[
 
     values = load_workbook(file, read_only=True, data_only=True, keep_links=False)
     formulas = load_workbook(file, read_only=True, keep_links=False) if _has_formulas(file) else values
-    for name in _sheets(values):
+    names = _sheets(values)
+    if wanted and wanted not in names:
+        raise refused(path, "", f"the sheet {wanted!r}", f"the sheets {', '.join(map(repr, names))}", "Choose one.")
+    for name in names:
         if wanted in {"", name}:
             grid = _grid(path, name, (values, formulas), most_rows)
-            if grid.rows:
+            if grid.rows or wanted:
                 yield grid
 
 

@@ -184,3 +184,17 @@ def test_that_a_damaged_part_is_refused(tmp_path: Path) -> None:
     rewritten(path, SHEET, lambda text: text.replace("</row>", "", 1))
     (fault,) = faults_of(workbook_grids, path)
     assert "a broken one" in fault.found
+
+
+def test_that_a_sheet_that_is_not_there_or_empty_is_told(tmp_path: Path) -> None:
+    path = book(tmp_path / "p.xlsx", Points=POINTS, Blank=[])
+    (fault,) = faults_of(recognise, path, None, Choices(sheet="Pints"))
+    assert (fault.expected, fault.found) == ("the sheet 'Pints'", "the sheets 'Points', 'Blank'")
+    importer = recognise(path).importer
+    assert importer is not None
+    faults_of(importer.read, path, Choices(sheet="Pints"))
+    assert importer.read(path, Choices(sheet="Blank")).faults
+    (blank,) = faults_of(recognise, path, None, Choices(sheet="Blank"))
+    assert blank.found == "a workbook without a table that is known here"
+    faults_of(recognise, book(tmp_path / "none.xlsx", A=[], B=[]))
+    assert importer.read(tmp_path / "none.xlsx", Choices()).faults
