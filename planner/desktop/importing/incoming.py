@@ -31,9 +31,9 @@ class Incoming:
         """Whether there is anything in it."""
         return bool(self.paths or self.text.strip())
 
-    def read(self) -> SourcesRead:
-        """Read it; a large road map takes a while."""
-        return read_sources(self.paths, pasted=self.text)
+    def read(self, beside: Path | None) -> SourcesRead:
+        """Read it for a season file; a large road map takes a while, unless it was read before and lies beside it."""
+        return read_sources(self.paths, pasted=self.text, beside=beside)
 
     def read_again(self, path: Path, choices: Choices) -> SourceRead:
         """Read one file of it, or its text, as a person chose."""

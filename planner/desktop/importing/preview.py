@@ -72,8 +72,13 @@ class ImportPreview(QDialog):
         self.take = QPushButton(tr("Bring in"))
         self._lay_out()
         self._say_take(tr("The files are still being read."))
+        season_path = desk.session.snapshot.path
         desk.session.think_long(
-            self._incoming.read, self._has_read, words=tr("Reading files"), owner=self, failed=self._failed
+            lambda: self._incoming.read(season_path),
+            self._has_read,
+            words=tr("Reading files"),
+            owner=self,
+            failed=self._failed,
         )
 
     def _has_read(self, read: SourcesRead) -> None:

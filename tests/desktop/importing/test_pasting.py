@@ -13,6 +13,7 @@ from planner.desktop.desk import Desk
 from planner.desktop.importing import ImportPreview, Incoming
 from planner.desktop.room import RoomName
 from planner.desktop.window.season_pane import SeasonPane
+from planner.shipped import demo_routes
 
 SHEET = "route\tpoint\tlatitude\tlongitude\nR31\t1\t54.6947\t2.3231\nR31\t2\t54.7047\t2.3331\n"
 
@@ -64,3 +65,16 @@ def test_that_files_go_before_text_and_nothing_is_nothing(tmp_path: Path) -> Non
     blank.setText(" \n ")
     assert not Incoming.of(blank)
     assert not Incoming.of(QMimeData())
+
+
+def test_that_a_road_map_that_was_read_before_is_taken_from_beside_the_season(desk: Desk, qtbot: QtBot) -> None:
+    pane = SeasonPane(desk, RoomName.SEASON)
+    qtbot.addWidget(pane)
+    pane.show()
+    preview = ImportPreview(desk, [demo_routes() / "heath" / "roads.osm"], pane)
+    preview.open()
+    preview = looked_at(pane, qtbot)
+    assert preview.understood is not None
+    assert "it was read before, and is taken from heath.roads-" in preview.understood.sources[0].reason
+    preview.reject()
+    qtbot.waitUntil(lambda: not desk.session.working, timeout=20_000)
