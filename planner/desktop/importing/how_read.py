@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 from planner.desktop.importing.column_table import ColumnTable
 from planner.desktop.importing.offer_list import OfferList
 from planner.desktop.importing.typed_choices import TypedChoices
-from planner.desktop.importing.words import choices_words, tr
+from planner.desktop.importing.words import choices_words, cut, tr
 from planner.desktop.look.colours import Colours
 from planner.desktop.look.fitted_scroll import FittedScroll
 from planner.desktop.look.words import heading, quiet, statement
@@ -62,12 +62,12 @@ class HowRead(QWidget):
             return
         self._path, self._choices = source.path, source.choices
         understood = source.understood if found is None else found.understood
-        self.name.setText(source.path.name)
-        self.kind.setText(_kind_words(source))
+        self.name.setText(cut(source.path.name))
+        self.kind.setText(cut(_kind_words(source)))
         self.places.setText(_place_words(understood))
         self.places.setVisible(bool(self.places.text()))
         decided = choices_words(source.choices)
-        self.decisions.setText(tr("As you chose: %1.", "; ".join(decided)))
+        self.decisions.setText(cut(tr("As you chose: %1.", "; ".join(decided))))
         _show(bool(decided), self.decisions, self.undo)
         self.offers.show_offers(understood.offers)
         self.offered.setVisible(bool(understood.offers))

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QGridLayout, QPushButton, QWidget
 
-from planner.desktop.importing.words import tr
+from planner.desktop.importing.words import cut, tr
 from planner.desktop.look.words import quiet, statement
 from planner.exchange import Offer
 
@@ -40,7 +40,7 @@ class OfferList(QWidget):
                 widget.deleteLater()
         self.buttons = []
         for row, offer in enumerate(offers[:_MOST]):
-            self._grid.addWidget(statement(f"{offer.words}."), row, 0)
+            self._grid.addWidget(statement(cut(f"{offer.words}.")), row, 0)
             self._grid.addWidget(self._button(offer), row, 1, Qt.AlignmentFlag.AlignTop)
         if len(offers) > _MOST:
             self._grid.addWidget(quiet(tr("and %1 more", len(offers) - _MOST)), _MOST, 0)

@@ -8,6 +8,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QFormLayout, QHBoxLayout, QLineEdit, QPushButton, QWidget
 
 from planner.desktop.importing.words import tr
+from planner.desktop.look.own_enter import OwnEnterLine
 from planner.exchange import Choices, Understanding
 from planner.usecases.import_choices import route_typed, zone_typed
 
@@ -38,7 +39,7 @@ class TypedChoices(QWidget):
         self.setVisible(any(self._form.isRowVisible(row) for row in range(self._form.rowCount())))
 
     def _field(self, words: str, example: str, choose: Callable[[Choices, str], Choices]) -> QLineEdit:
-        line, button = QLineEdit(), QPushButton(tr("Read again"))
+        line, button = OwnEnterLine(), QPushButton(tr("Read again"))
         line.setAccessibleName(words)
         line.setPlaceholderText(example)
         button.setAccessibleName(tr("Read again: %1", words))

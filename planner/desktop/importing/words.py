@@ -11,6 +11,9 @@ from planner.domain.errors import Fault
 from planner.exchange import Choices
 from planner.usecases.import_differences import Change
 
+_LONGEST_WORD = 44
+"""Letters of a word that is shown whole."""
+
 
 def tr(text: str, *values: object) -> str:
     """Return a text in the person's language, with %1, %2 … filled in."""
@@ -23,6 +26,11 @@ def few(lines: Sequence[str], most: int) -> str:
     rest = len(lines) - most
     shown = [*lines[:most], *([tr("and %1 more", rest)] if rest > 0 else [])]
     return "\n".join(shown)
+
+
+def cut(text: str) -> str:
+    """Return a text without words so long that no line has room for them: they come out of hostile files alone."""
+    return re.sub(rf"\S{{{_LONGEST_WORD},}}", lambda found: f"{found[0][: _LONGEST_WORD - 1]}…", text)
 
 
 def change_words(change: Change) -> str:

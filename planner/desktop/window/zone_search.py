@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
+from planner.desktop.look.own_enter import OwnEnterLine
 from planner.desktop.look.words import quiet
 from planner.desktop.worker import Worker
 from planner.usecases.zones import ZoneFound, zone_of_text
@@ -21,7 +22,7 @@ class ZoneSearch(QWidget):
         self._worker = Worker("zone", self)
         self.destroyed.connect(self._worker.close)
         self._found = ""
-        self.place = QLineEdit()
+        self.place = OwnEnterLine()
         self.place.setAccessibleName(self.tr("A place of the survey, latitude first"))
         self.place.setPlaceholderText(self.tr("latitude, longitude"))
         self.look = QPushButton(self.tr("Find the zone"))

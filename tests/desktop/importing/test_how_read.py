@@ -14,6 +14,7 @@ from pytestqt.qtbot import QtBot
 from planner.desktop.importing.column_model import Column
 from planner.desktop.importing.how_read import HowRead
 from planner.desktop.look.colours import LIGHT
+from planner.desktop.look.fitted_scroll import FittedScroll
 from planner.desktop.look.style import apply_look
 from planner.exchange import Choices
 from planner.usecases.import_choices import read_again
@@ -165,3 +166,13 @@ def test_that_everything_is_named_reachable_and_whole_in_a_longer_language(
         assert [nameless(longer), without_keys(longer), disabled_without_reason(longer), clipped(longer)] == [[]] * 4
     finally:
         qapp.removeTranslator(language)
+
+
+def test_that_a_heading_of_two_thousand_letters_does_not_burst_the_pane(how: HowRead, show: Show, qtbot: QtBot) -> None:
+    long = "latitude" + " x" * 500 + "x" * 1000
+    source = show("long.csv", f"route,point,latitude,Lat,longitude,{long}\nR30,1,54.7,54.7,2.3,\n")
+    how.show_source(read_again(source.path, Choices(columns={"note": long})))
+    qtbot.wait(20)
+    assert how.decisions.text().count(" x") > 100
+    scrolled = part(how, FittedScroll)
+    assert not scrolled.horizontalScrollBar().isVisible()

@@ -66,6 +66,9 @@ def test_that_a_zone_is_found_by_a_place_and_taken_only_when_it_is_asked_for(wiz
     assert wizard.currentPage() is page
     QTest.mouseClick(search.take, Qt.MouseButton.LeftButton)
     assert page.zone == "Europe/London"
+    search.place.setFocus()
+    QTest.keyClick(search.place, Qt.Key.Key_Return)
+    assert wizard.currentPage() is page, "Enter looks for the zone and does not turn the page"
     QTest.keyClicks(search.place, "1")
     assert not search.take.isVisible(), "what was found for another place is not on offer"
     search.place.setText("nowhere")
