@@ -27,9 +27,10 @@ class LayingOut(QObject):
         super().__init__(room)
         self._desk, self._chosen, self._map_pane = desk, chosen, map_pane
         self.laying = Laying(desk, self)
-        self.form = LayingForm(desk, self.laying)
-        self.table = LaidTable(desk, self.laying)
-        self._stacks: list[QStackedWidget] = []
+        self.below, self.right = QStackedWidget(), QStackedWidget()
+        """What stands below the map and at its right: first what stands there usually."""
+        self._form: LayingForm | None = None
+        self._table: LaidTable | None = None
         self._shown = False
         self.leave = QAction(tr("Leave laying out points"), room)
         self.leave.setShortcut(QKeySequence("Esc"))
@@ -40,18 +41,26 @@ class LayingOut(QObject):
         room.addAction(self.leave)
         self.laying.changed.connect(self._show)
         self.laying.laid_changed.connect(self._draw)
-        self.table.picked.connect(self._look_at)
         map_pane.map.proposing.place_picked.connect(self.laying.add_place)
         chosen.changed.connect(self._offer)
         desk.session.snapshot_changed.connect(lambda _found: self._offer())
 
-    def beside(self, usual: QWidget, instead: QWidget) -> QStackedWidget:
-        """Return a stack that shows the one usually, and the other while points are laid out."""
-        stack = QStackedWidget()
-        stack.addWidget(usual)
-        stack.addWidget(instead)
-        self._stacks.append(stack)
-        return stack
+    @property
+    def form(self) -> LayingForm:
+        """The form at the right; made when points are first laid out."""
+        if self._form is None:
+            self._form = LayingForm(self._desk, self.laying)
+            self.right.addWidget(self._form)
+        return self._form
+
+    @property
+    def table(self) -> LaidTable:
+        """The proposal below the map; made when points are first laid out."""
+        if self._table is None:
+            self._table = LaidTable(self._desk, self.laying)
+            self._table.picked.connect(self._look_at)
+            self.below.addWidget(self._table)
+        return self._table
 
     def begin(self) -> None:
         """Lay out points; for the chosen route where it has none yet."""
@@ -69,8 +78,8 @@ class LayingOut(QObject):
             self._shown = on
             self.leave.setEnabled(on)
             self.leave.setToolTip(tr("Nothing is changed (Esc)") if on else tr("No points are being laid out"))
-            for stack in self._stacks:
-                stack.setCurrentIndex(int(on))
+            for stack, part in ((self.below, self.table), (self.right, self.form)):
+                stack.setCurrentIndex(stack.indexOf(part) if on else 0)
         self._draw()
 
     def _draw(self) -> None:

@@ -217,9 +217,11 @@ class RoutesRoom(Room):
         settings = self.desk.settings
         middle = KeptSplitter(Qt.Orientation.Vertical, settings, _USUAL_HEIGHTS)
         middle.addWidget(self.map_pane)
-        middle.addWidget(self.laying_out.beside(self.table, self.laying_out.table))
+        below, right = self.laying_out.below, self.laying_out.right
+        below.addWidget(self.table)
+        right.addWidget(self.panel)
+        middle.addWidget(below)
         whole = KeptSplitter(Qt.Orientation.Horizontal, settings, _USUAL_WIDTHS)
-        right = self.laying_out.beside(self.panel, self.laying_out.form)
         for widget, stretch in ((self.list, 0), (_framed(middle), 1), (right, 0)):
             whole.addWidget(widget)
             whole.setStretchFactor(whole.count() - 1, stretch)
