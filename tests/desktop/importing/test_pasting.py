@@ -13,7 +13,9 @@ from planner.desktop.desk import Desk
 from planner.desktop.importing import ImportPreview, Incoming
 from planner.desktop.room import RoomName
 from planner.desktop.window.season_pane import SeasonPane
-from planner.shipped import demo_routes
+from planner.travel import RoadNetwork
+from planner.usecases.kept_roads import kept_name
+from tests.unit.travel.road_maps import RESIDENTIAL, row, write_osm
 
 SHEET = "route\tpoint\tlatitude\tlongitude\nR31\t1\t54.6947\t2.3231\nR31\t2\t54.7047\t2.3331\n"
 
@@ -67,14 +69,18 @@ def test_that_files_go_before_text_and_nothing_is_nothing(tmp_path: Path) -> Non
     assert not Incoming.of(QMimeData())
 
 
-def test_that_a_road_map_that_was_read_before_is_taken_from_beside_the_season(desk: Desk, qtbot: QtBot) -> None:
+def test_that_a_road_map_that_was_read_before_is_taken_from_beside_the_season(
+    desk: Desk, qtbot: QtBot, tmp_path: Path
+) -> None:
+    source = write_osm(tmp_path / "lanes.osm", row(4), [([1, 2, 3, 4], RESIDENTIAL)])
+    network = RoadNetwork.read(source)
+    network.save(desk.session.snapshot.path.with_name(kept_name("autumn", network.content_hash)))
     pane = SeasonPane(desk, RoomName.SEASON)
     qtbot.addWidget(pane)
     pane.show()
-    preview = ImportPreview(desk, [demo_routes() / "heath" / "roads.osm"], pane)
-    preview.open()
+    ImportPreview(desk, [source], pane).open()
     preview = looked_at(pane, qtbot)
     assert preview.understood is not None
-    assert "it was read before, and is taken from heath.roads-" in preview.understood.sources[0].reason
+    assert "it was read before, and is taken from autumn.roads-" in preview.understood.sources[0].reason
     preview.reject()
     qtbot.waitUntil(lambda: not desk.session.working, timeout=20_000)
