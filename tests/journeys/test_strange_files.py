@@ -47,7 +47,6 @@ def test_that_a_swapped_table_is_mended_in_the_preview_and_rows_are_pasted(
     person.waits(lambda: session.snapshot.undo_label == "Import points.csv")
     route = session.snapshot.season.route("R30")
     assert [point.place for point in route.points] == [Place(54.68789, 2.3228), Place(54.69789, 2.3328)]
-    person.rests()
 
     QGuiApplication.clipboard().setText(PASTED)
     person.presses(Qt.Key.Key_V, CTRL)
@@ -57,7 +56,6 @@ def test_that_a_swapped_table_is_mended_in_the_preview_and_rows_are_pasted(
     person.takes_picture("files_3_pasted")
     person.clicks(bringing)
     person.waits(lambda: session.snapshot.undo_label == "Import pasted text")
-    person.rests()
     _pastes_into_a_field(person)
 
     _writes_tables(person, tmp_path / "out")
