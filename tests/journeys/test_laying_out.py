@@ -31,7 +31,6 @@ def test_that_a_route_is_laid_out_along_a_road_taken_and_taken_back(person: Pers
     person.window.open_season(season_path)
     person.rests()
     session = person.pane.desk.session
-    person.goes_to(RoomName.ROUTES)
     person.pane.desk.go(RoomName.ROUTES, Subject(route="R05"))
     person.rests()
     before, steps = session.snapshot.season, len(session.snapshot.steps)

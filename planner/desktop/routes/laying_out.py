@@ -67,7 +67,6 @@ class LayingOut(QObject):
         self.form.use_road_names()
         self.laying.begin()
         self.form.target.begin(self._desk.session.snapshot.season, self._chosen.route)
-        self._map_pane.map.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def _show(self) -> None:
         """Turn to the form and the proposal, or back to the points and the route."""
@@ -76,6 +75,8 @@ class LayingOut(QObject):
             self._map_pane.pick_places(_hints()[wish.way] if on else "")
         if on is not self._shown:
             self._shown = on
+            # Before what has the keyboard is hidden: Ctrl+Z must not end in a field that comes next by chance.
+            self._map_pane.map.setFocus(Qt.FocusReason.OtherFocusReason)
             self.leave.setEnabled(on)
             self.leave.setToolTip(tr("Nothing is changed (Esc)") if on else tr("No points are being laid out"))
             for stack, part in ((self.below, self.table), (self.right, self.form)):
