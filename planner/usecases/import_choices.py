@@ -45,8 +45,3 @@ def route_typed(choices: Choices, text: str) -> Choices:
 def zone_typed(choices: Choices, text: str) -> Choices:
     """Return the choices with the UTM zone as it was typed: '30 n' is 30N."""
     return replace(choices, utm_zone="".join(text.split()).upper())
-
-
-def encoding_typed(choices: Choices, text: str) -> Choices:
-    """Return the choices with the name of the code of letters as it was typed."""
-    return replace(choices, encoding=text.strip())

@@ -1,14 +1,20 @@
-"""Finds the time zone of a place that is typed; it is offered, and never chosen for anybody."""
+"""Finds the time zone of a place that is typed, or of a file's places; it is offered, and never chosen for anybody."""
 
 from __future__ import annotations
 
-from PySide6.QtCore import Signal
+from collections.abc import Callable
+from importlib import import_module
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from planner.desktop.look.own_enter import OwnEnterLine
 from planner.desktop.look.words import quiet
-from planner.desktop.worker import Worker
-from planner.usecases.zones import ZoneFound, zone_of_text
+from planner.desktop.worker import Job, Worker
+
+if TYPE_CHECKING:
+    from planner.usecases.zones import ZoneFound
 
 
 class ZoneSearch(QWidget):
@@ -26,29 +32,60 @@ class ZoneSearch(QWidget):
         self.place.setAccessibleName(self.tr("A place of the survey, latitude first"))
         self.place.setPlaceholderText(self.tr("latitude, longitude"))
         self.look = QPushButton(self.tr("Find the zone"))
-        self.look.setAutoDefault(False)
+        self.file = QPushButton(self.tr("From a file …"))
+        self.file.setToolTip(self.tr("Look where the places of a file of routes or volunteers lie"))
         self.take = QPushButton()
-        self.take.setAutoDefault(False)
+        for button in (self.look, self.file, self.take):
+            button.setAutoDefault(False)
         self.said = quiet()
         for part in (self.take, self.said):
             part.hide()
         row = QHBoxLayout()
         row.addWidget(self.place, 1)
         row.addWidget(self.look)
-        row.addWidget(self.take)
+        row.addWidget(self.file)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addLayout(row)
         column.addWidget(self.said)
+        column.addWidget(self.take, 0, Qt.AlignmentFlag.AlignLeft)
         self.place.returnPressed.connect(self._look)
         self.place.textEdited.connect(lambda _text: self._forget())
         self.look.clicked.connect(lambda _checked: self._look())
+        self.file.clicked.connect(lambda _checked: self._choose_file())
         self.take.clicked.connect(lambda _checked: self.taken.emit(self._found))
 
     def _look(self) -> None:
-        """Look for the zone on another thread: the map of zones takes a moment to load."""
         text = self.place.text()
-        self._worker.give(lambda: zone_of_text(text), self._show, self._failed, owner=self)
+
+        def work() -> ZoneFound:
+            from planner.usecases.zones import zone_of_text
+
+            return zone_of_text(text)
+
+        self._find(work)
+
+    def _choose_file(self) -> None:
+        """Ask for files once the libraries are loaded that know the kinds of them."""
+        self._worker.give(_load_importing, lambda _none: self._look_in_files(), self._failed, owner=self)
+
+    def _look_in_files(self) -> None:
+        from planner.desktop.importing import choose_files
+
+        paths = choose_files(self)
+
+        def work() -> ZoneFound:
+            from planner.usecases.zone_of_files import zone_of_files
+
+            return zone_of_files(paths)
+
+        if paths:
+            self._find(work)
+
+    def _find(self, work: Callable[[], ZoneFound]) -> None:
+        """Have it found on another thread, where the libraries for it are loaded too; only the newest answer counts."""
+        self._forget()
+        self._worker.give(work, self._show, self._failed, job=Job("", "zone", None), owner=self)
 
     def _show(self, found: ZoneFound) -> None:
         self._found = found.zone
@@ -64,3 +101,7 @@ class ZoneSearch(QWidget):
 
     def _failed(self, error: BaseException) -> None:
         raise error
+
+
+def _load_importing() -> None:
+    import_module("planner.desktop.importing")

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import QDate, Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QComboBox, QDateEdit, QLabel, QLineEdit, QListWidget, QWizard
+from PySide6.QtWidgets import QComboBox, QDateEdit, QFileDialog, QLabel, QLineEdit, QListWidget, QWizard
 from pytestqt.qtbot import QtBot
 
 from planner.desktop.look.colours import LIGHT
@@ -76,6 +76,22 @@ def test_that_a_zone_is_found_by_a_place_and_taken_only_when_it_is_asked_for(wiz
     qtbot.waitUntil(lambda: "'nowhere'" in search.said.text(), timeout=5_000)
     assert not search.take.isVisible()
     assert page.zone == "Europe/London"
+
+
+def test_that_a_zone_is_found_by_the_places_of_a_file(
+    wizard: NewSeason, qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    table = tmp_path / "points.csv"
+    table.write_text("route,point,latitude,longitude\nR1,1,48.86,2.35\n", encoding="utf-8")
+    monkeypatch.setattr(QFileDialog, "getOpenFileNames", lambda *_asked: ([str(table)], ""))
+    wizard.next()
+    search = part(wizard.dates_page, ZoneSearch)
+    QTest.mouseClick(search.file, Qt.MouseButton.LeftButton)
+    qtbot.waitUntil(search.take.isVisible, timeout=10_000)
+    assert search.said.text() == "The place in points.csv lies in Europe/Paris."
+    assert wizard.dates_page.zone == ""
+    search.take.click()
+    assert wizard.dates_page.zone == "Europe/Paris"
 
 
 def test_that_without_the_map_of_zones_it_is_said_how_to_get_it(

@@ -7,7 +7,6 @@ from pathlib import Path
 from planner.exchange import Choices, ColumnUse, RoutesRead
 from planner.usecases.import_choices import (
     column_chosen,
-    encoding_typed,
     read_again,
     route_typed,
     with_source,
@@ -58,4 +57,3 @@ def test_that_a_column_taken_for_something_else_lets_go_of_what_it_held() -> Non
 def test_that_what_is_typed_is_trimmed() -> None:
     assert route_typed(Choices(stops=True), " R30 ") == Choices(stops=True, route="R30")
     assert zone_typed(Choices(), " 30 n") == Choices(utm_zone="30N")
-    assert encoding_typed(Choices(), " cp1250 ") == Choices(encoding="cp1250")
