@@ -12,7 +12,7 @@ from pyproj import Transformer
 from planner.travel.coordinates import Flags, Floats, Ints
 from planner.travel.road_arrays import RoadArrays
 
-_METRES_A_DEGREE = 110_500.0
+METRES_A_DEGREE = 110_500.0
 """Of latitude: a little less than the least on the ellipsoid, so that no box is too small."""
 
 
@@ -45,6 +45,14 @@ class Lines:
         first = np.concatenate([[0], np.cumsum(lengths)])
         corners = np.arange(first[-1]) - np.repeat(first[:-1], lengths) + np.repeat(starts, lengths)
         return Lines(self.latitudes[corners], self.longitudes[corners], first)
+
+    def shapes(self, plane: Plane) -> NDArray[np.object_]:
+        """Return the lines laid in a plane, as shapely's."""
+        if not self.count:
+            return np.zeros(0, dtype=np.object_)
+        corners = np.column_stack(plane.metres(self.latitudes, self.longitudes))
+        owners = np.repeat(np.arange(self.count), np.diff(self.starts))
+        return np.asarray(shapely.linestrings(corners, indices=owners), dtype=np.object_)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -98,6 +106,10 @@ class Plane:
         longitudes, latitudes = self._projection.transform(x_m, y_m, direction="INVERSE")
         return np.asarray(latitudes, dtype=np.float64), np.asarray(longitudes, dtype=np.float64)
 
+    def turned(self, longitudes: Floats) -> Floats:
+        """Return degrees east of the middle, -180 to 180: lines across the date line stay in one piece."""
+        return np.asarray((longitudes - self.longitude + 180.0) % 360.0 - 180.0, dtype=np.float64)
+
 
 class NearLines:
     """Some lines of a map within reach of some places, asked for the nearest of them."""
@@ -117,8 +129,7 @@ class NearLines:
         counting = lines if among is None else lines.some(self._numbers)
         near = np.flatnonzero(_near_box(counting, plane, places, within_m))
         self._numbers, kept = self._numbers[near], counting.some(near)
-        x, y = plane.metres(kept.latitudes, kept.longitudes)
-        self._shapes = _shapes(np.column_stack([x, y]), np.repeat(np.arange(kept.count), np.diff(kept.starts)))
+        self._shapes = kept.shapes(plane)
         self._tree = shapely.STRtree(self._shapes)
 
     def nearest(self, x_m: Floats, y_m: Floats) -> Nearest:
@@ -152,22 +163,16 @@ class NearLines:
         return NearSpots(rows, self._numbers[found], metres, shapely.get_x(on_line), shapely.get_y(on_line))
 
 
-def _shapes(corners: Floats, owners: Ints) -> NDArray[np.object_]:
-    if not len(corners):
-        return np.zeros(0, dtype=np.object_)
-    return np.asarray(shapely.linestrings(corners, indices=owners), dtype=np.object_)
-
-
 def _near_box(lines: Lines, plane: Plane, places: Floats, within_m: float) -> Flags:
     """Return for each line whether its box touches that of the places, widened by so much."""
     if not lines.count:
         return np.zeros(0, dtype=bool)
     starts = lines.starts[:-1]
-    north = within_m / _METRES_A_DEGREE
+    north = within_m / METRES_A_DEGREE
     widest = min(89.0, float(np.abs(places[:, 0]).max()) + north)
     east = north / np.cos(np.radians(widest))
-    longitudes = _turned(lines.longitudes, plane.longitude)
-    own = _turned(places[:, 1], plane.longitude)
+    longitudes = plane.turned(lines.longitudes)
+    own = plane.turned(places[:, 1])
     return np.asarray(
         (np.maximum.reduceat(lines.latitudes, starts) >= places[:, 0].min() - north)
         & (np.minimum.reduceat(lines.latitudes, starts) <= places[:, 0].max() + north)
@@ -175,8 +180,3 @@ def _near_box(lines: Lines, plane: Plane, places: Floats, within_m: float) -> Fl
         & (np.minimum.reduceat(longitudes, starts) <= own.max() + east),
         dtype=bool,
     )
-
-
-def _turned(longitudes: Floats, middle: float) -> Floats:
-    """Return longitudes as degrees east of a middle, -180 to 180: lines across the date line stay in one piece."""
-    return np.asarray((longitudes - middle + 180.0) % 360.0 - 180.0, dtype=np.float64)

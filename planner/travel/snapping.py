@@ -9,13 +9,14 @@ from functools import cached_property
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from pyproj import Transformer
 from scipy.sparse import csr_array
 from scipy.sparse.csgraph import connected_components
 
 from planner.domain.geo import Place
 from planner.travel.coordinates import Flags, Floats, Ints
+from planner.travel.edge_search import Boxes, EdgeSearch
 from planner.travel.geodesic import metres_between
+from planner.travel.near_lines import Lines, Plane
 from planner.travel.road_arrays import RoadArrays
 
 FAR_SNAP_M = 200.0
@@ -91,22 +92,20 @@ class Snapper:
     """
 
     def __init__(self, roads: RoadArrays, main_edges: Flags) -> None:
-        """Project the roads and lay the search trees.
+        """Take the roads; they are laid into the plane where they are asked for.
 
         Args:
             roads: the network.
             main_edges: for each edge, whether it is in the largest strongly connected part.
         """
         self._roads = roads
-        latitude, longitude = _middle(roads)
-        self._projection = Transformer.from_crs(
-            "EPSG:4326", f"+proj=tmerc +lat_0={latitude} +lon_0={longitude} +ellps=WGS84 +units=m", always_xy=True
-        )
-        self._lines = self._project_lines(roads)
+        self._lines = Lines.of_roads(roads)
+        self._plane = Plane(np.column_stack([roads.node_latitudes, roads.node_longitudes]))
+        self._boxes = Boxes(self._lines, self._plane)
         self.main_edges: Flags = main_edges
         self._stopping = _stopping_edges(roads)
-        self._all = _Tree(self._lines, np.flatnonzero(self._stopping))
-        self._main = _Tree(self._lines, np.flatnonzero(self._stopping & self.main_edges))
+        self._all = self._search(self._stopping)
+        self._main = self._search(self._stopping & main_edges)
         self._others: dict[int, Snapper] = {}
 
     def serving(self, homes: Floats) -> Snapper:
@@ -153,8 +152,11 @@ class Snapper:
     def _with_main(self, edges: Flags) -> Snapper:
         other = copy(self)
         other.main_edges = edges
-        other._main = _Tree(self._lines, np.flatnonzero(self._stopping & edges))  # noqa: SLF001
+        other._main = self._search(self._stopping & edges)  # noqa: SLF001
         return other
+
+    def _search(self, edges: Flags) -> EdgeSearch:
+        return EdgeSearch(self._lines, self._plane, self._boxes, np.flatnonzero(edges))
 
     def nearest(self, places: Floats) -> SnapTable:
         """Return the nearest road of all for each place, an (n, 2) array of degrees."""
@@ -186,7 +188,7 @@ class Snapper:
             places: an (n, 2) array of degrees.
             metres: how near, shape (n,).
         """
-        return self._all.within(self._points(places), metres)
+        return self._all.within(places, self._points(places), metres)
 
     def onto(self, edges: Ints, places: Floats) -> SnapTable:
         """Put each place onto an edge that is given for it, whichever is nearer."""
@@ -194,7 +196,7 @@ class Snapper:
 
     def headings(self, table: SnapTable) -> Floats:
         """Return the direction of each edge from tail to head at its place, shape (n, 2): unit steps east and north."""
-        lines = self._lines[table.edges]
+        lines = self._lines.some(table.edges).shapes(self._plane)
         metres = table.fractions * shapely.length(lines)
         behind, ahead = (
             shapely.line_interpolate_point(lines, np.maximum(metres + step, 0.0)) for step in (-_STEP_M, _STEP_M)
@@ -203,64 +205,28 @@ class Snapper:
         lengths = np.hypot(steps[:, 0], steps[:, 1])
         return np.asarray(steps / np.where(lengths > 0.0, lengths, 1.0)[:, None], dtype=np.float64)
 
-    def _project_lines(self, roads: RoadArrays) -> NDArray[np.object_]:
-        x, y = self._projection.transform(roads.geometry_longitudes, roads.geometry_latitudes)
-        owners = np.repeat(np.arange(roads.edge_count), np.diff(roads.geometry_starts))
-        return np.asarray(shapely.linestrings(np.column_stack([x, y]), indices=owners))
-
-    def _snap(self, tree: _Tree, places: Floats) -> SnapTable:
+    def _snap(self, search: EdgeSearch, places: Floats) -> SnapTable:
         points = self._points(places)
-        return self._put(tree.nearest(points), points, places)
+        return self._put(search.nearest(places, points), points, places)
 
     def _points(self, places: Floats) -> NDArray[np.object_]:
-        x, y = self._projection.transform(places[:, 1], places[:, 0])
+        x, y = self._plane.metres(places[:, 0], places[:, 1])
         # A quarter of the earth away the projection ends; such a place is far from every road anyhow.
         axes = (np.nan_to_num(axis, posinf=_OFF_MAP_M, neginf=-_OFF_MAP_M) for axis in (x, y))
         return np.asarray(shapely.points(*axes))
 
     def _put(self, edges: Ints, points: NDArray[np.object_], places: Floats) -> SnapTable:
-        lines = self._lines[edges]
+        lines = self._lines.some(edges).shapes(self._plane)
         along = np.nan_to_num(shapely.line_locate_point(lines, points, normalized=True))
         along[along < _AT_NODE], along[along > 1.0 - _AT_NODE] = 0.0, 1.0
         on_road = shapely.line_interpolate_point(lines, along, normalized=True)
-        longitudes, latitudes = self._projection.transform(
-            shapely.get_x(on_road), shapely.get_y(on_road), direction="INVERSE"
-        )
-        found = np.column_stack([latitudes, longitudes])
+        found = np.column_stack(self._plane.degrees(shapely.get_x(on_road), shapely.get_y(on_road)))
         distances_m = metres_between(places, found)
         distances_m[edges < 0] = np.inf
         return SnapTable(edges, along, found, distances_m)
-
-
-class _Tree:
-    """A search tree over some of the edges."""
-
-    def __init__(self, lines: NDArray[np.object_], edges: Ints) -> None:
-        self._edges = edges
-        self._tree = shapely.STRtree(lines[edges])
-
-    def nearest(self, points: NDArray[np.object_]) -> Ints:
-        """Return the nearest edge of each point, the lowest number where several are equally near; -1: none."""
-        nearest = np.full(len(points), np.iinfo(np.int64).max)
-        rows, found = self._tree.query_nearest(points)
-        np.minimum.at(nearest, rows, self._edges[found])
-        nearest[nearest == np.iinfo(np.int64).max] = -1
-        return nearest
-
-    def within(self, points: NDArray[np.object_], metres: Floats) -> tuple[Ints, Ints]:
-        """Return every pair of a point and an edge that is so near to it."""
-        rows, found = self._tree.query(points, predicate="dwithin", distance=metres)
-        return np.asarray(rows, dtype=np.int64), self._edges[found]
 
 
 def _stopping_edges(roads: RoadArrays) -> Flags:
     motorways = [number for number, kind in enumerate(roads.kinds) if kind in _NO_STOPPING]
     stopping = ~np.isin(roads.kind_numbers, motorways)
     return stopping if stopping.any() else np.ones(roads.edge_count, dtype=bool)
-
-
-def _middle(roads: RoadArrays) -> tuple[float, float]:
-    """Return the middle of the network; longitudes are averaged on the circle, for roads across 180 degrees."""
-    turns = np.radians(roads.node_longitudes)
-    longitude = np.degrees(np.arctan2(np.sin(turns).mean(), np.cos(turns).mean()))
-    return float(roads.node_latitudes.mean()), float(longitude)
