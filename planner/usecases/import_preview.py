@@ -108,7 +108,9 @@ def understand(before: Held, read: SourcesRead, leave_out: Collection[Path] = ()
     swapped = swapped_rows(before.season, sources)
     networks = [(source.path, source.network) for source in sources if source.network is not None]
     # What a faulty file lacks would be missed in all others: those faults are told once it is mended or left out.
-    between = [*_one_map(networks), *([] if own else clashes)]
+    # Swapped axes are no such fault, and would stand in the way unseen.
+    told = [fault for fault in clashes if not own or Origin(fault.source, fault.where) in swapped]
+    between = [*_one_map(networks), *told]
     for path, network in networks:
         after = replace(after, season=replace(after.season, roads=_road_map(path, network)))
         notes += [f"Roads of {path.name} will be used for every drive.", *network.roads.notes]

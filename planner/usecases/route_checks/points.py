@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Iterator, Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
@@ -12,7 +13,7 @@ from planner.domain.finding import Finding, Rule, Severity, Subject
 from planner.domain.protocol import Protocol
 from planner.domain.route import Route
 from planner.usecases.route_checks.facts import FloatArray, RouteFacts
-from planner.usecases.route_checks.wording import listed, metres_words
+from planner.usecases.route_checks.wording import beside_limit_words, listed, metres_words
 
 EACH_UP_TO = 3
 """So many findings of one kind stand by themselves; more are said in one."""
@@ -90,22 +91,24 @@ def _overlap_findings(protocol: Protocol, route: Route, pairs: Sequence[_Pair]) 
     if not pairs or protocol.habitat is None:
         return
     radius = protocol.habitat.radius
-    least = metres_words(2 * radius.metres)
+    least_m = 2 * radius.metres
+    least = metres_words(least_m)
     if len(pairs) <= EACH_UP_TO:
         for pair in pairs:
             one, other = pair.numbers
             what = (
-                f"Points {one} and {other} stand {metres_words(pair.metres)} apart, so their habitat circles of"
-                f" {radius} radius overlap; they must stand {least} apart."
+                f"Points {one} and {other} stand {beside_limit_words(pair.metres, least_m)} apart, so their habitat"
+                f" circles of {radius} radius overlap; they must stand {least} apart."
             )
-            lacking = metres_words(2 * radius.metres - pair.metres)
+            lacking = metres_words(math.ceil(least_m - pair.metres))
             todo = f"Move point {other} {lacking} farther away, or drop one of the two."
             yield _pair_finding(Rule.ROUTE_CIRCLES, Severity.TROUBLE, route, pair, what, todo)
         return
     nearest = min(pairs, key=lambda pair: pair.metres)
     what = (
         f"The habitat circles of {len(pairs)} pairs of points overlap, most of all those of points"
-        f" {listed(nearest.numbers)}, {metres_words(nearest.metres)} apart; all must stand {least} apart."
+        f" {listed(nearest.numbers)}, {beside_limit_words(nearest.metres, least_m)} apart; all must stand {least}"
+        " apart."
     )
     todo = "Move points farther apart, or drop some."
     yield _pair_finding(Rule.ROUTE_CIRCLES, Severity.TROUBLE, route, nearest, what, todo)
@@ -156,16 +159,22 @@ def _apart(spacing: Spacing, route: Route, pairs: Sequence[_Pair], kind: str, se
     wanted = _wanted(spacing)
     if len(pairs) <= EACH_UP_TO:
         for pair in pairs:
-            what = f"Points {listed(pair.numbers)} stand {kind.format(metres_words(pair.metres))}; {wanted}."
+            what = f"Points {listed(pair.numbers)} stand {kind.format(_metres(spacing, pair))}; {wanted}."
             todo = f"Move point {pair.numbers[1]}, or drop it."
             yield _pair_finding(Rule.ROUTE_SPACING, severity, route, pair, what, todo)
         return
     worst = max(pairs, key=lambda pair: abs(pair.metres - spacing.least.metres))
     what = (
-        f"{len(pairs)} of {len(route.points) - 1} neighbours stand {kind.format(metres_words(worst.metres))} at worst,"
+        f"{len(pairs)} of {len(route.points) - 1} neighbours stand {kind.format(_metres(spacing, worst))} at worst,"
         f" points {listed(worst.numbers)}; {wanted}."
     )
     yield _pair_finding(Rule.ROUTE_SPACING, severity, route, worst, what, "Move the points.")
+
+
+def _metres(spacing: Spacing, pair: _Pair) -> str:
+    """Return how far apart two points stand, beside the limit that they break."""
+    most = spacing.most_allowed_m
+    return beside_limit_words(pair.metres, spacing.least_allowed_m if most is None or pair.metres < most else most)
 
 
 def _wanted(spacing: Spacing) -> str:

@@ -23,6 +23,14 @@ def metres_words(metres: float) -> str:
     return f"{metres / 1_000:.1f} km" if metres < 100_000 else f"{metres / 1_000:,.0f} km"
 
 
+def beside_limit_words(metres: float, limit_m: float) -> str:
+    """Return a distance that breaks a limit as it is said; rounded, it must not read like the limit itself."""
+    words = metres_words(metres)
+    if words != metres_words(limit_m):
+        return words
+    return f"just {'under' if metres < limit_m else 'over'} {words}"
+
+
 def listed(words: Iterable[object]) -> str:
     """Return words in a row: ``1, 2 and 3``; empty for none."""
     *first, last = [str(word) for word in words] or [""]

@@ -156,6 +156,15 @@ def test_that_what_a_faulty_file_lacks_is_not_missed_in_the_others(file: SeasonF
     assert [fault.source for fault in left.faults] == [str(inbox / "dates.csv")]
 
 
+def test_that_swapped_axes_are_told_beside_a_faulty_file(file: SeasonFile, inbox: Path) -> None:
+    swapped = "route,point,latitude,longitude\nR8,1,-3.99,50.5\nR8,2,-3.98,50.5\n"
+    understood = preview(file, write(inbox, faulty=BAD, swapped=swapped))
+    assert [fault.where for fault in named(understood, "swapped.csv").faults] == ["line 2", "line 3"]
+    assert len(understood.faults) == 4
+    (offer,) = named(understood, "swapped.csv").understood.offers
+    assert offer.choices.swap
+
+
 def test_that_a_season_that_changed_since_is_not_overwritten(file: SeasonFile, inbox: Path) -> None:
     understood = preview(file, write(inbox, points=POINTS))
     add_route(file, "R8")

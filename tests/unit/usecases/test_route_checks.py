@@ -9,7 +9,7 @@ import pytest
 
 from planner.domain.calendar import DateRange
 from planner.domain.counting import PointRule, Spacing, SpacingKind
-from planner.domain.finding import Rule, Severity, Subject
+from planner.domain.finding import Finding, Rule, Severity, Subject
 from planner.domain.geo import Place
 from planner.domain.measures import Length
 from planner.domain.window import Edge, Event, PartOfDay, Pass, Window
@@ -158,6 +158,20 @@ def test_that_habitat_circles_that_overlap_are_found_between_any_two_points() ->
         " they must stand 400 m apart."
     )
     assert finding.todo == "Move point 4 110 m farther away, or drop one of the two."
+
+
+def test_that_a_distance_a_hair_off_the_limit_does_not_read_like_the_limit() -> None:
+    def found(check: Checked, *steps_m: float) -> list[Finding]:
+        facts = good_facts(straight_m=apart(*steps_m), road_m=apart(*steps_m))
+        return replace(check, facts={"R1": facts}).findings()
+
+    (circles,) = found(spaced(None, circles=True), 399.7, 500, 500)
+    assert circles.what.startswith("Points 1 and 2 stand just under 400 m apart, so their habitat circles of 200 m")
+    assert circles.todo == "Move point 2 1 m farther away, or drop one of the two."
+    bounds = Spacing(SpacingKind.RANGE, Length.parse("400 m"), Length.parse("600 m"), 0.0, along_road=False)
+    near, far = found(spaced(bounds), 399.7, 600.3, 500)
+    assert near.what.startswith("Points 1 and 2 stand too near: just under 400 m as the crow flies; the protocol wants")
+    assert far.what.startswith("Points 2 and 3 stand too far apart: just over 600 m as the crow flies; the protocol")
 
 
 def test_that_circles_that_touch_do_not_overlap_and_that_some_protocols_let_them() -> None:
