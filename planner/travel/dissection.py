@@ -37,61 +37,72 @@ def dissect(latitudes: Floats, longitudes: Floats, roads: tuple[Ints, Ints]) -> 
         longitudes: degrees.
         roads: the two nodes of each road, in any order and direction, never the same node twice.
     """
-    ranks = _ranks(latitudes, longitudes)
+    rows = _rows(latitudes, longitudes)
+    counts = np.array([len(latitudes)])
     cells = np.full(len(latitudes), ROOT, dtype=np.int64)
-    nodes = np.arange(len(latitudes))
+    number = np.zeros(len(latitudes), dtype=np.int64)
     inside = np.ones(len(latitudes), dtype=bool)
     a, b = roads
     while True:
-        large = np.bincount(cells[nodes])[cells[nodes]] > _SMALL
-        inside[nodes[~large]] = False
-        nodes = nodes[large]
-        if not len(nodes):
+        large = np.repeat(counts > _SMALL, counts)
+        inside[rows[0][~large]] = False
+        rows, counts = [row[large] for row in rows], counts[counts > _SMALL]
+        if not len(counts):
             return cells
+        number[rows[0]] = np.repeat(np.arange(len(counts)), counts)
         open_roads = inside[a] & inside[b]
         a, b = a[open_roads], b[open_roads]
-        second = _halves(ranks, cells, nodes, (a, b))
+        second = _halves(rows, counts, number, (a, b))
         across = second[a] != second[b]
         cut = _cover(np.where(second[a], b, a)[across], np.where(second[a], a, b)[across])
         inside[cut] = False
-        nodes = nodes[inside[nodes]]
+        rows = [row[inside[row]] for row in rows]
+        nodes = rows[0]
         cells[nodes] = 2 * cells[nodes] + second[nodes]
+        counts = np.bincount(2 * number[nodes] + second[nodes], minlength=2 * len(counts))
+        rows = [_parted(row, second[row], counts) for row in rows]
 
 
-def _ranks(latitudes: Floats, longitudes: Floats) -> list[Ints]:
-    """Return the place of each node in the row from one end of the network to the other, in every direction."""
+def _rows(latitudes: Floats, longitudes: Floats) -> list[Ints]:
+    """Return the nodes in a row from one end of the network to the other, in every direction."""
     middle = np.degrees(np.angle(np.exp(1j * np.radians(longitudes)).sum()))
     east = ((longitudes - middle + 180.0) % 360.0 - 180.0) * np.cos(np.radians(latitudes.mean()))
-    ranks = []
-    for direction in np.radians(_DIRECTIONS_DEG):
-        order = np.argsort(east * np.cos(direction) + latitudes * np.sin(direction), kind="stable")
-        rank = np.empty(len(order), dtype=np.int64)
-        rank[order] = np.arange(len(order))
-        ranks.append(rank)
-    return ranks
+    return [
+        np.argsort(east * np.cos(direction) + latitudes * np.sin(direction), kind="stable")
+        for direction in np.radians(_DIRECTIONS_DEG)
+    ]
 
 
-def _halves(ranks: list[Ints], cells: Ints, nodes: Ints, roads: tuple[Ints, Ints]) -> Flags:
-    """Return for each node whether it is in the second half of its cell, cut where fewest roads are."""
+def _halves(rows: list[Ints], counts: Ints, number: Ints, roads: tuple[Ints, Ints]) -> Flags:
+    """Return for each node whether it is in the second half of its cell, cut where fewest roads are.
+
+    Args:
+        rows: the nodes cell by cell, those of a cell in a row, in every direction.
+        counts: number of nodes of each cell.
+        number: place of each node's cell among ``counts``.
+        roads: those inside the cells.
+    """
     a, b = roads
-    first = int(cells[nodes].min())
-    number = cells[nodes] - first
-    count = np.bincount(number)
-    starts = np.cumsum(count) - count
-    number_of = np.zeros(len(cells), dtype=np.int64)
-    number_of[nodes] = number
-    best = np.zeros(len(cells), dtype=bool)
-    fewest = np.full(len(count), np.iinfo(np.int64).max)
-    for rank in ranks:
-        order = np.argsort(number * len(cells) + rank[nodes])
-        place = np.arange(len(nodes)) - starts[number[order]]
-        second = np.zeros(len(cells), dtype=bool)
-        second[nodes[order]] = 2 * place >= count[number[order]]
-        crossing = np.bincount(number_of[a[second[a] != second[b]]], minlength=len(count))
-        better = (crossing < fewest)[number]
-        best[nodes[better]] = second[nodes[better]]
+    place = np.arange(len(rows[0])) - np.repeat(np.cumsum(counts) - counts, counts)
+    in_second = 2 * place >= np.repeat(counts, counts)
+    best = np.zeros(len(number), dtype=bool)
+    fewest = np.full(len(counts), np.iinfo(np.int64).max)
+    for row in rows:
+        second = np.zeros(len(number), dtype=bool)
+        second[row] = in_second
+        crossing = np.bincount(number[a[second[a] != second[b]]], minlength=len(counts))
+        better = np.repeat(crossing < fewest, counts)
+        best[row[better]] = in_second[better]
         fewest = np.minimum(fewest, crossing)
     return best
+
+
+def _parted(row: Ints, second: Flags, counts: Ints) -> Ints:
+    """Return nodes half by half that were cell by cell, in the same order within a half."""
+    place = np.repeat(np.arange(len(counts)) % 2 == 1, counts)
+    parted = np.empty_like(row)
+    parted[place], parted[~place] = row[second], row[~second]
+    return parted
 
 
 def _cover(firsts: Ints, seconds: Ints) -> Ints:

@@ -64,6 +64,16 @@ def test_that_every_edge_within_reach_is_found(drawn: tuple[Lines, np.ndarray], 
     )
 
 
+def test_that_a_long_straight_piece_is_found_where_it_leaves_the_box_of_its_ends() -> None:
+    # 56 km along a parallel: the straight piece in the plane passes some 105 m north of it; the other is out of reach.
+    lines = Lines(np.array([60.0, 60.0, 60.02, 60.02]), np.array([9.5, 10.5, 9.5, 9.501]), np.array([0, 2, 4]))
+    search, plane = _search(lines)
+    places = np.array([[60.00094, 10.0]])
+    points, metres = _apart(lines, plane, places)
+    assert metres[0, 0] < 20.0
+    assert [column.tolist() for column in search.within(places, points, np.array([30.0]))] == [[0], [0]]
+
+
 def test_that_places_asked_for_often_are_put_onto_the_same_edges() -> None:
     dice = np.random.default_rng(3)
     corners = np.repeat(dice.uniform(0.0, 0.5, (200, 2)), 2, axis=0) + dice.uniform(0.0, 0.02, (400, 2))

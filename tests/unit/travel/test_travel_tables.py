@@ -111,20 +111,28 @@ def test_that_no_places_make_an_empty_table(network: RoadNetwork) -> None:
 
 
 @pytest.mark.parametrize(
-    ("changes", "said"),
+    ("overhead_minutes", "calibration", "limit_minutes", "said"),
     [
-        ({"stop_overhead_minutes": -1.0}, "stop overhead"),
-        ({"stop_overhead_minutes": math.nan}, "stop overhead"),
-        ({"calibration": 0.0}, "calibration"),
-        ({"calibration": math.inf}, "calibration"),
-        ({"limit_minutes": 0.0}, "limit"),
-        ({"limit_minutes": math.nan}, "limit"),
+        (-1.0, 1.0, None, "stop overhead"),
+        (math.nan, 1.0, None, "stop overhead"),
+        (2.0, 0.0, None, "calibration"),
+        (2.0, math.inf, None, "calibration"),
+        (2.0, 1.0, 0.0, "limit"),
+        (2.0, 1.0, math.nan, "limit"),
     ],
 )
-def test_that_figures_out_of_range_are_refused(changes: dict[str, float], said: str) -> None:
-    settings = {"stop_overhead_minutes": 2.0, **changes}
+def test_that_figures_out_of_range_are_refused(
+    overhead_minutes: float, calibration: float, limit_minutes: float | None, said: str
+) -> None:
     with pytest.raises(RuleError, match=said):
-        drive_table([HOME], [END], network=None, **settings)
+        drive_table(
+            [HOME],
+            [END],
+            network=None,
+            stop_overhead_minutes=overhead_minutes,
+            calibration=calibration,
+            limit_minutes=limit_minutes,
+        )
 
 
 def test_that_arrays_of_unlike_shapes_make_no_table() -> None:
