@@ -18,7 +18,10 @@ from planner.desktop.units import Units
 from planner.domain.finding import Rule
 from planner.domain.road_speeds import RoadSpeeds
 from tests.desktop.season.conftest import Went
+from tests.desktop.test_whole_window import longer_language
 from tests.desktop.walking import clipped, disabled_without_reason, nameless, without_keys
+
+__all__ = ["longer_language"]
 
 
 @pytest.fixture
@@ -166,6 +169,7 @@ def test_that_another_map_is_asked_for(page: RoadsPage, qtbot: QtBot) -> None:
         page.bring.click()
 
 
+@pytest.mark.usefixtures("longer_language")
 def test_that_everything_on_the_page_is_named_reachable_and_whole(page: RoadsPage) -> None:
     assert nameless(page) == []
     assert without_keys(page) == []
