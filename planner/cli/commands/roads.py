@@ -62,6 +62,7 @@ def _lines(facts: RoadMapFacts) -> Iterator[str]:
     yield f"{'class':16s} {'km':>8s} {'free km/h':>10s} {'driven km/h':>12s}  source"
     shown = [one for one in facts.classes if one.km or not facts.found]
     yield from (_line(one) for one in shown)
+    yield "free: where the map has no speed limit; driven: on the whole, with its limits and surfaces"
 
 
 def _line(one: RoadClass) -> str:

@@ -145,7 +145,7 @@ class LayingForm(QWidget):
         column.setContentsMargins(6, 12, 12, 8)
         column.setSpacing(8)
         column.addWidget(title(tr("Lay out points")))
-        for widget in (self.way, self.places, self.road, self.file, self.line, self.turn, self.fields):
+        for widget in (self.way, self.road, self.places, self.file, self.line, self.turn, self.fields):
             column.addWidget(widget)
         column.addWidget(heading(tr("What it comes to")))
         for label in (self.trouble, self.said, self.notes):

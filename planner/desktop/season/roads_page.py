@@ -222,6 +222,8 @@ class RoadsPage(QScrollArea):
         row.addStretch(1)
         row.addWidget(self.reset)
         column.addLayout(row)
+        how = self.tr("Free speeds hold where the map has no speed limit. Write over one to change it.")
+        column.addWidget(low(quiet(how)))
         law = self.tr("Never plan to drive faster than the law, the road and the dark allow.")
         column.addWidget(low(quiet(law)))
         return box

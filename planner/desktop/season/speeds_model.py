@@ -132,7 +132,11 @@ class SpeedsModel(QAbstractTableModel):
         return {
             Column.KIND: self.tr("The class of road in OpenStreetMap"),
             Column.LENGTH: self.tr("How much of it the road map has"),
-            Column.SPEED: self.tr("Driven where nothing slows the car; write over it, or empty it for the usual speed"),
-            Column.DRIVEN: self.tr("Driven on the whole, with limits, surfaces and the factor for all roads"),
+            Column.SPEED: self.tr(
+                "Driven where the map has no speed limit; write over it, or empty it for the usual speed"
+            ),
+            Column.DRIVEN: self.tr(
+                "Driven on the whole, with the limits and surfaces of the map and the factor for all roads"
+            ),
             Column.SOURCE: self.tr("Where the speed comes from"),
         }
