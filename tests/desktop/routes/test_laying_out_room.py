@@ -8,11 +8,13 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QPushButton
 from pytestqt.qtbot import QtBot
 
 from planner.desktop.routes.laying import Laying
 from planner.desktop.routes.layout_wish import Way
 from planner.desktop.routes.room import RoutesRoom
+from planner.domain.finding import Rule
 from planner.domain.geo import Place
 from planner.domain.route import Route
 from tests.desktop.routes.conftest import Settle
@@ -218,6 +220,17 @@ def test_that_fields_change_the_proposal_and_nonsense_in_them_is_said(
     fields.avoid.editingFinished.emit()
     assert "thousands without a comma" in fields._trouble.text()
     assert laying.wish == before
+
+
+def test_that_a_route_without_points_leads_to_laying_them_out_for_it(room: RoutesRoom, settle: Settle) -> None:
+    room.doing.new_route.trigger()
+    settle()
+    (card,) = [one for one in room.panel.cards if one.finding.rule is Rule.ROUTE_POINTS]
+    button = next(one for one in card.findChildren(QPushButton) if one.text() == "Lay out its points …")
+    button.click()
+    settle()
+    assert room.laying_out.laying.is_on
+    assert room.laying_out.form.target.code == room.chosen.code == "R25"
 
 
 @pytest.mark.usefixtures("longer_language")

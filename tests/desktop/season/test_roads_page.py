@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QAbstractItemModelTester, QTest
@@ -20,6 +22,7 @@ from planner.domain.road_speeds import RoadSpeeds
 from tests.desktop.season.conftest import Went
 from tests.desktop.test_whole_window import longer_language
 from tests.desktop.walking import clipped, disabled_without_reason, nameless, without_keys
+from tests.desktop.windows import open_season, open_window
 
 __all__ = ["longer_language"]
 
@@ -175,3 +178,14 @@ def test_that_everything_on_the_page_is_named_reachable_and_whole(page: RoadsPag
     assert without_keys(page) == []
     assert disabled_without_reason(page) == []
     assert clipped(page) == []
+
+
+def test_that_the_menu_and_its_words_lead_to_the_page(season_path: Path, tmp_path: Path, qtbot: QtBot) -> None:
+    window = open_window(qtbot, tmp_path)
+    assert not window.menus.roads.isEnabled()
+    pane = open_season(qtbot, window, season_path, RoomName.ROUTES)
+    window.menus.roads.trigger()
+    assert pane.shown is RoomName.SEASON
+    room = pane.room(RoomName.SEASON)
+    assert isinstance(room, SeasonRoom)
+    assert room.pages.roads.isVisible()
