@@ -8,14 +8,19 @@ Transactions on Mathematical Software, 1983). It is exact.
 
 from __future__ import annotations
 
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 from scipy.sparse import csr_array
 
 from planner.travel.coordinates import Floats, Ints
 from planner.travel.least_sums import FAR, take_out_first
-from planner.travel.levels import Level
+from planner.travel.levels import Batch, Level
+
+_AT_ONCE = 2
+"""Batches that are worked on at a time, each on a core of its own: NumPy lets go of the interpreter in its loops."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -51,15 +56,20 @@ def take_out(levels: list[Level], arcs: csr_array) -> list[list[Front]]:
         tables = _with_roads(level, starts[mine], ends[mine], arcs.data[mine])
         if below is not None:
             _add_rests(tables, level, below, rests)
-        fronts.append([])
-        rests = []
-        for batch in level.layout.batches:
-            table = tables[batch.base : batch.base + batch.size**2 * batch.count]
-            table = table.reshape(batch.size, batch.size, batch.count)
-            _eliminate(table, batch.own)
-            fronts[-1].append(Front(table[: batch.own].copy(), table[batch.own :, : batch.own].swapaxes(0, 1).copy()))
-            rests.append(table[batch.own :, batch.own :].copy())
+        with ThreadPoolExecutor(_AT_ONCE) as pool:
+            done = list(pool.map(partial(_taken_out, tables), level.layout.batches))
+        fronts.append([front for front, _ in done])
+        rests = [rest for _, rest in done]
     return fronts[::-1]
+
+
+def _taken_out(tables: Floats, batch: Batch) -> tuple[Front, Floats]:
+    """Return the cells of a batch taken out, and the times that are left between the nodes on their rims."""
+    table = tables[batch.base : batch.base + batch.size**2 * batch.count]
+    table = table.reshape(batch.size, batch.size, batch.count)
+    _eliminate(table, batch.own)
+    front = Front(table[: batch.own].copy(), table[batch.own :, : batch.own].swapaxes(0, 1).copy())
+    return front, table[batch.own :, batch.own :].copy()
 
 
 def _with_roads(level: Level, starts: Ints, ends: Ints, seconds: Floats) -> Floats:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -56,8 +57,11 @@ class Hierarchy:
 
     def seconds(self, leaving: Doors, entering: Doors, limit_seconds: float) -> Floats:
         """Return the least seconds through at least one node, shape (leaving, entering); ``inf`` where none is."""
-        out = self._labels(leaving, limit_seconds, back=False)
-        into = self._labels(entering, limit_seconds, back=True)
+        # Both ways at a time: NumPy lets go of the interpreter in its loops.
+        with ThreadPoolExecutor(1) as pool:
+            later = pool.submit(self._labels, entering, limit_seconds, back=True)
+            out = self._labels(leaving, limit_seconds, back=False)
+            into = later.result()
         result = np.full((leaving.count, entering.count), FAR)
         while out:
             for rows, columns in zip(out.pop(), into.pop(), strict=True):

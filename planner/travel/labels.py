@@ -117,7 +117,7 @@ class _Entries:
 def _pass_on(seconds: Floats, step: Floats, slots: Ints, limit_seconds: float) -> None:
     own, _, cells = step.shape
     if cells == 1:
-        pass_on(seconds, step[:, :, 0])
+        pass_on(seconds, step[:, :, 0], limit_seconds)
     else:
         for k in range(own):
             np.minimum(seconds[k + 1 :], step[k, k + 1 :, slots].T + seconds[k], out=seconds[k + 1 :])

@@ -85,7 +85,9 @@ class Layout:
 
     def index(self, rows: Ints, row_spots: Ints, column_spots: Ints) -> Ints:
         """Return where the figure from one spot to another is kept among the tables of the level."""
-        return self.base[rows] + (row_spots * self.size[rows] + column_spots) * self.count[rows] + self.slot[rows]
+        # Rows and columns apart, so that where they are broadcast to whole tables only one sum is as large as those.
+        count = self.count[rows]
+        return self.base[rows] + self.slot[rows] + row_spots * (self.size[rows] * count) + column_spots * count
 
 
 def _kinds(own_sizes: Ints, rim_sizes: Ints) -> Ints:

@@ -230,7 +230,9 @@ class RoadNetwork:
             RuleError: a coordinate is out of range.
         """
         limit_seconds = math.inf if limit_minutes is None else limit_minutes * 60.0
-        table = self._router.seconds(self._positions(origins), self._positions(destinations), limit_seconds)
+        start = self._positions(origins)
+        end = start if destinations is origins else self._positions(destinations)
+        table = self._router.seconds(start, end, limit_seconds)
         table /= 60.0
         return table
 

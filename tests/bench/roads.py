@@ -26,8 +26,10 @@ _APART_FROM = 20_000
 def run(arguments: list[str]) -> dict[str, object]:
     """Read a generated network and find the minutes between all pairs of terminals, then some rows by networkx.
 
-    Each side runs in a process of its own. ``first_seconds`` is the table of minutes with all that is made when first
-    asked for, ``seconds`` the same again; ``limited_…`` with a drive limit. ``cpu`` marks seconds of the processor.
+    Each side runs in a process of its own. ``first_total_seconds`` is the table of minutes from a network that was just
+    loaded, with all that is made when first asked for; ``first_seconds`` leaves out the steps between junctions and the
+    search for roads near places; ``seconds`` is the same table again; ``limited_…`` with a drive limit. ``cpu`` marks
+    seconds of the processor.
     Ratios say how many times as long networkx takes for as many rows, in seconds of the processor.
 
     Args:
@@ -52,7 +54,7 @@ def run(arguments: list[str]) -> dict[str, object]:
         **_shown(figures),
         "file_mb": round(file_mb, 1),
         "read_edges_per_second": round(figures["directed_edges"] / figures["read_cpu_seconds"]),
-        "read_bytes_per_edge": round(figures["read_mb"] * 2**20 / figures["directed_edges"]),
+        "read_bytes_per_edge": round(figures["read_mb"] * 1e6 / figures["directed_edges"]),
         "cache_ratio": round(figures["read_cpu_seconds"] / figures["cache_cpu_seconds"], 1),
         "terminals": len(places),
         **_shown(whole),
