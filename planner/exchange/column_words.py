@@ -38,8 +38,8 @@ PLACE_WORDS = _words(
 )
 """Of every table with places."""
 
-AXIS_WORDS = _words(latitude="y pointy ycoord", longitude="x pointx xcoord")
-"""Latitude and longitude as the axes of a map: taken where nothing surer stands there, both together, and said."""
+AXIS_WORDS = _words(latitude="y pointy ycoord n north", longitude="x pointx xcoord e east")
+"""Latitude and longitude, or metres, as the axes of a map: taken where nothing surer stands there, both together, and said."""
 
 POINT_WORDS = _words(
     route=(

@@ -57,6 +57,7 @@ def used(got: Reading) -> Mapping[str, str]:
         ("stop_lat", "stop_lon"),
         ("POINT_Y", "POINT_X"),
         ("y", "x"),
+        ("N", "E"),
     ],
 )
 def test_that_latitude_and_longitude_are_known_by_many_names(tmp_path: Path, latitude: str, longitude: str) -> None:
@@ -68,6 +69,15 @@ def test_that_latitude_and_longitude_are_known_by_many_names(tmp_path: Path, lat
 def test_that_x_and_y_are_said_to_be_taken_as_on_maps(tmp_path: Path) -> None:
     got = reading(tmp_path, "route,point,x,y\nR01,1,-1.25,51.5\n")
     assert "'y' was taken for the latitude" in got.understood.doubts[0].what
+
+
+def test_that_metres_under_e_and_n_lack_nothing_but_their_zone(tmp_path: Path) -> None:
+    text = "route,point,E,N\nR01,1,621468,5706881\n"  # PLACE by pyproj
+    got = reading(tmp_path, text)
+    assert (used(got)["easting"], used(got)["northing"]) == ("E", "N")
+    assert got.understood.lacks == {"utm_zone"}
+    (place,) = places_of(reading(tmp_path, text, Choices(utm_zone="30N")))
+    assert (place.latitude, place.longitude) == pytest.approx((PLACE.latitude, PLACE.longitude), abs=1e-4)
 
 
 @pytest.mark.parametrize(
