@@ -10,15 +10,23 @@ from planner.exchange.layouts import plain_name
 _MEANINGS: Mapping[str, str] = {
     "route": "route",
     "routecode": "route",
+    "transect": "route",
     "point": "point",
     "pointnumber": "point",
     "number": "point",
+    "stop": "point",
+    "stopno": "point",
+    "stopnumber": "point",
     "name": "name",
     "title": "name",
     "note": "note",
     "notes": "note",
     "description": "note",
     "desc": "note",
+    "remark": "note",
+    "remarks": "note",
+    "comment": "note",
+    "comments": "note",
 }
 """What fields hold, by their plain names: those of the tables first, then what other programs call the same."""
 _MOST_FIELDS = 40

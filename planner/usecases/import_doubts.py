@@ -47,8 +47,16 @@ def against_season(season: Season, source: SourceRead, swapped: frozenset[Origin
         doubts += [
             Doubt(where, what) for where, what in zone_doubts([(what, place) for _, what, place in named], season)
         ]
+    doubts += _route_doubts(source)
     zone = zone_of_all([place for _, _, place in named])
     return replace(own, zone=zone, doubts=tuple(doubts), offers=tuple(offers))
+
+
+def _route_doubts(source: SourceRead) -> Iterator[Doubt]:
+    """Say where a route was given for a file in which every point names its own."""
+    given, read = source.choices.route, source.read
+    if given and isinstance(read, RoutesRead) and read.points and given not in {row.route for row in read.points}:
+        yield Doubt("", f"nothing was taken for route {given}: every point in it names its own route")
 
 
 def _is_swapped(source: SourceRead) -> bool:

@@ -95,6 +95,7 @@ def test_that_a_track_of_a_file_and_a_named_road_are_followed(heath: Path, dimps
     [
         ((), "say where: --from LAT,LON --to LAT,LON"),
         (("--from", "54.77, 2.2"), "say where"),
+        (("--road", "A Lane"), "where on the road the line begins, near enough: --from LAT,LON"),
         (("--along", "x.gpx", "--from", "54.77, 2.2"), "--along goes without"),
         (("--road", "A Lane", "--from", "54.77, 2.2", "--via", "54.7, 2.2"), "--via goes without --road"),
         (("--from", "54.77", "--to", "54.8, 2.1"), "--from"),

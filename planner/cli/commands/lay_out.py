@@ -115,6 +115,8 @@ def _along(arguments: argparse.Namespace) -> Along:
         if arguments.start or arguments.end or arguments.via or arguments.road:
             raise UsageError("--along goes without --from, --via, --to and --road: the file says where the line runs")
         return track_line(Path(arguments.along), arguments.track)
+    if arguments.road and arguments.start is None:
+        raise UsageError("say where on the road the line begins, near enough: --from LAT,LON (and --to for which way)")
     if arguments.start is None or (arguments.end is None and not arguments.road):
         raise UsageError("say where: --from LAT,LON --to LAT,LON, or --road NAME --from LAT,LON, or --along TRACKFILE")
     if arguments.road:

@@ -247,3 +247,10 @@ def test_that_properties_that_are_no_text_say_nothing_and_very_many_are_not_all_
     path = write(tmp_path / "p.geojson", json.dumps(feature))
     assert rows(routes(path)) == [("R01", 1, 1.0, 2.0, "")]
     assert len(reading(path).understood.columns) == 40
+
+
+def test_that_properties_are_known_by_the_words_of_spreadsheets(tmp_path: Path) -> None:
+    feature = json.loads(ONE % '{"type": "Point", "coordinates": [2, 1]}')
+    feature["properties"] = {"Transect": "R07", "Stop no": 3, "Remarks": "by the ditch"}
+    path = write(tmp_path / "w.geojson", json.dumps(feature))
+    assert rows(routes(path)) == [("R07", 3, 1.0, 2.0, "by the ditch")]

@@ -11,6 +11,7 @@ import pytest
 
 from planner.domain.errors import ImpossibleError, InputError, SeasonFileError
 from planner.domain.geo import Place
+from planner.exchange import Choices
 from planner.shipped import demo_routes
 from planner.store import SeasonFile
 from planner.usecases.editing_routes import add_route
@@ -163,6 +164,16 @@ def test_that_swapped_axes_are_told_beside_a_faulty_file(file: SeasonFile, inbox
     assert len(understood.faults) == 4
     (offer,) = named(understood, "swapped.csv").understood.offers
     assert offer.choices.swap
+
+
+def test_that_a_route_that_was_given_in_vain_is_told(file: SeasonFile, inbox: Path) -> None:
+    (path,) = write(inbox, points=POINTS)
+    (said,) = preview(file, [path], {path: Choices(route="R8")}).sources
+    assert [doubt.what for doubt in said.understood.doubts][:1] == [
+        "nothing was taken for route R8: every point in it names its own route"
+    ]
+    (fits,) = preview(file, [path], {path: Choices(route="R3")}).sources
+    assert not any("nothing was taken" in doubt.what for doubt in fits.understood.doubts)
 
 
 def test_that_a_season_that_changed_since_is_not_overwritten(file: SeasonFile, inbox: Path) -> None:
