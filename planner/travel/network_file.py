@@ -48,6 +48,16 @@ _PER_EDGE = (
     *("heads", "metres", "forward_seconds", "backward_seconds", "kind_numbers", "name_numbers"),
     *("flags", "forward_limit_kmh", "backward_limit_kmh", "cap_kmh"),
 )
+_MEASURES = {
+    **dict.fromkeys(("node_latitudes", "geometry_latitudes", "closed_latitudes"), (-90.0, 90.0)),
+    **dict.fromkeys(("node_longitudes", "geometry_longitudes", "closed_longitudes"), (-180.0, 180.0)),
+    "metres": (0.0, 1e8),
+    **dict.fromkeys(("forward_seconds", "backward_seconds", "cap_kmh"), (0.0, np.inf)),
+    **dict.fromkeys(("forward_limit_kmh", "backward_limit_kmh"), (0.0, np.inf)),
+}
+"""The least and the most that a figure can be; a drive that is not allowed takes for ever."""
+_UNKNOWN = frozenset({"forward_limit_kmh", "backward_limit_kmh", "cap_kmh"})
+"""Of these not every figure is known."""
 _DAMAGE = (
     *(OSError, ValueError, EOFError, KeyError, RuntimeError, MemoryError),
     *(zipfile.BadZipFile, zlib.error),
@@ -102,6 +112,7 @@ def read_network(path: Path) -> StoredNetwork:
     try:
         # numpy leaves a file open that it opened and could not read.
         with path.open("rb") as handle, NpzFile(handle, allow_pickle=False) as file:
+            _refuse_packed(path, file)
             arrays = {name: _large(name, file[name]) for name in file.files}
             texts = {name: arrays[name].tobytes().decode("utf-8") for name in _TEXTS if name in arrays}
     except _DAMAGE as error:
@@ -113,6 +124,13 @@ def read_network(path: Path) -> StoredNetwork:
     if complaint:
         raise fault(path, "", expected, complaint, _TODO)
     return _stored(arrays, texts)
+
+
+def _refuse_packed(path: Path, file: NpzFile) -> None:
+    """Raise ValueError where arrays say they are larger than the file: none is packed by this program."""
+    said = sum(part.file_size for part in file.zip.infolist()) if file.zip is not None else 0
+    if said > path.stat().st_size:
+        raise ValueError(f"arrays of {said:,} bytes in a file of {path.stat().st_size:,}")
 
 
 def _stored(arrays: dict[str, NDArray[Any]], texts: dict[str, str]) -> StoredNetwork:
@@ -162,6 +180,9 @@ def _complaint(arrays: dict[str, NDArray[Any]]) -> str:
     for name, bound in _bounds(arrays).items():
         if len(arrays[name]) and (arrays[name].min() < 0 or arrays[name].max() >= bound):
             return f"numbers out of range in '{name}'"
+    for name, (least, most) in _MEASURES.items():
+        if not ((arrays[name] >= least) & (arrays[name] <= most) | (np.isnan(arrays[name]) & (name in _UNKNOWN))).all():
+            return f"figures out of range in '{name}'"
     return ""
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import bz2
 import hashlib
+import stat
 import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -46,7 +47,8 @@ def check_source(path: Path) -> None:
     elif name.endswith(".osm"):
         _check_xml(path, head)
     else:
-        raise fault(path, "", _WANTED, f"a file name that ends in '{path.suffix}'")
+        todo = "Give it the ending of what it holds: .osm where it is XML, .osm.bz2 where that is packed, or .osm.pbf."
+        raise fault(path, "", _WANTED, f"a file name that ends in '{path.suffix}'", todo)
 
 
 @contextmanager
@@ -86,7 +88,11 @@ def fault(path: Path, where: str, expected: str, found: str, todo: str = _TODO) 
 
 
 def _first_bytes(path: Path) -> bytes:
+    """What is no file is not opened: a pipe may never be written to, and a device may never end."""
     try:
+        mode = path.stat().st_mode
+        if not (stat.S_ISREG(mode) or stat.S_ISDIR(mode)):
+            raise fault(path, "", _WANTED, "a device or a pipe", "Keep what comes out of it as a file; choose that.")
         with path.open("rb") as file:
             return file.read(_HEAD_BYTES)
     except OSError as error:

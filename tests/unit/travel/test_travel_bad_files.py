@@ -1,5 +1,6 @@
 import bz2
 import gzip
+import os
 import random
 from pathlib import Path
 
@@ -81,6 +82,12 @@ def test_that_a_file_without_usable_roads_is_refused_with_the_reason(
     tmp_path: Path, name: str, content: bytes | None, said: str
 ) -> None:
     assert said in _refusal(tmp_path / name, content)
+
+
+@pytest.mark.parametrize("name", ["a.osm", "a.osm.bz2", "a.osm.pbf"])
+def test_that_a_pipe_is_refused_unopened(tmp_path: Path, name: str) -> None:
+    os.mkfifo(tmp_path / name)
+    assert "a device or a pipe" in _refusal(tmp_path / name, None)
 
 
 def test_that_a_folder_is_refused(tmp_path: Path) -> None:

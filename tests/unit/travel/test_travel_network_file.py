@@ -1,4 +1,5 @@
 import random
+import zipfile
 from pathlib import Path
 from typing import Any
 
@@ -156,3 +157,31 @@ def test_that_a_damaged_file_is_read_or_refused_but_never_breaks(saved: Path) ->
         except InputError:
             refused += 1
     assert refused > 150
+
+
+@pytest.mark.parametrize(
+    ("name", "figure"),
+    [
+        *(("forward_seconds", figure) for figure in (np.nan, -1.0)),
+        *(("metres", figure) for figure in (np.nan, -1.0, np.inf)),
+        *(("node_latitudes", figure) for figure in (np.nan, 90.1)),
+        *(("geometry_longitudes", figure) for figure in (np.nan, 1e12)),
+        ("cap_kmh", -1.0),
+        ("forward_limit_kmh", -1.0),
+    ],
+)
+def test_that_figures_that_no_road_has_are_refused(saved: Path, name: str, figure: float) -> None:
+    with np.load(saved) as file:
+        arrays = dict(file)
+    np.savez(saved, **{**arrays, name: np.full(len(arrays[name]), figure)})
+    with pytest.raises(InputError) as caught:
+        RoadNetwork.load(saved)
+    assert caught.value.faults[0].found == f"figures out of range in '{name}'"
+
+
+def test_that_a_file_packed_to_swell_is_refused_unread(saved: Path) -> None:
+    with zipfile.ZipFile(saved, "a", zipfile.ZIP_DEFLATED) as archive:
+        archive.writestr("more.npy", bytes(50_000_000))
+    with pytest.raises(InputError) as caught:
+        RoadNetwork.load(saved)
+    assert "arrays of 50," in caught.value.faults[0].found
