@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import unicodedata
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
@@ -11,6 +10,7 @@ from planner.domain.geo import Place
 from planner.exchange.drawing import Drawing, Mark, MarkString, judged_place
 from planner.exchange.drawn_offers import LonePoint, stay_words, understanding
 from planner.exchange.importers import Choices, Reading, Understanding
+from planner.exchange.letters import LETTERS_WANTED, unkept_letter
 from planner.exchange.point_names import POINT_EXAMPLE, is_code, point_named, route_named
 from planner.exchange.reads import Origin, PointRow, RouteName, RoutesRead, Track
 from planner.exchange.route_tables import MOST_POINTS
@@ -18,8 +18,6 @@ from planner.exchange.track_stops import Stop, find_stops, has_times
 
 _NAMES_SHOWN = 6
 _MOST_STAYS = 24
-_NO_LETTERS = {"Cc", "Cs"}
-"""Unicode's categories of control characters and of halves of letters."""
 _NAME_THE_ROUTE = "Name the route by its code, and its name behind it if you like."
 
 
@@ -89,10 +87,9 @@ def _judge_letters(drawing: Drawing, points: Sequence[PointRow], names: Sequence
         (row.origin, row.code + row.name) for row in names
     ]
     for origin, text in texts:
-        bad = "" if text.isprintable() else next((one for one in text if unicodedata.category(one) in _NO_LETTERS), "")
+        bad = unkept_letter(text)
         if bad:
-            todo = "Write the name or the note anew."
-            drawing.faults.add(origin.where, "text without control characters", f"U+{ord(bad):04X}", todo)
+            drawing.faults.add(origin.where, LETTERS_WANTED, bad, "Write the name or the note anew.")
 
 
 def _route_name(drawing: Drawing, string: MarkString) -> RouteName | None:

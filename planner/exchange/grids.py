@@ -14,6 +14,10 @@ from planner.domain.errors import Fault
 DELIMITERS = {",": "comma", ";": "semicolon", "\t": "tab"}
 HEADER_WITHIN = 10
 """Rows from the first one in which the header may stand: above it people put a title."""
+MOST_LINES = 2_000_000
+"""Lines of a text, blank ones among them, of which some spreadsheets write a million."""
+_BEGUN_WITHIN = 10_000
+"""Lines within which a text that is no more than blank before its header must begin."""
 MOST_ROWS = 50_000
 """Rows that are read of one table: several times what the largest season has, and read in seconds."""
 
@@ -62,7 +66,7 @@ def text_grid(text: str, source: Path | str, delimiter: str) -> Grid:
             here, line = line, reader.line_num + 1
             if any(cell.strip() for cell in cells):
                 rows.append(GridRow(f"line {here}", tuple(cell.strip() for cell in cells)))
-            if len(rows) > MOST_ROWS:
+            if len(rows) > MOST_ROWS or line > MOST_LINES:
                 faults.append(too_many_rows(str(source), f"line {here}"))
                 break
     except csv.Error as error:
@@ -86,7 +90,7 @@ def too_many_rows(source: str, where: str) -> Fault:
 
 def _begun_rows(reader: Iterator[list[str]]) -> Iterator[GridRow]:
     try:
-        for number, cells in enumerate(reader, start=1):
+        for number, cells in enumerate(islice(reader, _BEGUN_WITHIN), start=1):
             if any(cell.strip() for cell in cells):
                 yield GridRow(f"line {number}", tuple(cell.strip() for cell in cells))
     except csv.Error:

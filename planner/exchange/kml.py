@@ -31,9 +31,10 @@ _WORDS = Words(
     string="several points in one placemark",
     lines="line(s)",
 )
-_COMMA = re.compile(r"\s*,\s*")
-"""Only places are parted by spaces, though some programs write spaces round the commas in them too."""
-_PLACE = re.compile(r"[^\s,]*(?:\s*,\s*[^\s,]*)+|[^\s,]+")
+_BLANKS = re.compile(r"\s+")
+_PLACE = re.compile(r"\S+")
+_MOST_COMMAS = 3
+"""A place has at most two; at the third it is known to be none."""
 _TAG = re.compile(r"</?[A-Za-z][^<>]*>")
 
 
@@ -174,9 +175,14 @@ class _Drawer:
 def _positions(line: Geometry) -> Iterator[list[str]]:
     """Yield the figures of each place of a line or a track."""
     if line.coords:
-        yield from (text.split() for text in line.coords)
+        yield from (text.split(None, _MOST_COMMAS) for text in line.coords)
     else:
-        yield from (_COMMA.split(found[0]) for found in _PLACE.finditer(line.coordinates))
+        yield from (found[0].split(",", _MOST_COMMAS) for found in _PLACE.finditer(_tight(line.coordinates)))
+
+
+def _tight(coordinates: str) -> str:
+    """Only places are parted by spaces, though some programs write spaces round the commas in them too."""
+    return _BLANKS.sub(" ", coordinates).replace(" ,", ",").replace(", ", ",").strip()
 
 
 def _named_by_code(folder: Container | None) -> Container | None:
@@ -188,7 +194,8 @@ def _named_by_code(folder: Container | None) -> Container | None:
 
 def _one_place(coordinates: str) -> tuple[str, str]:
     """Return latitude and longitude of a point as written; the whole text and nothing where it is no single place."""
-    parts = _COMMA.split(coordinates.strip(), 3) if _PLACE.fullmatch(coordinates.strip()) else []
+    tight = _tight(coordinates)
+    parts = tight.split(",", _MOST_COMMAS) if " " not in tight else []
     return (parts[1], parts[0]) if len(parts) in {2, 3} else (coordinates.strip(), "")
 
 

@@ -12,6 +12,7 @@ from planner.domain.geo import Place
 from planner.exchange.faults import FaultList, refused
 from planner.exchange.grids import MOST_ROWS, begun_grids, text_grid, too_many_rows
 from planner.exchange.importers import Choices, Doubt, Head, Offer, Reading, SourceKind, Understanding
+from planner.exchange.letters import LETTERS_WANTED, unkept_letter
 from planner.exchange.places import Places
 from planner.exchange.point_names import is_code, point_named
 from planner.exchange.reads import Origin, PointRow, RoutesRead
@@ -182,6 +183,10 @@ def _point(
         expected = f"the code of a route and the number of the point, 1 to {MOST_POINTS}, before the coordinates"
         found = repr(line.before[:60]) if line.before else "nothing"
         faults.add(line.where, expected, found, "Write them there, or say which route it is and number by order.")
+        return None
+    bad = unkept_letter(code + line.note)
+    if bad:
+        faults.add(line.where, LETTERS_WANTED, bad, "Write the line anew.")
         return None
     return PointRow(Origin(source, line.where), code, number, place, line.note)
 

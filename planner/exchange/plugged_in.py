@@ -6,11 +6,12 @@ from dataclasses import dataclass
 from importlib.metadata import EntryPoint, entry_points
 from pathlib import Path
 
-from planner.domain.errors import InputError
+from planner.domain.errors import Fault, InputError
 from planner.exchange.faults import refused
-from planner.exchange.importers import Choices, Head, Importer, Reading, SourceKind
+from planner.exchange.importers import Choices, Head, Importer, Reading, SourceKind, Understanding
 from planner.exchange.map_importers import MAP_IMPORTERS
 from planner.exchange.pasted import LinesImporter
+from planner.exchange.reads import AnyRead
 from planner.exchange.table_importers import TABLE_IMPORTERS
 
 GROUP = "dimpsy.importers"
@@ -32,18 +33,18 @@ class _PlugIn:
 
     def recognises(self, head: Head) -> str:
         try:
-            return self.importer.recognises(head)
+            return _text(self.importer.recognises(head))
         except InputError:
             raise
-        except Exception as error:
+        except (Exception, SystemExit) as error:
             raise _failed(head.path, self.name, error) from error
 
     def read(self, path: Path, choices: Choices) -> Reading:
         try:
-            return self.importer.read(path, choices)
+            return _judged(self.importer.read(path, choices))
         except InputError:
             raise
-        except Exception as error:
+        except (Exception, SystemExit) as error:
             raise _failed(path, self.name, error) from error
 
 
@@ -52,7 +53,7 @@ class _Unloaded:
     """A plug-in that could not be loaded; said of a file only that nothing else knows, for it may have been its own."""
 
     name: str
-    error: Exception
+    error: BaseException
     kind: SourceKind = SourceKind.OTHER
     words: str = "a file for a plug-in that cannot be loaded"
     endings: tuple[str, ...] = ()
@@ -74,12 +75,29 @@ def importers() -> tuple[Importer, ...]:
 def _loaded(point: EntryPoint) -> _PlugIn | _Unloaded:
     try:
         made: Importer = point.load()()
-        return _PlugIn(point.name, made.kind, made.words, made.endings, made)
-    except Exception as error:  # noqa: BLE001 - whatever a plug-in does wrong is told as its own
+        return _PlugIn(point.name, SourceKind(made.kind), _text(made.words), tuple(map(_text, made.endings)), made)
+    except (Exception, SystemExit) as error:  # noqa: BLE001 - whatever a plug-in does wrong is told as its own
         return _Unloaded(point.name, error)
 
 
-def _failed(path: Path, name: str, error: Exception) -> InputError:
+def _text(said: object) -> str:
+    if not isinstance(said, str):
+        raise TypeError(f"words, endings and what recognises() returns are texts, not {type(said).__name__}")
+    return said
+
+
+def _judged(reading: object) -> Reading:
+    """Return what a plug-in read; raises TypeError where that is no reading, or one without rows and faults."""
+    if not isinstance(reading, Reading) or not isinstance(reading.understood, Understanding):
+        raise TypeError(f"read() gave {type(reading).__name__}, not a whole Reading")
+    if not all(isinstance(fault, Fault) for fault in reading.faults):
+        raise TypeError("the faults of a Reading are of the class Fault")
+    if not (isinstance(reading.read, AnyRead) or (reading.read is None and reading.faults)):
+        raise TypeError(f"a Reading holds rows or faults, not {type(reading.read).__name__} alone")
+    return reading
+
+
+def _failed(path: Path, name: str, error: BaseException) -> InputError:
     expected = f"the plug-in '{name}' to do its work"
     found = f"{type(error).__name__}: {error}"
     return refused(path, "", expected, found, f"Mend or remove the plug-in '{name}', which is no part of Dimpsy.")

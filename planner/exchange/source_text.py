@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import codecs
 import os
+import stat
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -55,8 +56,14 @@ class LettersError(InputError):
 
 @contextmanager
 def opened(path: Path, wanted: str) -> Iterator[BinaryIO]:
-    """Open a file to read its bytes; raises InputError where that fails, then or while it is read."""
+    """Open a file to read its bytes; raises InputError where that fails, then or while it is read.
+
+    What is no file is not opened at all: a pipe may never be written to, and a device may never end.
+    """
     try:
+        mode = path.stat().st_mode
+        if not (stat.S_ISREG(mode) or stat.S_ISDIR(mode)):
+            raise refused(path, "", wanted, "a device or a pipe", "Keep what comes out of it as a file; choose that.")
         with path.open("rb") as file:
             yield file
     except OSError as error:
@@ -118,9 +125,6 @@ def as_text(data: bytes, path: Path, wanted: str, encoding: str = "") -> str:
     encoding = marked or encoding or "utf-8"
     try:
         text = data.decode(encoding)
-    except LookupError as error:
-        known = "a code of letters that is known, such as cp1252"
-        raise refused(path, "", known, repr(encoding[:40]), "Name another, or save the file as UTF-8.") from error
     except UnicodeDecodeError as error:
         line = data[: error.start].count(b"\n") + 1
         found = f"byte {data[error.start]:#04x}, which is no {encoding.removesuffix('-sig').upper()}"
@@ -128,6 +132,9 @@ def as_text(data: bytes, path: Path, wanted: str, encoding: str = "") -> str:
         if marked:
             raise InputError(fault) from error
         raise LettersError(data.splitlines()[line - 1][:_LINE_SHOWN], fault) from error
+    except (LookupError, ValueError) as error:
+        known = "a code of letters that is known, such as cp1252"
+        raise refused(path, "", known, repr(encoding[:40]), "Name another, or save the file as UTF-8.") from error
     if "\0" in text:
         line = text.partition("\0")[0].count("\n") + 1
         raise refused(path, f"line {line}", wanted, "bytes of a file that is no text", "Choose another file.")

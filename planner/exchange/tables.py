@@ -12,6 +12,7 @@ from pathlib import Path
 from planner.exchange.faults import FaultList
 from planner.exchange.grids import DELIMITERS, Grid, text_grid
 from planner.exchange.layouts import Layout, plain_name
+from planner.exchange.letters import LETTERS_WANTED, unkept_letter
 from planner.exchange.source_text import read_text
 
 
@@ -123,9 +124,18 @@ def _rows(
         if not grid.delimiter:
             cells = (*cells, *[""] * (len(columns) - len(cells)))[: len(columns)]  # a sheet has no end of line
         if len(cells) == len(columns):
-            yield Row(row.place, {name: cell for name, cell in zip(columns, cells, strict=True) if name}, headings)
+            made = Row(row.place, {name: cell for name, cell in zip(columns, cells, strict=True) if name}, headings)
+            _judge_letters(made, faults)
+            yield made
         else:
             faults.add(row.place, *_wrong_length(cells, columns, grid.delimiter))
+
+
+def _judge_letters(row: Row, faults: FaultList) -> None:
+    for name, cell in row.cells.items():
+        bad = unkept_letter(cell)
+        if bad:
+            faults.add(row.where(name), LETTERS_WANTED, bad, "Write the cell anew.")
 
 
 def _wrong_length(cells: Sequence[str], columns: Sequence[str], delimiter: str) -> tuple[str, str, str]:

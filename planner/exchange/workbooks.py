@@ -6,39 +6,47 @@ import datetime as dt
 import math
 import warnings
 import zipfile
-import zlib
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, BinaryIO, TypeAlias
 
 from planner.domain.errors import Fault, InputError
 from planner.exchange.faults import MOST_FAULTS, refused
 from planner.exchange.grids import HEADER_WITHIN, MOST_ROWS, Grid, GridRow, too_many_rows
-from planner.exchange.source_text import MOST_BYTES, opened
+from planner.exchange.source_text import opened
+from planner.exchange.workbook_parts import AGAIN, BROKEN, WORKBOOK, look_over
 
 if TYPE_CHECKING:
     from openpyxl import Workbook
     from openpyxl.cell.read_only import EmptyCell, ReadOnlyCell
 
-MOST_UNPACKED_BYTES = 256 * 1024 * 1024
-"""What all parts of a workbook may come to; 100,000 rows of points take about 30 MB."""
-MOST_PARTS = 2_000
+MOST_SHEETS = 256
+"""Each takes a moment to look into."""
 _MOST_COLUMNS = 256
-_WANTED = "a workbook (XLSX)"
-_AGAIN = "Save it again, or save the sheet as CSV."
 _MARK = "xl/workbook.xml"
-_DOCTYPE = "<!DOCTYPE"
-_FORMULAS = ("<f>", "<f ", "<f/", ":f>", ":f ")
-_CHUNK_BYTES = 1 << 20
 _DECIMALS = 9
 """Kept of a number: a tenth of a millimetre in degrees; further ones are left over from binary arithmetic."""
 
-_BROKEN = (zipfile.BadZipFile, zlib.error, ValueError, NotImplementedError)
-_MOST_CELLS = 5_000_000
-"""Empty ones included, which a row of one far cell is padded with."""
+MOST_CELLS = 2_000_000
+"""Of all sheets, empty ones included, which a row of one far cell is padded with."""
 
 _Cell: TypeAlias = "ReadOnlyCell | EmptyCell"
 _Cells: TypeAlias = "tuple[_Cell, ...]"
+
+
+@dataclass(slots=True)
+class _Room:
+    """How many cells of a workbook may still be read; sheets may share one part, which is then read for each."""
+
+    cells: int = MOST_CELLS
+
+    def take(self, cells: int, path: Path, where: str) -> None:
+        """Take cells; raises InputError where too few are left."""
+        self.cells -= cells
+        if self.cells < 0:
+            expected = f"at most {MOST_CELLS:,} cells, empty ones included"
+            raise refused(path, where, expected, "more", "Cut it down to the routes of this season.")
 
 
 def is_workbook(path: Path) -> bool:
@@ -46,7 +54,7 @@ def is_workbook(path: Path) -> bool:
     try:
         with zipfile.ZipFile(path) as archive:
             return _MARK in archive.namelist()
-    except (*_BROKEN, OSError):
+    except (*BROKEN, OSError):
         return False
 
 
@@ -65,72 +73,34 @@ def workbook_grids(path: Path, *, sheet: str = "", begun: bool = False) -> tuple
         InputError: it has no sheet of that name, is broken, cut off, encrypted, too large once unpacked, or a part of
             it declares a DOCTYPE.
     """
-    with opened(path, _WANTED) as file:
-        _look_over(path, file)
+    with opened(path, WORKBOOK) as file:
+        formulas = look_over(path, file)
         try:
             with warnings.catch_warnings():
                 warnings.simplefilter("ignore")  # of parts that are not read here, such as drop-down lists
-                return tuple(_grids(path, file, sheet, HEADER_WITHIN if begun else MOST_ROWS + 1))
+                return tuple(_grids(path, (file, formulas), sheet, HEADER_WITHIN if begun else MOST_ROWS + 1))
         except InputError:
             raise
         except Exception as error:
             # A broken part leads the library to raise whatever comes of it.
-            raise refused(path, "", _WANTED, f"a broken one ({type(error).__name__}: {error})"[:200], _AGAIN) from error
+            raise refused(path, "", WORKBOOK, f"a broken one ({type(error).__name__}: {error})"[:200], AGAIN) from error
 
 
-def _look_over(path: Path, file: BinaryIO) -> None:
-    """Refuse what would swell, or would send the parser elsewhere; sizes are those declared, which unpacking keeps."""
-    try:
-        with zipfile.ZipFile(file) as archive:
-            parts = archive.infolist()
-            size = sum(part.file_size for part in parts)
-            if len(parts) > MOST_PARTS or size > MOST_UNPACKED_BYTES or _packed(parts) > MOST_BYTES:
-                expected = f"{_WANTED} of at most {MOST_UNPACKED_BYTES >> 20} MB unpacked"
-                found = f"{size / 2**20:,.0f} MB in {len(parts)} parts"
-                raise refused(path, "", expected, found, "Cut it down to the routes of this season.")
-            for part in parts:
-                if part.filename.endswith((".xml", ".rels")) and _holds(archive, part, (_DOCTYPE,)):
-                    todo = "Do not trust this file; save it again."
-                    raise refused(path, part.filename, "XML without a DOCTYPE", "a DOCTYPE", todo)
-    except (*_BROKEN, RuntimeError, OSError, EOFError) as error:
-        raise refused(path, "", _WANTED, f"one that cannot be unpacked: {error}", _AGAIN) from error
-    file.seek(0)
-
-
-def _packed(parts: Sequence[zipfile.ZipInfo]) -> int:
-    return sum(part.compress_size for part in parts)
-
-
-def _has_formulas(file: BinaryIO) -> bool:
-    """Whether any part may hold the element <f>: without one, the formulas need not be read beside the values."""
-    with zipfile.ZipFile(file) as archive:
-        return any(_holds(archive, part, _FORMULAS) for part in archive.infolist() if part.filename.endswith(".xml"))
-
-
-def _holds(archive: zipfile.ZipFile, part: zipfile.ZipInfo, marks: Sequence[str]) -> bool:
-    """Look through a part chunk by chunk for marks, in the encodings that XML parsers take without being told."""
-    wanted = [mark.encode(encoding) for mark in marks for encoding in ("utf-8", "utf-16-le", "utf-16-be")]
-    before = b""
-    with archive.open(part) as stream:
-        while chunk := stream.read(_CHUNK_BYTES):
-            seen = before + chunk
-            if any(mark in seen for mark in wanted):
-                return True
-            before = chunk[-max(map(len, wanted)) :]
-    return False
-
-
-def _grids(path: Path, file: BinaryIO, wanted: str, most_rows: int) -> Iterator[Grid]:
+def _grids(path: Path, source: tuple[BinaryIO, bool], wanted: str, most_rows: int) -> Iterator[Grid]:
     from openpyxl import load_workbook  # noqa: PLC0415 - takes 0.2 s, which only those pay who have a workbook
 
+    file, has_formulas = source
     values = load_workbook(file, read_only=True, data_only=True, keep_links=False)
-    formulas = load_workbook(file, read_only=True, keep_links=False) if _has_formulas(file) else values
-    names = _sheets(values)
+    formulas = load_workbook(file, read_only=True, keep_links=False) if has_formulas else values
+    names, room = _sheets(values), _Room()
+    if len(names) > MOST_SHEETS:
+        todo = "Save the sheets of this season's routes as a workbook of their own."
+        raise refused(path, "", f"{WORKBOOK} of at most {MOST_SHEETS} sheets", str(len(names)), todo)
     if wanted and wanted not in names:
         raise refused(path, "", f"the sheet {wanted!r}", f"the sheets {', '.join(map(repr, names))}", "Choose one.")
     for name in names:
         if wanted in {"", name}:
-            grid = _grid(path, name, (values, formulas), most_rows)
+            grid = _grid(path, name, (values, formulas), most_rows, room)
             if grid.rows or wanted:
                 yield grid
 
@@ -140,15 +110,16 @@ def _sheets(book: Workbook) -> list[str]:
     return [sheet.title for sheet in book.worksheets]
 
 
-def _grid(path: Path, name: str, books: tuple[Workbook, Workbook], most_rows: int) -> Grid:
+def _grid(path: Path, name: str, books: tuple[Workbook, Workbook], most_rows: int, room: _Room) -> Grid:
     rows: list[GridRow] = []
     faults: list[Fault] = []
-    formulas = cells = 0
+    formulas = 0
     for number, pair in enumerate(_both(name, books), start=1):
-        cells += len(pair[0])
-        if number > MOST_ROWS or cells > _MOST_CELLS:
+        room.take(len(pair[0]), path, f"sheet {name!r}, row {number}")
+        if number > MOST_ROWS:
             faults.append(too_many_rows(str(path), f"sheet {name!r}"))
             break
+        pair = pair[0][:_MOST_COLUMNS], pair[1][:_MOST_COLUMNS]  # noqa: PLW2901 - what stands farther is no table
         row = _row(number, pair[0])
         if row.cells:
             rows.append(row)
@@ -165,7 +136,7 @@ def _both(name: str, books: tuple[Workbook, Workbook]) -> Iterator[tuple[_Cells,
         book[name].reset_dimensions()  # some programs write a size that is not true
     rows = (book[name].iter_rows() for book in (books if books[0] is not books[1] else books[:1]))
     for pair in zip(*rows, strict=True):
-        yield pair[0][:_MOST_COLUMNS], pair[-1][:_MOST_COLUMNS]
+        yield pair[0], pair[-1]
 
 
 def _row(number: int, cells: Sequence[_Cell]) -> GridRow:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import os
 import random
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
+from planner.domain.errors import InputError
 from planner.exchange import (
     MOST_BYTES,
     read_availability,
@@ -18,6 +20,7 @@ from planner.exchange import (
     read_volunteers,
     recognise,
 )
+from planner.exchange.grids import MOST_LINES
 from planner.exchange.source_text import as_text
 from tests.unit.exchange.samples import GPX, POINTS_CSV, SOURCES, faults_of, read, write
 
@@ -143,3 +146,32 @@ def test_that_brackets_nested_without_end_are_refused(tmp_path: Path) -> None:
 def test_that_a_name_of_a_million_letters_in_gpx_does_no_harm(tmp_path: Path) -> None:
     text = GPX.replace("Fernhythe Common", "x" * 1_000_000)
     assert len(read_gpx(write(tmp_path / "n.gpx", text)).names[0].name) == 1_000_000
+
+
+@pytest.mark.parametrize("reader", ALL)
+def test_that_a_pipe_and_a_device_are_refused_unopened(tmp_path: Path, reader: Reader) -> None:
+    os.mkfifo(tmp_path / "pipe.csv")
+    for path in (tmp_path / "pipe.csv", Path("/dev/zero")):
+        (fault,) = faults_of(reader, path)
+        assert fault.found == "a device or a pipe"
+
+
+@pytest.mark.parametrize("name", ["undefined", "a\0b", "rot13", "x" * 5000])
+def test_that_a_code_of_letters_that_is_none_is_refused(name: str) -> None:
+    with pytest.raises(InputError) as caught:
+        as_text("é".encode("cp1252"), Path("a.csv"), "a table", name)
+    assert "a code of letters that is known" in caught.value.faults[0].expected
+
+
+@pytest.mark.parametrize("column", ["route", "note"])
+def test_that_control_characters_in_a_table_are_refused_with_their_place(tmp_path: Path, column: str) -> None:
+    cells = {"route": "R01", "note": "gate", column: "\x1b[31mred"}
+    text = f"route,point,latitude,longitude,note\n{cells['route']},1,50.1,-1.9,{cells['note']}\n"
+    (fault,) = faults_of(read_points, write(tmp_path / "p.csv", text))
+    assert (fault.where, fault.found) == (f"line 2, column {column}", "U+001B")
+
+
+def test_that_blank_lines_without_end_are_left_in_time(tmp_path: Path) -> None:
+    text = "route,point,latitude,longitude\n" + "\n" * (MOST_LINES + 1) + "R01,1,50.1,-1.9\n"
+    (fault,) = faults_of(read_points, write(tmp_path / "blank.csv", text))
+    assert "at most 50,000 rows" in fault.expected

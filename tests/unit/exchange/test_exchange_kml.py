@@ -264,6 +264,13 @@ def test_that_places_of_a_line_that_are_none_are_passed_over_and_said(tmp_path: 
     )
 
 
+@pytest.mark.parametrize("gap", [" " * 1_000_000, "," * 1_000_000, ", " * 500_000])
+def test_that_blanks_and_commas_without_end_in_coordinates_are_passed_over_in_time(tmp_path: Path, gap: str) -> None:
+    line = f"<LineString><coordinates>1,2 3,4 5{gap}6 7,8</coordinates></LineString>"
+    (track,) = read_tracks(kml(tmp_path, f"<Placemark><name>lane</name>{line}</Placemark>"))
+    assert [place.longitude for place in track.places] == [1.0, 3.0, 7.0]
+
+
 AT = st.tuples(
     st.floats(-180, 180).map(lambda value: round(value, 6)), st.floats(-90, 90).map(lambda value: round(value, 6))
 )

@@ -108,3 +108,38 @@ def test_that_a_plug_in_that_fails_is_named_and_nothing_else_fails(
 def test_that_without_plug_ins_nothing_is_plugged_in(tmp_path: Path) -> None:
     assert SourceKind.OTHER not in {importer.kind for importer in importers()}
     faults_of(recognise, write(tmp_path / "a.wheel", WHEEL))
+
+
+@pytest.mark.parametrize(
+    ("method", "wrong"),
+    [
+        ("read", "return None"),
+        ("read", 'return "rows"'),
+        ("read", "return Reading(None)"),
+        ("read", 'return Reading("rows")'),
+        ("read", "return Reading(None, None)"),
+        ("read", 'return Reading(None, faults=("bad",))'),
+        ("read", "raise SystemExit(3)"),
+        ("recognises", "return 7"),
+        ("recognises", "raise SystemExit(3)"),
+    ],
+)
+def test_that_what_a_plug_in_returns_or_does_wrong_is_told_as_its_own(
+    site: Path, tmp_path: Path, method: str, wrong: str
+) -> None:
+    text = PLUG_IN.replace(f"    def {method}(", f"    def {method}(self, *_):\n        {wrong}\n    def other(")
+    install(site, "wrong_one", text, "wrong = wrong_one:Importer")
+    (source,) = read_sources([write(tmp_path / "a.wheel", WHEEL)]).sources
+    assert [(fault.expected, source.read) for fault in source.faults] == [("the plug-in 'wrong' to do its work", None)]
+
+
+@pytest.mark.parametrize("said", ['7, "words", (".w",)', "SourceKind.OTHER, None, ()", 'SourceKind.OTHER, "w", (1,)'])
+def test_that_a_plug_in_that_says_nonsense_of_itself_stands_in_nobody_s_way(
+    site: Path, tmp_path: Path, said: str
+) -> None:
+    text = PLUG_IN.replace('SourceKind.OTHER, "points of a marker wheel", (".wheel",)', said)
+    install(site, "nonsense", text, "nonsense = nonsense:Importer")
+    write(tmp_path / "p.csv", "route,point,latitude,longitude\nR01,1,50.1,-1.9\n")
+    (source,) = read_sources([tmp_path / "p.csv"]).sources
+    assert not source.faults
+    assert any(one.words == "a file for a plug-in that cannot be loaded" for one in importers())

@@ -241,7 +241,10 @@ def test_that_a_table_of_another_kind_is_refused_by_its_header(
     assert {fault.where for fault in faults} == {"header row"}
 
 
-TEXT = st.text(st.characters(min_codepoint=32, max_codepoint=0x17F, exclude_characters="\x7f\xa0\xad"), max_size=14)
+TEXT = st.text(
+    st.characters(min_codepoint=32, max_codepoint=0x17F, exclude_categories=["Cc"], exclude_characters="\xa0\xad"),
+    max_size=14,
+)
 POINT = st.tuples(
     st.floats(-90, 90).map(lambda value: round(value, 6)),
     st.floats(-180, 180).map(lambda value: round(value, 6)),

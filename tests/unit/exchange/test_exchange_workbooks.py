@@ -15,7 +15,8 @@ from planner.domain.geo import Place
 from planner.domain.window import PartOfDay
 from planner.exchange import AvailabilityRead, ChancesRead, Choices, Reading, RoutesRead, SourceKind, recognise
 from planner.exchange.grids import MOST_ROWS
-from planner.exchange.workbooks import MOST_UNPACKED_BYTES, workbook_grids
+from planner.exchange.workbook_parts import MOST_MARKS, MOST_OTHER_MARKS, MOST_UNPACKED_BYTES
+from planner.exchange.workbooks import MOST_CELLS, MOST_SHEETS, workbook_grids
 from tests.unit.exchange.samples import faults_of, write
 
 Rows = Sequence[Sequence[object]]
@@ -198,3 +199,49 @@ def test_that_a_sheet_that_is_not_there_or_empty_is_told(tmp_path: Path) -> None
     assert blank.found == "a workbook without a table that is known here"
     faults_of(recognise, book(tmp_path / "none.xlsx", A=[], B=[]))
     assert importer.read(tmp_path / "none.xlsx", Choices()).faults
+
+
+@pytest.mark.parametrize(
+    ("part", "mark", "filling", "most"),
+    [
+        (SHEET, "<sheetData>", "<row/>", MOST_MARKS),
+        ("xl/styles.xml", "<cellXfs>", "<xf/>", MOST_OTHER_MARKS),
+        ("xl/workbook.xml", "<sheets>", '<sheet name="A" sheetId="1"/>', MOST_OTHER_MARKS),
+    ],
+)
+def test_that_a_part_of_elements_without_end_is_refused_unopened(
+    tmp_path: Path, part: str, mark: str, filling: str, most: int
+) -> None:
+    path = book(tmp_path / "marks.xlsx", A=POINTS)
+    rewritten(path, part, lambda text: re.sub(rf"(?={mark[:-1]})", filling * (most + 1), text, count=1))
+    (fault,) = faults_of(workbook_grids, path)
+    assert (fault.where, f"at most {most:,} marks" in fault.expected) == (part, True)
+
+
+@pytest.mark.parametrize("filling", ["1" * 3_000_000, '<c a="' + "b" * 3_000_000 + '"/>'])
+def test_that_a_part_that_goes_on_without_elements_is_refused_unopened(tmp_path: Path, filling: str) -> None:
+    path = book(tmp_path / "long.xlsx", A=POINTS)
+    rewritten(path, SHEET, lambda text: text.replace("<v>", f"<v>{filling}", 1))
+    (fault,) = faults_of(workbook_grids, path)
+    assert fault.found == "one of a million and more"
+
+
+def test_that_rows_of_far_cells_do_not_fill_the_memory(tmp_path: Path) -> None:
+    path = book(tmp_path / "wide.xlsx", A=POINTS)
+    far = '<row><c r="XFD1"/></row>' * 150
+    rewritten(path, SHEET, lambda text: text.replace("</sheetData>", f"{far}</sheetData>"))
+    (fault,) = faults_of(workbook_grids, path)
+    assert f"at most {MOST_CELLS:,} cells" in fault.expected
+
+
+def test_that_a_workbook_of_very_many_sheets_is_refused(tmp_path: Path) -> None:
+    path = book(tmp_path / "sheets.xlsx", A=POINTS)
+    more = "".join(f'<sheet name="S{n}" sheetId="{n + 9}" r:id="rId1"/>' for n in range(MOST_SHEETS))
+    namespace = 'xmlns:r="http://schemas.openxmlformats.org/officeDocument/2006/relationships"'
+    rewritten(
+        path,
+        "xl/workbook.xml",
+        lambda text: text.replace("<workbook ", f"<workbook {namespace} ", 1).replace("</sheets>", f"{more}</sheets>"),
+    )
+    (fault,) = faults_of(workbook_grids, path)
+    assert f"at most {MOST_SHEETS} sheets" in fault.expected
