@@ -11,6 +11,7 @@ import pytest
 from planner.cli.main import run
 from planner.store import SeasonFile
 from tests.cli.conftest import Dimpsy
+from tests.unit.travel.road_maps import Node, write_osm
 
 WAY = ("--from", "54.77143, 2.20006", "--to", "54.8104, 2.1339")
 """From the first point of route R03 of the dusk demo to its last."""
@@ -110,3 +111,21 @@ def test_that_what_cannot_be_read_is_said(heath: Path, dimpsy: Dimpsy, arguments
     answer = dimpsy("layout", heath, "--route", "R25", *arguments)
     assert answer.status == 2
     assert said in answer.err
+
+
+def test_that_the_quickest_way_is_that_at_the_speeds_of_the_season(tmp_path: Path, dimpsy: Dimpsy) -> None:
+    season = tmp_path / "lanes.dimpsy"
+    dates = ("--from", "2027-05-03", "--to", "2027-07-02", "--zone", "Europe/London")
+    assert dimpsy("new", season, "--protocol", "heath_nightjars", *dates).status == 0
+    nodes: dict[int, Node] = {1: (54.0, 2.0), 2: (54.0, 2.05), 3: (54.02, 2.025)}
+    ways = [([1, 2], {"highway": "track"}), ([1, 3, 2], {"highway": "primary"})]
+    roads = write_osm(tmp_path / "lanes.osm", nodes, ways)
+    assert dimpsy("import", season, roads, "--yes").status == 0
+
+    def metres() -> float:
+        ends = ("--from", "54.0, 2.0", "--to", "54.0, 2.05")
+        return float(dimpsy("layout", season, "--route", "R1", *ends, "--json").data["laid"]["line_m"])
+
+    by_primary = metres()
+    dimpsy("roads", season, "--speed", "track=80")
+    assert metres() < 3_300 < by_primary

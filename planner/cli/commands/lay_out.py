@@ -22,6 +22,7 @@ from planner.usecases.laying_out import (
     track_line,
 )
 from planner.usecases.opening import open_season, whole_road_network
+from planner.usecases.season_problem import roads_from_homes
 from planner.usecases.placing_points import read_place
 
 NAME = "layout"
@@ -65,7 +66,8 @@ def run(arguments: argparse.Namespace) -> Report:
     request = LayoutRequest(_along(arguments), arguments.points, arguments.start_after, tuple(arguments.avoid))
     with open_season(arguments.file) as file:
         season = file.season()
-        laid = lay_out(season.protocol, whole_road_network(file.path, season.roads), request)
+        network = roads_from_homes(season, whole_road_network(file.path, season.roads))
+        laid = lay_out(season.protocol, network, request)
     lines = laid_lines(laid)
     if not laid.points:
         return Report({"laid": laid, "accepted": None}, (*lines, "", "Nothing is changed."), FINDINGS)
