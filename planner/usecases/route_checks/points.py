@@ -101,7 +101,7 @@ def _overlap_findings(protocol: Protocol, route: Route, pairs: Sequence[_Pair]) 
                 f" circles of {radius} radius overlap; they must stand {least} apart."
             )
             lacking = metres_words(math.ceil(least_m - pair.metres))
-            todo = f"Move point {other} {lacking} farther away, or drop one of the two."
+            todo = f"Move point {other} farther away, by {lacking}, or drop one of the two."
             yield _pair_finding(Rule.ROUTE_CIRCLES, Severity.TROUBLE, route, pair, what, todo)
         return
     nearest = min(pairs, key=lambda pair: pair.metres)

@@ -157,7 +157,7 @@ def test_that_habitat_circles_that_overlap_are_found_between_any_two_points() ->
         "Points 1 and 4 stand 290 m apart, so their habitat circles of 200 m radius overlap;"
         " they must stand 400 m apart."
     )
-    assert finding.todo == "Move point 4 110 m farther away, or drop one of the two."
+    assert finding.todo == "Move point 4 farther away, by 110 m, or drop one of the two."
 
 
 def test_that_a_distance_a_hair_off_the_limit_does_not_read_like_the_limit() -> None:
@@ -167,7 +167,7 @@ def test_that_a_distance_a_hair_off_the_limit_does_not_read_like_the_limit() -> 
 
     (circles,) = found(spaced(None, circles=True), 399.7, 500, 500)
     assert circles.what.startswith("Points 1 and 2 stand just under 400 m apart, so their habitat circles of 200 m")
-    assert circles.todo == "Move point 2 1 m farther away, or drop one of the two."
+    assert circles.todo == "Move point 2 farther away, by 1 m, or drop one of the two."
     bounds = Spacing(SpacingKind.RANGE, Length.parse("400 m"), Length.parse("600 m"), 0.0, along_road=False)
     near, far = found(spaced(bounds), 399.7, 600.3, 500)
     assert near.what.startswith("Points 1 and 2 stand too near: just under 400 m as the crow flies; the protocol wants")
