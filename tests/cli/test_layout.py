@@ -124,7 +124,7 @@ def test_that_the_quickest_way_is_that_at_the_speeds_of_the_season(tmp_path: Pat
 
     def metres() -> float:
         ends = ("--from", "54.0, 2.0", "--to", "54.0, 2.05")
-        return float(dimpsy("layout", season, "--route", "R1", *ends, "--json").data["laid"]["line_m"])
+        return float(dimpsy("layout", season, "--route", "R1", *ends, "--json").data["laid"]["length_m"])
 
     by_primary = metres()
     dimpsy("roads", season, "--speed", "track=80")
