@@ -13,7 +13,9 @@ from planner.exchange.importers import Choices, ColumnUse, Offer
 from planner.exchange.layouts import Layout, plain_name
 from planner.exchange.point_names import point_named
 
-PLACE_COLUMNS = ("latitude", "longitude", "place", "easting", "northing", "utm_zone")
+_ANGLE_PARTS = tuple(f"{axis}_{part}" for axis in ("latitude", "longitude") for part in ("minutes", "seconds", "side"))
+"""Beside degrees in columns of their own."""
+PLACE_COLUMNS = ("latitude", "longitude", "place", "easting", "northing", "utm_zone", *_ANGLE_PARTS)
 _SYSTEMS = (("latitude", "longitude"), ("place",), ("easting", "northing"))
 """How a table may say where something is, the plainest first."""
 _MOST_OFFERS = 6
@@ -166,7 +168,7 @@ def _keep_one_system(found: dict[str, list[int]], choices: Choices) -> None:
     named = [system for system in _SYSTEMS if choices.columns.keys() & set(system)]
     whole = [system for system in _SYSTEMS if found.keys() >= set(system)]
     kept = (named or whole or _SYSTEMS)[0]
-    beside = {"utm_zone"} if kept == ("easting", "northing") else set()
+    beside = {"latitude": {*_ANGLE_PARTS}, "easting": {"utm_zone"}}.get(kept[0], set())
     for meaning in PLACE_COLUMNS:
         if meaning not in kept and meaning not in beside:
             found.pop(meaning, None)

@@ -21,12 +21,15 @@ PLACE_WORDS = _words(
     latitude=(
         "latitude lat latit breite breitengrad geographischebreite geogrbreite latitud latitudine breedte breedtegraad"
         " breddegrad breddgrad leveysaste szerokosc szerokoscgeograficzna pointlat pointlatitude stoplat stoplatitude"
-        " homelat homelatitude"
+        " homelat"
+        " homelatitude zemepisnasirka szelesseg foldrajziszelesseg enlem широта γεωγραφικοπλατοσ 緯度 纬度"
     ),
     longitude=(
         "longitude lon long lng longit lange laenge langengrad laengengrad geographischelange geogrlange longitud"
         " longitudine lengte lengtegraad laengdegrad lengdegrad langdgrad pituusaste dlugosc dlugoscgeograficzna"
         " pointlon pointlong pointlongitude stoplon stoplong stoplongitude homelon homelong homelongitude"
+        " zemepisnadelka hosszusag foldrajzihosszusag boylam долгота γεωγραφικομηκοσ"
+        " 経度 经度"
     ),
     place=(
         "coordinates coordinate coords coord latlon latlong latlng latitudelongitude latlonwgs84 position gpsposition"
@@ -35,11 +38,21 @@ PLACE_WORDS = _words(
     easting="easting eastings utme utmeast utmeasting utmx ostwert",
     northing="northing northings utmn utmnorth utmnorthing utmy nordwert",
     utm_zone="utmzone zone zoneutm utmzonenumber",
+    latitude_minutes="latmin latmins latminute latminutes latitudemin latitudeminute latitudeminutes",
+    latitude_seconds="latsec latsecs latsecond latseconds latitudesec latitudesecond latitudeseconds",
+    latitude_side="latdir latref lathemisphere latitudedir latitudedirection latituderef latitudehemisphere"
+    " gpslatituderef",
+    longitude_minutes="lonmin lonmins lonminutes longmin longmins longminutes longitudemin longitudeminute"
+    " longitudeminutes",
+    longitude_seconds="lonsec lonsecs lonseconds longsec longsecs longseconds longitudesec longitudesecond"
+    " longitudeseconds",
+    longitude_side="londir lonref lonhemisphere longdir longref longitudedir longitudedirection longituderef"
+    " longitudehemisphere gpslongituderef",
 )
 """Of every table with places."""
 
 AXIS_WORDS = _words(latitude="y pointy ycoord n north", longitude="x pointx xcoord e east")
-"""Latitude and longitude, or metres, as the axes of a map: taken where nothing surer stands there, both together, and said."""
+"""Places as the axes of a map, in degrees or metres: taken where nothing surer is there, both together, and said."""
 
 POINT_WORDS = _words(
     route=(
@@ -48,7 +61,8 @@ POINT_WORDS = _words(
     ),
     point=(
         "pointno pointnr pointnumber pointnum stop stopno stopnr stopnumber station stationno stationnumber number no"
-        " nr num seq sequence punkt punktnr punktnummer punto numero nummer halt haltepunkt stoppunkt"
+        " nr num seq sequence punkt punktnr punktnummer punto numero nummer halt haltepunkt stoppunkt arret"
+        " parada fermata"
     ),
     label="name label waypoint wpt pointname pointcode pointlabel pointid stopid stopname code id",
     note=(

@@ -70,7 +70,7 @@ class Places:
             return self._metres(cells.get("utm_zone", ""), cells["easting"], cells.get("northing", ""))
         if "place" in cells:
             return self._one_text(where, cells["place"])
-        return self._degrees(where, cells.get("latitude", ""), cells.get("longitude", ""))
+        return self._degrees(where, _joined(cells, "latitude"), _joined(cells, "longitude"))
 
     def _degrees(self, where: str, latitude: str, longitude: str) -> Place | tuple[Refusal, ...]:
         swapped = _both(longitude, latitude, parse_place)
@@ -148,6 +148,15 @@ class Places:
         if said and int(said[1]) != chosen.number:
             raise CoordinateError(f"the zone {chosen} that was chosen", repr(text))
         return chosen
+
+
+def _joined(cells: Mapping[str, str], axis: str) -> str:
+    """Return an angle as one text, whose minutes, seconds or side may stand in columns of their own."""
+    minutes, seconds, side = (cells.get(f"{axis}_{part}", "").strip() for part in ("minutes", "seconds", "side"))
+    if seconds and not minutes:
+        # Seconds behind degrees would be read as minutes; this is read as nothing.
+        minutes = "(no minutes)"
+    return " ".join(part for part in (cells.get(axis, ""), minutes, seconds, side) if part)
 
 
 def _both(first: str, second: str, parse: Callable[[str, str], Place]) -> Place | None:

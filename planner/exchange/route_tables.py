@@ -76,14 +76,18 @@ def routes_of(rows: Sequence[Row], faults: FaultList) -> RoutesRead:
 
 
 def _code(cells: Cells, choices: Choices) -> str | None:
-    said = cells.text("route") if cells.has("route") else _named(cells).code
+    said = cells.text("route") if cells.has("route") else _named(cells).code or _label(cells).code
     return said or choices.route or cells.needed("route", "the code of a route, such as R01")
 
 
 def _number(cells: Cells) -> int | None:
     """Return the number of a point: the figure in its column, or what its name says where letters stand there."""
     if cells.has("point") and (not re.search("[A-Za-z]", cells.text("point")) or not _named(cells).number):
-        return cells.whole("point", 1, MOST_POINTS)
+        number = cells.whole("point", 1, MOST_POINTS)
+        named = _label(cells).number if not cells.has("route") else None
+        if number is not None and named not in {None, number}:
+            cells.note("point", f"{named}, the number that the name says", "Correct it, or leave one of the two out.")
+        return number
     said = _named(cells)
     if said.code is not None and cells.text("route") not in {"", said.code}:
         column = "point" if cells.has("point") else "label"
@@ -95,6 +99,10 @@ def _number(cells: Cells) -> int | None:
 
 def _named(cells: Cells) -> Named:
     return point_named(cells.text("point") if cells.has("point") else cells.text("label"), cells.text("route"))
+
+
+def _label(cells: Cells) -> Named:
+    return point_named(cells.text("label"))
 
 
 def _route(cells: Cells) -> RouteRow | None:

@@ -77,8 +77,15 @@ class SpeedTable:
         return replace(self, classes={**self.classes, **own}, factor=by.factor)
 
     def cap_kmh(self, tags: Mapping[str, str]) -> float:
-        """Return the most that surface, track grade and smoothness allow; ``inf`` where they say nothing."""
-        return min((table.get(tags.get(key, ""), float("inf")) for key, table in self.caps.items()))
+        """Return the most that surface, track grade and smoothness allow; ``inf`` where they say nothing.
+
+        Of several values (``gravel;mud``) the slowest counts, for the road has a stretch of each.
+        """
+        return min(
+            table.get(value.strip().lower(), float("inf"))
+            for key, table in self.caps.items()
+            for value in tags.get(key, "").split(";")
+        )
 
     @classmethod
     def read(cls, path: Path) -> SpeedTable:

@@ -15,7 +15,7 @@ from planner.scheduling import SeasonProblem, audit
 from planner.store import SeasonFile
 from planner.travel import RoadNetwork
 from planner.usecases.measuring import homes_off_road_metres, route_facts
-from planner.usecases.opening import road_network
+from planner.usecases.opening import LOST_WORDS, road_network
 from planner.usecases.route_checks import RouteFacts, check_routes
 from planner.usecases.season_problem import roads_from_homes, season_problem
 from planner.usecases.season_risk import PlanRisk, plan_risk
@@ -203,7 +203,7 @@ def _no_roads(season: Season) -> Finding:
         return Finding(
             Rule.ROADS_MISSING, Severity.DOUBT, Subject(), what, "Import an OpenStreetMap extract of the area."
         )
-    what = f"The road map made from {season.roads.source_name} is no longer beside the season. {ESTIMATED_WORDS}"
+    what = f"The road map made from {season.roads.source_name} {LOST_WORDS}. {ESTIMATED_WORDS}"
     todo = f"Import {season.roads.source_name} again, or put its .npz file back beside the season file."
     return Finding(Rule.ROADS_MISSING, Severity.TROUBLE, Subject(), what, todo)
 

@@ -11,6 +11,9 @@ from planner.store import SeasonFile
 from planner.travel import RoadNetwork
 from planner.usecases.kept_roads import kept_files, kept_name
 
+LOST_WORDS = "is not beside the season file, is damaged, or was kept by another version of the program"
+"""Why the road map of a season may not be found, in words that follow its name."""
+
 
 def open_season(path: Path) -> SeasonFile:
     """Open a season file; read-only, and saying why, where another program holds it."""
@@ -56,8 +59,7 @@ def whole_road_network(season_file: Path, roads: RoadMap | None) -> RoadNetwork 
 def roads_gone(season_file: Path, roads: RoadMap) -> ImpossibleError:
     """Return what is said where the file of a season's road network is gone or cannot be read."""
     return ImpossibleError(
-        f"The road map made from {roads.source_name} is not beside the season file, or is damaged, so drives cannot be"
-        " told.",
+        f"The road map made from {roads.source_name} {LOST_WORDS}, so drives cannot be told.",
         f"Put {roads_path(season_file, roads).name} back beside it, or import {roads.source_name} again.",
     )
 

@@ -266,3 +266,37 @@ def test_that_a_row_of_very_many_cells_is_no_header(tmp_path: Path) -> None:
     wide = "Lat,Lon," + "," * 20_000
     faults_of(recognise, write(tmp_path / "wide.csv", wide + "\n" + wide))
     assert len(places_of(reading(tmp_path, wide + "\nroute,point,lat,lon\nR01,1,51.5,-1.25\n"))) == 1
+
+
+@pytest.mark.parametrize(
+    ("header", "row"),
+    [
+        ("lat_deg;lat_min;lat_sec;lon_deg;lon_min;lon_sec", "51;30;0;-1;15;0"),
+        ("Latitude;Lat Minutes;Lat Ref;Longitude;Long Minutes;Long Ref", "51;30.0;N;1;15.0;W"),
+        ("lat;lat_dir;lon;lon_dir", "51,5;N;1,25;W"),
+        ("lat_deg;lat_min;lat_sec;lon_deg;lon_min;lon_sec;lon_dir", "51;30;;1;15;;W"),
+        ("широта;долгота", "51.5;-1.25"),
+        ("zeměpisná šířka;zeměpisná délka", "51.5;-1.25"),
+        ("γεωγραφικό πλάτος;γεωγραφικό μήκος", "51.5;-1.25"),
+    ],
+)
+def test_that_angles_in_columns_of_their_own_are_put_together(tmp_path: Path, header: str, row: str) -> None:
+    got = reading(tmp_path, f"route;point;{header}\nR01;1;{row}\n")
+    assert places_of(got) == [PLACE]
+
+
+@pytest.mark.parametrize("row", ["51;;30;-1;15;0", "51.5;30;0;-1;15;0", "51;30.5;30;-1;15;0", "51;60;0;-1;15;0"])
+def test_that_angles_whose_parts_do_not_belong_together_are_refused(tmp_path: Path, row: str) -> None:
+    got = reading(tmp_path, f"route;point;lat_deg;lat_min;lat_sec;lon_deg;lon_min;lon_sec\nR01;1;{row}\n")
+    assert got.faults
+
+
+def test_that_a_name_gives_the_route_where_the_number_stands_beside_it(tmp_path: Path) -> None:
+    got = reading(tmp_path, "Seq;Stop name;lat;lon\n1;R01-01;51.5;-1.25\n1;R02-01;51.5;-1.25\n")
+    assert isinstance(got.read, RoutesRead), got.faults
+    assert [(row.route, row.number) for row in got.read.points] == [("R01", 1), ("R02", 1)]
+
+
+def test_that_a_number_that_the_name_beside_it_denies_is_refused(tmp_path: Path) -> None:
+    got = reading(tmp_path, "Seq;Stop name;lat;lon\n1;R01-01;51.5;-1.25\n2;R02-01;51.5;-1.25\n")
+    assert "the number that the name says" in got.faults[0].expected

@@ -40,6 +40,7 @@ def test_that_the_state_of_the_road_caps_every_speed(tmp_path: Path) -> None:
     assert table.cap_kmh({"surface": "gravel"}) == 20.0
     assert table.cap_kmh({"surface": "gravel", "smoothness": "bad"}) == 10.0
     assert table.cap_kmh({"surface": "asphalt"}) == math.inf
+    assert table.cap_kmh({"surface": "asphalt; Gravel"}) == 20.0
     assert table.speed_kmh("residential", 100.0, 20.0) == 20.0
 
 

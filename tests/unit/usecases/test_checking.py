@@ -68,6 +68,7 @@ def test_that_a_lost_road_map_is_trouble_and_none_at_all_a_doubt(reedhaven: Seas
     [lost] = _by_rule(reedhaven)[Rule.ROADS_MISSING]
     assert lost.severity is Severity.TROUBLE
     assert season.roads.source_name in lost.todo
+    assert "is damaged, or was kept by another version of the program" in lost.what
     with reedhaven.step("Forget the roads"):
         reedhaven.save_season(replace(season, roads=None))
     [missing] = _by_rule(reedhaven)[Rule.ROADS_MISSING]

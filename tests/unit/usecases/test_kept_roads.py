@@ -7,12 +7,12 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from planner.domain.errors import InputError
+from planner.domain.errors import ImpossibleError, InputError
 from planner.store import SeasonFile
 from planner.travel import RoadNetwork
 from planner.usecases.import_preview import accept, preview
 from planner.usecases.kept_roads import roads_of_file
-from planner.usecases.opening import road_network
+from planner.usecases.opening import road_network, whole_road_network
 from tests.unit.store.season_strategies import SMALL_SEASON
 from tests.unit.travel.road_maps import RESIDENTIAL, row, write_osm
 
@@ -92,6 +92,18 @@ def test_that_a_damaged_file_is_said_read_anew_and_mended_by_importing_again(sea
         assert accept(file, understood)
         assert [step.label for step in file.history()] == ["Import lanes.osm"]
         assert road_network(file.path, file.season().roads) is not None
+
+
+def test_that_a_map_kept_by_an_older_version_is_not_called_gone(season: Path, source: Path) -> None:
+    (kept,) = season.parent.glob("*.npz")
+    with np.load(kept) as file:
+        arrays = {**file, "layout": np.array(1)}
+    np.savez(kept, **arrays)
+    with SeasonFile.open(season) as file:
+        with pytest.raises(ImpossibleError, match="kept by another version of the program"):
+            whole_road_network(file.path, file.season().roads)
+        assert accept(file, preview(file, [source]))
+        assert whole_road_network(file.path, file.season().roads) is not None
 
 
 def test_that_a_file_that_is_not_there_is_refused_as_ever(season: Path) -> None:
