@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import datetime as dt
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from planner.domain.errors import ImpossibleError
-from planner.domain.finding import Severity
+from planner.domain.finding import Finding, Rule, Severity
 from planner.domain.plan import Plan, PlannedVisit, VisitKey
 from planner.domain.season import Season
 from planner.domain.window import PartOfDay
@@ -51,13 +51,13 @@ def on_date(problem: SeasonProblem, plan: Plan, visit: PlannedVisit, date: dt.da
     that breaks least, and the reserve date to the first date after that breaks nothing. Where none does, none is held.
     """
     moved = replace(visit, date=date)
-    moved = _least_broken(
-        problem, plan, moved, [replace(moved, setup=day) for day in setups_for(problem.season, visit, date)]
-    )
+    days = [replace(moved, setup=day) for day in setups_for(problem.season, visit, date)]
+    moved = _least_broken(problem, plan, days or [moved], replace(moved, setup=None))
     if visit.reserve is None:
         return moved
     held = [replace(moved, reserve=day) for day in reserves_for(problem.season, visit, date)]
-    return _least_broken(problem, plan, moved, [*held, replace(moved, reserve=None)])
+    none_held = replace(moved, reserve=None)
+    return _least_broken(problem, plan, [*held, none_held], none_held)
 
 
 def propose(problem: SeasonProblem, plan: Plan, key: VisitKey, date: dt.date, lead: str = "") -> Verdict:
@@ -189,19 +189,35 @@ def reserves_for(season: Season, visit: PlannedVisit, date: dt.date) -> Iterator
 
 
 def _least_broken(
-    problem: SeasonProblem, plan: Plan, visit: PlannedVisit, options: Iterable[PlannedVisit]
+    problem: SeasonProblem, plan: Plan, options: Sequence[PlannedVisit], bare: PlannedVisit
 ) -> PlannedVisit:
-    """Return the first option that breaks no rule; where each breaks some, the first of those that break fewest."""
-    part = part_touched(problem, plan, visit.key.route, visit.people)
-    without = audit(part.problem, part.plan.without(visit.key))
-    best, fewest = visit, -1
-    for option in options:
+    """Return the first option that breaks no rule; where each breaks some, the first of those that break fewest.
+
+    Args:
+        problem: the season with its light and drives.
+        plan: the plan as it stands.
+        options: the same visit with one day or another beside it.
+        bare: the visit without such a day. Whatever that breaks by itself, a person who is away say, no such day
+            mends, so an option that breaks no more ends the search; but for the day that it lacks.
+    """
+    if len(options) == 1:
+        return options[0]
+    part = part_touched(problem, plan, bare.key.route, bare.people)
+    without = audit(part.problem, part.plan.without(bare.key))
+
+    def broken(option: PlannedVisit) -> list[Finding]:
         new = added(without, audit(part.problem, part.plan.with_visit(option)))
-        broken = sum(one.severity is Severity.BROKEN for one in new)
-        if fewest < 0 or broken < fewest:
-            best, fewest = option, broken
-        if broken == 0:
+        return [one for one in new if one.severity is Severity.BROKEN]
+
+    best, fewest, least = options[0], len(broken(options[0])), 0
+    if fewest:
+        least = sum(one.rule is not Rule.SETUP_DATE for one in broken(bare))
+    for option in options[1:]:
+        if fewest <= least:
             break
+        breaks = len(broken(option))
+        if breaks < fewest:
+            best, fewest = option, breaks
     return best
 
 

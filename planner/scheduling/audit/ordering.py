@@ -6,6 +6,7 @@ import itertools
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from planner.scheduling.audit.running import (
     TOLERANCE_S,
@@ -41,6 +42,12 @@ def fit(runs: Sequence[Run], legs_s: Sequence[Seconds], ready_s: Sequence[float]
     free, orders that drive little follow; then every order is searched up to ``EXACT_POINTS`` points. Beyond that
     only the shortest time that the runs can take proves them impossible.
     """
+    return _fit(tuple(runs), tuple(legs_s), tuple(ready_s))
+
+
+@lru_cache(maxsize=1024)
+def _fit(runs: tuple[Run, ...], legs_s: tuple[Seconds, ...], ready_s: Seconds) -> Fit:
+    """Answer ``fit``; judging people for one visit asks the same of its dates again and again."""
     late_s = _least_late_s(runs, [run.orders or _both_ways(run.points) for run in runs], legs_s, ready_s)
     free = any(run.orders is None for run in runs)
     if free and late_s > TOLERANCE_S:

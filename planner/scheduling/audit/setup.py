@@ -89,7 +89,7 @@ def _daylight(case: Case, rule: SetupRule, day: dt.date) -> Iterator[Finding]:
 
 
 def _minutes_s(row: np.ndarray) -> list[float]:
-    return [float(minutes) * 60 for minutes in row]
+    return [minutes * 60 for minutes in row.tolist()]
 
 
 def _trip(case: Case, rule: SetupRule, day: dt.date, row: int) -> Run | None:

@@ -121,7 +121,7 @@ def count_runs(case: Case, window: Window, passes: Sequence[PassLight], day: dt.
 
 def seconds(row: np.ndarray) -> Seconds:
     """Return one row of an array as plain numbers."""
-    return tuple(float(value) for value in row)
+    return tuple(row.tolist())
 
 
 def _turns(window: Window, rule: Pass) -> bool:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import replace
+from functools import cache
 
 import pytest
 from hypothesis import given, settings
@@ -48,11 +49,16 @@ def _any_visit(draw: st.DrawFn, problem: SeasonProblem, plan: Plan) -> PlannedVi
     return changes if stood is None or draw(st.booleans()) else replace(stood, date=changes.date)
 
 
+@cache
+def _planned(seed: int) -> tuple[SeasonProblem, Plan]:
+    problem, standing = varied_season(seed)
+    return problem, plan_season(problem, start=standing).plan
+
+
 @st.composite
 def _moves(draw: st.DrawFn) -> tuple[SeasonProblem, Plan, PlannedVisit]:
     """A small random season, a plan of it with some visits put anywhere, and one more visit put anywhere."""
-    problem, standing = varied_season(draw(st.integers(0, 400)))
-    plan = plan_season(problem, start=standing).plan
+    problem, plan = _planned(draw(st.integers(0, 400)))
     for _ in range(draw(st.integers(0, 3))):
         plan = plan.with_visit(_any_visit(draw, problem, plan))
     return problem, plan, _any_visit(draw, problem, plan)

@@ -4,16 +4,18 @@ from __future__ import annotations
 
 import datetime as dt
 from dataclasses import replace
+from functools import cache
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from planner.domain.errors import ImpossibleError
-from planner.domain.plan import Plan, VisitKey
-from planner.scheduling import plan_season
+from planner.domain.finding import Severity
+from planner.domain.plan import Plan, PlannedVisit, VisitKey
+from planner.scheduling import SeasonProblem, audit, plan_season
 from planner.usecases.judging import judge
-from planner.usecases.proposing import Role, candidates, on_date, propose, with_person
+from planner.usecases.proposing import Role, candidates, on_date, propose, reserves_for, setups_for, with_person
 from tests.unit.scheduling.audit_seasons import CLEAN, Scene, june, route, volunteer
 from tests.unit.scheduling.random_seasons import busy_season
 
@@ -39,18 +41,45 @@ def test_that_no_reserve_is_held_where_every_later_date_breaks_a_rule() -> None:
     assert moved.reserve is None
 
 
+@cache
+def _busy(seed: int) -> tuple[SeasonProblem, Plan]:
+    problem = busy_season(seed, 4, 5)
+    return problem, plan_season(problem).plan
+
+
 @settings(max_examples=25)
 @given(st.integers(0, 50), st.integers(0, 47), st.data())
 def test_that_a_proposal_on_another_date_breaks_no_more_than_keeping_everything_would(
     seed: int, on: int, data: st.DataObject
 ) -> None:
-    problem = busy_season(seed % 3, 4, 5)
-    plan = plan_season(problem).plan
+    problem, plan = _busy(seed % 3)
     visit = data.draw(st.sampled_from(plan.visits))
     date = problem.season.dates.first + dt.timedelta(days=on)
     proposed, kept = on_date(problem, plan, visit, date), replace(visit, date=date)
     assert (proposed.date, proposed.people) == (date, visit.people)
     assert len(judge(problem, plan, proposed).broken) <= len(judge(problem, plan, kept).broken)
+
+
+@settings(max_examples=25)
+@given(st.integers(0, 2), st.integers(0, 47), st.data())
+def test_that_set_up_and_reserve_date_are_the_first_of_those_that_break_fewest_rules(
+    seed: int, on: int, data: st.DataObject
+) -> None:
+    problem, plan = _busy(seed)
+    visit = data.draw(st.sampled_from(plan.visits))
+    lead = data.draw(st.sampled_from(problem.season.volunteers)).code
+    visit = with_person(visit, Role.LEAD, lead)
+    date = problem.season.dates.first + dt.timedelta(days=on)
+
+    def breaks(option: PlannedVisit) -> int:
+        return sum(one.severity is Severity.BROKEN for one in audit(problem, plan.with_visit(option)))
+
+    moved = replace(visit, date=date)
+    expected = min((replace(moved, setup=day) for day in setups_for(problem.season, visit, date)), key=breaks)
+    if visit.reserve is not None:
+        reserves = (*reserves_for(problem.season, visit, date), None)
+        expected = min((replace(expected, reserve=day) for day in reserves), key=breaks)
+    assert on_date(problem, plan, visit, date) == expected
 
 
 def test_that_those_who_break_nothing_come_first_and_who_lives_far_off_is_left_out() -> None:
