@@ -223,7 +223,10 @@ def _judge_tracks(drawing: Drawing, choices: Choices, notes: list[str], *, found
         return
     where, lines = tracks[0].origin.where, drawing.words.lines
     if found:
-        notes.append(f"Left out: {len(tracks)} {lines}, the first on {where}; only points are read.")
+        notes.append(
+            f"Left out: {len(tracks)} {lines}, the first on {where}; only points are read."
+            " Points can be laid out along one."
+        )
     else:
         todo = (
             f"{_where_not_what(tracks)}: save the points as a route or as waypoints,"

@@ -224,4 +224,9 @@ def _stands(season: Season, plan: Plan) -> str:
     visits = len(season.routes) * len(season.protocol.visits)
     reserved = sum(visit.reserve is not None for visit in plan)
     planned = f"{len(plan)} of {visits} visits filled, {reserved} with a reserve date"
-    return f"{season.name}: {len(season.routes)} routes, {len(season.volunteers)} volunteers, {planned}."
+    routes, people = _counted(len(season.routes), "route"), _counted(len(season.volunteers), "volunteer")
+    return f"{season.name}: {routes}, {people}, {planned}."
+
+
+def _counted(count: int, thing: str) -> str:
+    return f"{count} {thing}{'' if count == 1 else 's'}"

@@ -48,7 +48,10 @@ def test_that_what_is_not_used_is_said(tmp_path: Path) -> None:
     assert routes(path).notes == (
         "Left out: 1 area(s); only points and lines are read.",
         "Left out, because their names are not like 'R07-03': points 'Car park'.",
-        "Left out: 2 line(s), the first on features[6].geometry.geometries[0].coordinates[0]; only points are read.",
+        (
+            "Left out: 2 line(s), the first on features[6].geometry.geometries[0].coordinates[0]; only points are read."
+            " Points can be laid out along one."
+        ),
     )
     fields = {use.column: use.meaning for use in reading(path).understood.columns}
     assert fields == {

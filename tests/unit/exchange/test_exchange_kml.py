@@ -75,7 +75,10 @@ def test_that_what_is_left_out_is_said(tmp_path: Path) -> None:
         "Left out: 1 link(s) to files elsewhere, which are not followed.",
         "Left out: 1 area(s); only points and lines are read.",
         "Left out, because their names are not like 'R07-03': placemarks 'Car park'.",
-        "Left out: 2 line(s), the first on line 27, <LineString>; only points are read.",
+        (
+            "Left out: 2 line(s), the first on line 27, <LineString>; only points are read."
+            " Points can be laid out along one."
+        ),
     )
     fields = {use.column: use.meaning for use in found.understood.columns}
     assert fields == {"note": "note", "Route": "route", "POINT": "point", "colour": ""}

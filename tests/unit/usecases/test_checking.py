@@ -45,6 +45,14 @@ def test_that_before_planning_unfilled_visits_are_no_finding(reedhaven: SeasonFi
     assert check(reedhaven).findings == ()
 
 
+def test_that_one_route_and_one_volunteer_are_said_as_one(reedhaven: SeasonFile) -> None:
+    with reedhaven.step("Leave one of each"):
+        season = reedhaven.season()
+        reedhaven.save_plan(Plan())
+        reedhaven.save_season(replace(season, routes=season.routes[:1], volunteers=season.volunteers[:1]))
+    assert check(reedhaven).stands.endswith(": 1 route, 1 volunteer, 0 of 2 visits filled, 0 with a reserve date.")
+
+
 def test_that_an_empty_season_says_what_to_import(reedhaven: SeasonFile) -> None:
     with reedhaven.step("Empty"):
         reedhaven.save_plan(Plan())
