@@ -51,9 +51,12 @@ def take_out(levels: list[Level], arcs: csr_array) -> list[list[Front]]:
     owned = levels[0].nodes.by_owner(starts, ends)
     fronts: list[list[Front]] = []
     rests: list[Floats] = []
+    # The same memory for the tables of every level: fresh pages take longer to come by than to fill.
+    room = np.empty(max(level.layout.total for level in levels) + 1)
     for level, below in zip(levels[::-1], [None, *levels[:0:-1]], strict=True):
         mine = owned[level.depth]
-        tables = _with_roads(level, starts[mine], ends[mine], arcs.data[mine])
+        tables = room[: level.layout.total + 1]
+        _enter_roads(tables, level, (starts[mine], ends[mine]), arcs.data[mine])
         if below is not None:
             _add_rests(tables, level, below, rests)
         with ThreadPoolExecutor(_AT_ONCE) as pool:
@@ -72,12 +75,15 @@ def _taken_out(tables: Floats, batch: Batch) -> tuple[Front, Floats]:
     return front, table[batch.own :, batch.own :].copy()
 
 
-def _with_roads(level: Level, starts: Ints, ends: Ints, seconds: Floats) -> Floats:
-    """Return the tables of all cells of a level, one after the other, with the roads that they own."""
+def _enter_roads(tables: Floats, level: Level, roads: tuple[Ints, Ints], seconds: Floats) -> None:
+    """Fill the tables of all cells of a level, one after the other, with the roads that they own and nothing else.
+
+    One figure more at the end is for spots that are nowhere.
+    """
+    starts, ends = roads
     rows = level.owners(starts, ends)
-    tables = np.full(level.layout.total, FAR)
+    tables.fill(FAR)
     tables[level.layout.index(rows, level.spots(rows, starts), level.spots(rows, ends))] = seconds
-    return tables
 
 
 def _add_rests(tables: Floats, level: Level, below: Level, rests: list[Floats]) -> None:
@@ -88,11 +94,7 @@ def _add_rests(tables: Floats, level: Level, below: Level, rests: list[Floats]) 
             some = np.flatnonzero(below.rims.cells[batch.rows] % 2 == half)
             of_half = spots[:, some]
             index = level.layout.index(below.above_rows[batch.rows[some]], of_half[:, None], of_half[None])
-            times = rest[:, :, some]
-            if of_half.size and of_half.min() < 0:
-                there = (of_half[:, None] >= 0) & (of_half[None] >= 0)
-                index, times = index[there], times[there]
-            tables[index] = np.minimum(tables[index], times)
+            tables[index] = np.minimum(tables[index], rest[:, :, some])
 
 
 def _eliminate(table: Floats, own: int) -> None:

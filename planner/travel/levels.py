@@ -51,6 +51,8 @@ class Layout:
     """For each row of a level what must be known to find its figures."""
 
     batches: tuple[Batch, ...]
+    total: int
+    """Figures in the tables of all cells."""
     own: Ints
     """``Batch.own`` of its batch."""
     size: Ints
@@ -76,18 +78,17 @@ class Layout:
             of_row[:4, batch.rows] = np.array([[batch.own], [batch.size], [batch.count], [batch.base]])
             of_row[4, batch.rows] = np.arange(batch.count)
             of_row[5, batch.rows] = batch.first + np.arange(batch.count)
-        return cls(tuple(batches), *of_row)
-
-    @property
-    def total(self) -> int:
-        """Figures in the tables of all cells."""
-        return sum(batch.size**2 * batch.count for batch in self.batches)
+        return cls(tuple(batches), base, *of_row)
 
     def index(self, rows: Ints, row_spots: Ints, column_spots: Ints) -> Ints:
-        """Return where the figure from one spot to another is kept among the tables of the level."""
-        # Rows and columns apart, so that where they are broadcast to whole tables only one sum is as large as those.
+        """Return where the figure from one spot to another is kept among the tables of the level; past all for -1."""
+        # Rows and columns apart, so that where they are broadcast to whole tables little is done that often.
         count = self.count[rows]
-        return self.base[rows] + self.slot[rows] + row_spots * (self.size[rows] * count) + column_spots * count
+        first = self.base[rows] + self.slot[rows] + row_spots * (self.size[rows] * count)
+        further = column_spots * count
+        first[row_spots < 0] = further[column_spots < 0] = self.total
+        index = first + further
+        return np.minimum(index, self.total, out=index)
 
 
 def _kinds(own_sizes: Ints, rim_sizes: Ints) -> Ints:
