@@ -15,6 +15,7 @@ from planner.exchange.importers import (
     SourceKind,
     Understanding,
 )
+from planner.exchange.letters import unkept_letter, unseen_letter
 from planner.exchange.map_importers import read_tracks
 from planner.exchange.merge import Merged, Tally, merge
 from planner.exchange.merge_conditions import merge_conditions
@@ -118,7 +119,9 @@ __all__ = [
     "route_files",
     "shipped_protocol",
     "swapped_origins",
+    "unkept_letter",
     "unmarked",
+    "unseen_letter",
     "utm_zone_at",
     "write_plan_table",
     "write_whole",

@@ -18,6 +18,10 @@ _KMH = {"mph": 1.609344, "mp/h": 1.609344, "knots": 1.852}
 """km/h for one unit: international mile and nautical mile, exact by definition."""
 
 
+_LEAST_KMH = 1.0
+"""A limit below that is a slip, and would make a drive of days of a mile: our choice, no published source."""
+
+
 def limit_kmh(tags: Mapping[str, str], direction: str, speeds: SpeedTable) -> float | None:
     """Return the posted limit in one direction.
 
@@ -62,4 +66,4 @@ def _number(text: str) -> float | None:
     if not found:
         return None
     limit = float(found.group(1)) * _KMH.get(found.group(2), 1.0)
-    return limit or None
+    return limit if limit >= _LEAST_KMH else None

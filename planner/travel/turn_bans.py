@@ -16,6 +16,11 @@ from planner.travel.turn_rules import TurnRule, TurnRules
 _Sequence = tuple[int, ...]
 
 
+_MOST_BANS = 256
+"""Manoeuvres that one restriction can forbid: no junction has so many roads, and a map could be made to fill the
+memory with them."""
+
+
 class _UnclearError(Exception):
     """A restriction whose turn cannot be told, for a way it names goes on beyond the junction."""
 
@@ -128,11 +133,10 @@ class _NamedRoads:
         yield from self._forbidden([(arc, *between) for arc in into], out, meetings[-1], only=rule.only)
 
     def _forbidden(self, befores: list[_Sequence], out: list[int], node: int, *, only: bool) -> Iterator[_Sequence]:
-        if only and out:
-            others = [arc for arc in self._leaving(node) if arc != out[0]]
-            yield from ((*before, arc) for before, arc in product(befores, others))
-        elif not only:
-            yield from ((*before, arc) for before, arc in product(befores, out))
+        banned = out if not only else [arc for arc in self._leaving(node) if arc != out[0]] if out else []
+        if len(befores) * len(banned) > _MOST_BANS:
+            raise _UnclearError
+        yield from ((*before, arc) for before, arc in product(befores, banned))
 
     def _into(self, way: int, node: int) -> list[int]:
         return [arc for arc in self._arcs[way] if self._open[arc] and self._starts[arc ^ 1] == node]

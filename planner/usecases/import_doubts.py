@@ -17,6 +17,7 @@ from planner.exchange import (
     VolunteersRead,
     middle_of,
     swapped_origins,
+    unseen_letter,
     utm_zone_at,
 )
 from planner.usecases.reading_sources import SourceRead
@@ -35,7 +36,7 @@ def against_season(season: Season, source: SourceRead, swapped: frozenset[Origin
     """Return how a file was understood, with what the season tells of it."""
     named = _places(source)
     own = source.understood
-    doubts = list(own.doubts)
+    doubts = [*own.doubts, *_unseen_doubts(source)]
     offers = [*own.offers, *_zone_offers(season, source)]
     wrong = [origin.where for origin, _, _ in named if origin in swapped]
     if wrong:
@@ -70,6 +71,22 @@ def _places(source: SourceRead) -> list[tuple[Origin, str, Place]]:
     if isinstance(source.read, VolunteersRead):
         return [(row.origin, f"home of {row.volunteer.code}", row.volunteer.home) for row in source.read.volunteers]
     return []
+
+
+def _unseen_doubts(source: SourceRead) -> Iterator[Doubt]:
+    """Point out codes that look like others, or like nothing: two that differ in such a letter cannot be told apart."""
+    codes: list[str] = []
+    if isinstance(source.read, RoutesRead):
+        read = source.read
+        codes = (
+            [row.route for row in read.points] + [row.code for row in read.names] + [row.code for row in read.routes]
+        )
+    elif isinstance(source.read, VolunteersRead):
+        codes = [row.volunteer.code for row in source.read.volunteers]
+    for code in dict.fromkeys(codes):
+        letter = unseen_letter(code)
+        if letter:
+            yield Doubt("", f"the code {code!r} holds the letter {letter}, which is not seen: write it anew")
 
 
 def _swap_offers(source: SourceRead, wrong: Sequence[str], rows: int) -> Iterator[Offer]:

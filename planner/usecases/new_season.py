@@ -94,7 +94,9 @@ def _found_zone(found: ZoneFound | None) -> str:
     """Return the zone that was found; raises InputError where a place was given and none was."""
     if found is None or found.zone:
         return found.zone if found is not None else ""
-    raise InputError(Fault("--at", "", "a place whose time zone can be found", found.reason, "Give --zone instead."))
+    raise InputError(
+        Fault("--at", "", "a place whose time zone can be found", found.reason.rstrip("."), "Give --zone instead.")
+    )
 
 
 def _zone_notes(zone: str, found: ZoneFound | None) -> tuple[str, ...]:

@@ -7,6 +7,7 @@ from dataclasses import replace
 from planner.domain.errors import ImpossibleError, RuleError
 from planner.domain.plan import Status
 from planner.domain.route import Point, Route
+from planner.exchange import unkept_letter
 from planner.store import SeasonFile
 from planner.usecases.editing_routes import RouteChanged
 from planner.usecases.laying_out.request import Laid
@@ -23,12 +24,15 @@ def accept_layout(file: SeasonFile, code: str, name: str, laid: Laid) -> RouteCh
         laid: the proposal.
 
     Raises:
-        RuleError: the code is empty.
+        RuleError: the code is empty, or it or the name has control characters.
         ImpossibleError: the layout has no points, or a visit of the route has been made at its points as they stand.
     """
     code, name = code.strip(), name.strip()
     if not code:
         raise RuleError("a route needs a code, such as R01")
+    bad = unkept_letter(code + name)
+    if bad:
+        raise RuleError(f"the code and the name of a route have no control characters, found {bad}")
     if not laid.points:
         raise ImpossibleError("There are no points to take.", laid.why_fewer)
     season, plan = file.season(), file.plan()

@@ -10,6 +10,7 @@ from typing import TypeAlias
 from planner.domain.errors import RuleError
 from planner.domain.geo import Place
 from planner.usecases.editing_routes import MOST_POINTS
+from planner.usecases.laying_out.ground import LONGEST_M
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,8 +63,9 @@ class LayoutRequest:
     def __post_init__(self) -> None:
         if self.points is not None and not 1 <= self.points <= MOST_POINTS:
             raise RuleError(f"1 to {MOST_POINTS} points can be laid out, found {self.points}")
-        if not 0 <= self.start_after_m < float("inf"):
-            raise RuleError(f"the first point stands 0 m along the line or more, found {self.start_after_m:g}")
+        if not 0 <= self.start_after_m <= LONGEST_M:
+            said = f"the first point stands 0 to {LONGEST_M:,.0f} m along the line"
+            raise RuleError(f"{said}, found {self.start_after_m:g}")
         for first, last in self.avoid:
             if not 0 <= first < last < float("inf"):
                 raise RuleError(f"a stretch to avoid goes from fewer metres to more, found {first:g} to {last:g}")

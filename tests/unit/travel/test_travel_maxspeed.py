@@ -41,7 +41,7 @@ def test_that_a_posted_limit_is_understood_as_mappers_write_it(text: str, kmh: f
 
 
 @pytest.mark.parametrize(
-    "text", ["", "signals", "variable", "0", "0 mph", "-30", "fast", "50 furlongs", "XX:moon", "5O"]
+    "text", ["", "signals", "variable", "0", "0 mph", "-30", "fast", "50 furlongs", "XX:moon", "5O", "0.0001"]
 )
 def test_that_a_limit_that_says_nothing_usable_is_passed_over(text: str) -> None:
     assert limit_kmh({"maxspeed": text}, "forward", shipped_speeds()) is None

@@ -37,6 +37,10 @@ def _network(
 ) -> RoadNetwork:
     nodes: dict[int, Node] = dict(PLACES.values())
     lines: list[Way] = [([PLACES[letter][0] for letter in way], (tags or {}).get(way, RESIDENTIAL)) for way in ways]
+    return _read(folder, nodes, lines, *relations)
+
+
+def _read(folder: Path, nodes: Mapping[int, Node], lines: Sequence[Way], *relations: Relation) -> RoadNetwork:
     text = osm_text(nodes, lines).removesuffix("</osm>")
     for number, (members, said) in enumerate(relations, start=1):
         inside = "".join(f'<member type="{kind}" ref="{ref}" role="{role}"/>' for kind, ref, role in members)
@@ -202,6 +206,16 @@ def test_that_a_way_that_goes_on_beyond_the_junction_leaves_it_unclear(tmp_path:
     members = [("way", 1, "from"), ("node", 2, "via"), ("way", 2, "to")]
     network = _network(tmp_path, (members, {"type": "restriction", "restriction": "no_left_turn"}), ways=ways)
     assert _bans(network) == set()
+    assert UNCLEAR in network.roads.notes
+
+
+def test_that_a_junction_of_hundreds_of_roads_leaves_what_it_allows_unclear(tmp_path: Path) -> None:
+    rays = range(2, 302)
+    nodes: dict[int, Node] = {1: (50.0, 10.0), **{ray: (50.0 + ray / 1e4, 10.1) for ray in rays}}
+    members = [("way", 1, "from"), ("node", 1, "via"), ("way", 2, "to")]
+    rule = (members, {"type": "restriction", "restriction": "only_straight_on"})
+    network = _read(tmp_path, nodes, [([1, ray], RESIDENTIAL) for ray in rays], rule)
+    assert len(network.roads.banned_starts) == 1
     assert UNCLEAR in network.roads.notes
 
 

@@ -176,6 +176,13 @@ def test_that_a_route_that_was_given_in_vain_is_told(file: SeasonFile, inbox: Pa
     assert not any("nothing was taken" in doubt.what for doubt in fits.understood.doubts)
 
 
+def test_that_a_code_with_a_letter_that_is_not_seen_is_pointed_out(file: SeasonFile, inbox: Path) -> None:
+    path = inbox / "unseen.csv"
+    path.write_text("route,point,latitude,longitude\nR01\u200b,1,54.74,2.21\n", encoding="utf-8")
+    (source,) = preview(file, [path]).sources
+    assert any("'R01\\u200b' holds the letter U+200B" in doubt.what for doubt in source.understood.doubts)
+
+
 def test_that_a_season_that_changed_since_is_not_overwritten(file: SeasonFile, inbox: Path) -> None:
     understood = preview(file, write(inbox, points=POINTS))
     add_route(file, "R8")

@@ -163,6 +163,7 @@ def test_that_what_is_impossible_is_refused_in_words() -> None:
         lambda: LayoutRequest(straight(10.0), 0),
         lambda: LayoutRequest(straight(10.0), 1000),
         lambda: LayoutRequest(straight(10.0), start_after_m=-1.0),
+        lambda: LayoutRequest(straight(10.0), start_after_m=1e300),
         lambda: LayoutRequest(straight(10.0), avoid=((20.0, 10.0),)),
         lambda: AlongLine((START,)),
         lambda: ThroughPlaces((START,)),

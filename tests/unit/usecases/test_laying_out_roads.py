@@ -295,6 +295,16 @@ def test_that_accepting_is_one_step_that_can_be_taken_back(lane: RoadNetwork, fi
     assert file.season() == before
 
 
+@pytest.mark.parametrize(("code", "name"), [("R\x1b[31m9", ""), ("R9", "Furze\aLane")])
+def test_that_control_characters_are_no_part_of_a_code_or_a_name(
+    lane: RoadNetwork, file: SeasonFile, code: str, name: str
+) -> None:
+    before = file.season()
+    with pytest.raises(RuleError, match="no control characters, found U"):
+        accept_layout(file, code, name, whole(lane, points=3))
+    assert file.season() == before
+
+
 def test_that_a_route_that_is_there_keeps_all_but_its_points(lane: RoadNetwork, file: SeasonFile) -> None:
     old = file.season().route("R2")
     accept_layout(file, "R2", "", whole(lane, points=4))
