@@ -32,6 +32,20 @@ def swapped_rows(season: Season, sources: Sequence[SourceRead]) -> frozenset[Ori
     return swapped_origins(season, [read for read in reads if not isinstance(read, ConditionsRead)])
 
 
+def crossed_sources(season: Season, sources: Sequence[SourceRead]) -> list[SourceRead]:
+    """Return the files that lie near the season's time zone only once their latitude and longitude are swapped.
+
+    A season that has no places yet cannot judge its first files, and the most rows need not be right: the time zone
+    was asked for. A file that comes alone, or with none that lies where it should, is left to a doubt.
+    """
+    if middle_of(season) is not None:
+        return []
+    placed = [(source, [place for _, _, place in _places(source)]) for source in sources]
+    judged = [(source, swapped_by_zone(places, season.zone)) for source, places in placed if places]
+    crossed = [source for source, is_crossed in judged if is_crossed and not _is_swapped(source)]
+    return crossed if len(crossed) < len(judged) else []
+
+
 def against_season(season: Season, source: SourceRead, swapped: frozenset[Origin]) -> Understanding:
     """Return how a file was understood, with what the season tells of it."""
     named = _places(source)

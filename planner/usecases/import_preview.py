@@ -24,7 +24,7 @@ from planner.exchange import (
 from planner.store import SeasonFile
 from planner.travel import OSM_ATTRIBUTION, RoadNetwork
 from planner.usecases.import_differences import Item, route_items, volunteer_items
-from planner.usecases.import_doubts import against_season, swapped_rows
+from planner.usecases.import_doubts import against_season, crossed_sources, swapped_rows
 from planner.usecases.opening import roads_path
 from planner.usecases.reading_sources import SourceRead, SourcesRead, read_sources
 
@@ -102,15 +102,18 @@ def understand(before: Held, read: SourcesRead, leave_out: Collection[Path] = ()
         leave_out: files that are not to be taken; they are not said either.
     """
     sources = [source for source in read.sources if source.path not in leave_out]
+    crossed = crossed_sources(before.season, sources)
     own = [fault for source in sources for fault in source.faults]
-    after, notes, clashes = _joined(before, [source.read for source in sources if source.read is not None])
+    straight = [source for source in sources if source not in crossed]
+    after, notes, clashes = _joined(before, [source.read for source in straight if source.read is not None])
     notes = [*read.notes, *notes]
-    swapped = swapped_rows(before.season, sources)
+    swapped = swapped_rows(before.season, straight)
     networks = [(source.path, source.network) for source in sources if source.network is not None]
     # What a faulty file lacks would be missed in all others: those faults are told once it is mended or left out.
     # Swapped axes are no such fault, and would stand in the way unseen.
-    told = [fault for fault in clashes if not own or Origin(fault.source, fault.where) in swapped]
-    between = [*_one_map(networks), *told]
+    alone = not own and not crossed
+    told = [fault for fault in clashes if alone or Origin(fault.source, fault.where) in swapped]
+    between = [*_crossed_faults(before.season, crossed), *_one_map(networks), *told]
     for path, network in networks:
         after = replace(after, season=replace(after.season, roads=_road_map(path, network)))
         notes += [f"Roads of {path.name} will be used for every drive.", *network.roads.notes]
@@ -160,6 +163,12 @@ def _joined(before: Held, reads: Sequence[AnyRead]) -> tuple[Held, list[str], li
     except InputError as error:
         return replace(before, season=season), notes, list(error.faults)
     return Held(season, conditions), [*notes, *said], []
+
+
+def _crossed_faults(season: Season, crossed: Sequence[SourceRead]) -> Iterator[Fault]:
+    for source in crossed:
+        wanted, found = f"places near {season.zone}", "none: latitude and longitude look swapped"
+        yield Fault(str(source.path), "", wanted, found, "Swap the two.")
 
 
 def _one_map(networks: Sequence[tuple[Path, RoadNetwork]]) -> list[Fault]:

@@ -166,6 +166,22 @@ def test_that_swapped_axes_are_told_beside_a_faulty_file(file: SeasonFile, inbox
     assert offer.choices.swap
 
 
+def test_that_of_the_first_files_the_time_zone_says_which_is_swapped_not_the_most_rows(inbox: Path) -> None:
+    empty = Held(replace(SEASON, routes=(), volunteers=()))
+    rows = [f"R8,{number},-3.9,50.{number}" for number in range(1, 9)]
+    swapped = "\n".join(("route,point,latitude,longitude", *rows))
+    paths = write(inbox, right="route,point,latitude,longitude\nR9,1,50.5,-3.9\nR9,2,50.6,-3.9\n", swapped=swapped)
+    understood = understand(empty, read_sources(paths))
+    assert [(fault.source, fault.found) for fault in understood.faults] == [
+        (str(inbox / "swapped.csv"), "none: latitude and longitude look swapped")
+    ]
+    assert named(understood, "right.csv").understood.offers == ()
+    assert said(named(understood, "right.csv").items) == [("R9", "new", "2 points")]
+    (offer,) = named(understood, "swapped.csv").understood.offers
+    mended = understand(empty, read_sources(paths, {inbox / "swapped.csv": offer.choices}))
+    assert mended.faults == ()
+
+
 def test_that_a_route_that_was_given_in_vain_is_told(file: SeasonFile, inbox: Path) -> None:
     (path,) = write(inbox, points=POINTS)
     (said,) = preview(file, [path], {path: Choices(route="R8")}).sources
