@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import bz2
+import codecs
 import tomllib
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -11,6 +12,7 @@ from pathlib import Path
 from planner.exchange.faults import refused
 from planner.exchange.heads import head_of
 from planner.exchange.importers import HEAD_BYTES, WANTED, Choices, Head, Importer, SourceKind
+from planner.exchange.plan_table import PLAN_COLUMNS
 from planner.exchange.plugged_in import importers
 from planner.exchange.protocols import MOST_BYTES as MOST_PROTOCOL_BYTES
 from planner.exchange.route_tables import POINTS
@@ -25,6 +27,9 @@ _WAY_OUT = (
     + "; ".join(f"{', '.join(layout.required)} in {layout.name}" for layout in (POINTS, VOLUNTEERS, AVAILABILITY))
     + "."
 )
+_PLAN = ",".join(PLAN_COLUMNS).encode()
+"""Begins a table that would pass for one of routes, and whoever leads a visit of it for one who has agreed to all."""
+_PLAN_STAYS = "Leave it out: a plan is not brought in, it stands in the season it was made in."
 _PROTOCOL_PARTS = ("taxon", "points", "count", "windows", "order", "figures")
 
 
@@ -55,6 +60,8 @@ def recognise(path: Path, asked: Sequence[Importer] | None = None, choices: Choi
         InputError: the file is missing, empty, unreadable, hostile, or none of the kinds known here.
     """
     head = head_of(path, choices)
+    if head.data.removeprefix(codecs.BOM_UTF8).startswith(_PLAN):
+        raise refused(path, "line 1", WANTED, "a plan, as it is written for spreadsheets", _PLAN_STAYS)
     found = _road_map(head)
     if found is None and path.suffix.lower() == ".toml":
         found = _protocol(path)

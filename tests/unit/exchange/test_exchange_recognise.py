@@ -10,7 +10,7 @@ from pathlib import Path
 import osmium
 import pytest
 
-from planner.exchange import SourceKind, recognise
+from planner.exchange import PLAN_COLUMNS, SourceKind, recognise
 from planner.exchange.importers import HEAD_BYTES
 from planner.shipped import resources
 from tests.unit.exchange.samples import (
@@ -145,3 +145,10 @@ def test_that_a_database_is_told_to_be_opened_and_not_brought_in(tmp_path: Path)
     (fault,) = faults_of(recognise, tmp_path / "autumn.dimpsy")
     assert fault.found.startswith("a season file")
     assert "File, Open" in fault.todo
+
+
+@pytest.mark.parametrize("mark", [b"", b"\xef\xbb\xbf"])
+def test_that_a_plan_written_for_spreadsheets_is_not_taken_for_routes(tmp_path: Path, mark: bytes) -> None:
+    text = ",".join(PLAN_COLUMNS) + "\nR01,Heath,1,2027-05-10,dusk,V01,,,,planned\n"
+    (fault,) = faults_of(recognise, write(tmp_path / "plan.csv", mark + text.encode()))
+    assert fault.found == "a plan, as it is written for spreadsheets"
