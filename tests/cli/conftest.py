@@ -1,9 +1,8 @@
-"""The demo seasons, made once for all tests of the command line."""
+"""Command lines run in this process, and the demo season for them."""
 
 from __future__ import annotations
 
 import json
-import os
 import shutil
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -11,7 +10,6 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from filelock import FileLock
 
 from planner.cli.main import run
 
@@ -46,15 +44,9 @@ def dimpsy(capsys: pytest.CaptureFixture[str]) -> Dimpsy:
 
 
 @pytest.fixture(scope="session")
-def heath_made(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Return the folder of the dusk demo, made once for all test processes of a run; do not change it."""
-    root = tmp_path_factory.getbasetemp()
-    root = root.parent if "PYTEST_XDIST_WORKER" in os.environ else root
-    folder = root / "shared-cli-demo" / "heath"
-    with FileLock(root / "shared-cli-demo.lock"):
-        if not (folder / "heath.dimpsy").exists():
-            assert run(["demo", str(folder)]) == 0
-    return folder
+def heath_made(demo_folder: Path) -> Path:
+    """Return the folder of the dusk demo; do not change it."""
+    return demo_folder
 
 
 @pytest.fixture

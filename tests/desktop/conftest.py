@@ -1,15 +1,13 @@
-"""A planned demo season on the disk, made once a run, and a desk with a copy of it open."""
+"""A copy of the planned demo season, and a desk with it open."""
 
 from __future__ import annotations
 
 import datetime as dt
-import os
 import shutil
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from filelock import FileLock
 from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
@@ -22,25 +20,10 @@ from planner.scheduling import SeasonProblem
 from planner.store import SeasonFile
 from planner.travel import RoadNetwork
 from planner.usecases.checking import Checked
-from planner.usecases.demo import Scenario, make_demo
 from planner.usecases.papers import PaperHashes
 
 Known = tuple[SeasonProblem, RoadNetwork | None, Checked]
 DEMO_TODAY = dt.datetime(2027, 5, 20, 12, tzinfo=dt.UTC)
-
-
-@pytest.fixture(scope="session")
-def demo_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Return the folder of a demo season, planned, printed and shared by all test processes of a run."""
-    root = tmp_path_factory.getbasetemp()
-    root = root.parent if "PYTEST_XDIST_WORKER" in os.environ else root
-    folder = root / "shared-demo"
-    with FileLock(root / "shared-demo.lock"):
-        if not folder.exists():
-            making = root / "shared-demo.part"
-            make_demo(Scenario.HEATH, making)
-            making.rename(folder)
-    return folder
 
 
 @pytest.fixture

@@ -11,12 +11,12 @@ from pathlib import Path
 import pytest
 from pytestqt.qtbot import QtBot
 
-from tests.desktop.conftest import demo_folder, season_path
+from tests.desktop.conftest import season_path
 from tests.desktop.watchdog import BLOCKED_AT_MOST_MS, Watchdog
 from tests.desktop.windows import open_window
 from tests.journeys.person import Person
 
-__all__ = ["demo_folder", "season_path"]
+__all__ = ["season_path"]
 
 
 TRACED = 2.0
