@@ -53,7 +53,8 @@ def run(arguments: argparse.Namespace) -> Report:
 def printed_lines(printed: tuple[Printed, ...]) -> tuple[str, ...]:
     """Return what was printed, in words."""
     pages = sum(one.pages for one in printed)
-    lines = [f"{len(printed)} itineraries, {pages} pages, in {file_word(printed[0].path.parent)}:"]
+    itineraries = "1 itinerary" if len(printed) == 1 else f"{len(printed)} itineraries"
+    lines = [f"{itineraries}, {pages} pages, in {file_word(printed[0].path.parent)}:"]
     lines += [f"  {one.path.name}: {_counted(one.outings, 'outing')}, {one.pages} pages" for one in printed]
     return tuple(lines)
 
