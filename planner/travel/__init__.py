@@ -4,7 +4,7 @@ from planner.domain.travel import DriveFigure, FigureSource
 from planner.travel.busy_roads import BusyRoad, busy_edges, busy_roads_near
 from planner.travel.coordinates import LatLon, Places
 from planner.travel.estimate import crow_km_within, estimate_minutes
-from planner.travel.geodesic import geodesic_metres, geodesic_table_metres, ring
+from planner.travel.geodesic import geodesic_metres, geodesic_table_metres, ring, step_metres
 from planner.travel.near_lines import Lines, Nearest, NearLines, Plane
 from planner.travel.network import OSM_ATTRIBUTION, Road, RoadNetwork
 from planner.travel.on_foot import ROADSIDE_M, Standing, naismith_minutes, walked_minutes
@@ -54,5 +54,6 @@ __all__ = [
     "naismith_minutes",
     "ring",
     "shipped_speeds",
+    "step_metres",
     "walked_minutes",
 ]

@@ -35,6 +35,16 @@ def geodesic_table_metres(origins: Places, destinations: Places) -> Floats:
     return metres_between(start[rows], end[columns]).reshape(shape)
 
 
+def step_metres(line: Places) -> Floats:
+    """Return the geodesic metres from each corner of a line to the next, shape (corners - 1,), WGS84 (through pyproj).
+
+    Raises:
+        RuleError: a coordinate is out of range.
+    """
+    corners = degrees(line)
+    return metres_between(corners[:-1], corners[1:])
+
+
 def metres_between(a: Floats, b: Floats) -> Floats:
     """Return the geodesic distances in metres between the rows of two (n, 2) arrays of degrees."""
     if len(a) == 0:

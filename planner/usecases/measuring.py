@@ -15,8 +15,8 @@ from planner.travel import (
     RoadNetwork,
     busy_edges,
     busy_roads_near,
-    geodesic_metres,
     geodesic_table_metres,
+    step_metres,
 )
 from planner.usecases.route_checks.facts import FloatArray, RouteFacts
 
@@ -54,7 +54,7 @@ def lat_lon(route: Route, index: int) -> LatLon:
 
 def along_metres(line: tuple[LatLon, ...]) -> float:
     """Return the metres along a line; inf for an empty one: there is no way."""
-    return sum(geodesic_metres(here, there) for here, there in pairwise(line)) if line else float("inf")
+    return float(step_metres(line).sum()) if line else float("inf")
 
 
 def _busy_roads(

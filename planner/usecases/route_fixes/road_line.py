@@ -10,7 +10,7 @@ import numpy as np
 
 from planner.domain.geo import Place
 from planner.domain.route import Route
-from planner.travel import LatLon, RoadNetwork, geodesic_metres
+from planner.travel import LatLon, RoadNetwork, geodesic_metres, step_metres
 from planner.usecases.measuring import along_metres
 from planner.usecases.route_checks.facts import FloatArray
 
@@ -70,8 +70,7 @@ def road_from(network: RoadNetwork, place: Place) -> RoadLine | None:
 
 def _line(way: Sequence[LatLon], stands: FloatArray) -> RoadLine:
     corners = np.array(way)
-    steps = [geodesic_metres(here, there) for here, there in pairwise(map(tuple, corners.tolist()))]
-    along = np.concatenate([[0.0], np.cumsum(steps)])
+    along = np.concatenate([[0.0], np.cumsum(step_metres(corners))])
     return RoadLine(corners[:, 0], corners[:, 1], along, np.asarray(stands, dtype=np.float64))
 
 

@@ -1,4 +1,5 @@
 import math
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -10,7 +11,7 @@ from hypothesis import strategies as st
 from planner.domain.errors import RuleError
 from planner.domain.geo import Place
 from planner.domain.travel import ESTIMATE_BAND
-from planner.travel import estimate_minutes, geodesic_metres, geodesic_table_metres
+from planner.travel import estimate_minutes, geodesic_metres, geodesic_table_metres, step_metres
 from planner.travel.estimate import CAUTIOUS_SHARE, OPTIMISTIC_SHARE, detour_km
 
 places = st.tuples(st.floats(-90, 90), st.floats(-180, 180))
@@ -33,6 +34,12 @@ def test_that_tables_equal_geopy_and_geographiclib(a: tuple[float, float], b: tu
     assert table == pytest.approx(oracle, abs=0.001)
     assert table == pytest.approx(geodesic(a, b).m, abs=0.001)
     assert geodesic_metres(a, b) == pytest.approx(oracle, abs=0.001)
+
+
+@given(st.lists(places, min_size=1, max_size=6))
+def test_that_the_steps_of_a_line_are_geopys_from_each_corner_to_the_next(line: list[tuple[float, float]]) -> None:
+    steps = step_metres(line)
+    assert steps.tolist() == pytest.approx([geodesic(here, there).m for here, there in pairwise(line)], abs=0.001)
 
 
 def test_that_a_table_has_origins_in_rows_and_destinations_in_columns() -> None:
