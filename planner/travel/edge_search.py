@@ -15,6 +15,8 @@ _RADII_M = (250.0, 2_000.0, 16_000.0, math.inf)
 """So far from a place its nearest edge is looked for, farther where there is none."""
 _OFTEN = 60
 """After so many lookings the edges of the whole map are laid, which takes about as long as they took."""
+FEW = 5_000
+"""So many edges are laid at once: that takes no longer than to find out which of them are near."""
 _SIDE = 512
 """Cells of the raster from south to north, and from west to east."""
 _BULGE = 0.02
@@ -70,7 +72,7 @@ class Boxes:
 class EdgeSearch:
     """Finds which of some edges are near to places."""
 
-    def __init__(self, lines: Lines, plane: Plane, boxes: Boxes, edges: Ints) -> None:
+    def __init__(self, lines: Lines, plane: Plane, boxes: Boxes, edges: Ints, few: int = FEW) -> None:
         """Take edges by number; nothing is laid yet.
 
         Args:
@@ -78,11 +80,13 @@ class EdgeSearch:
             plane: what is measured in.
             boxes: of all edges.
             edges: which are looked for.
+            few: so many are laid whole, the first time that any is looked for.
         """
         self._lines = lines
         self._plane = plane
         self._boxes = boxes
         self._edges = edges
+        self._often = 0 if len(edges) <= few else _OFTEN
         self._lookings = 0
         self._whole: _Tree | None = None
 
@@ -114,7 +118,7 @@ class EdgeSearch:
 
     def _tree(self, places: Floats, metres: float) -> _Tree:
         """Return the edges so near to the places, and maybe more."""
-        if self._whole is None and (self._lookings >= _OFTEN or metres == math.inf):
+        if self._whole is None and (self._lookings >= self._often or metres == math.inf):
             self._whole = self._laid(self._edges)
         self._lookings += 1
         return self._whole or self._laid(self._edges[self._boxes.near(places, metres)[self._edges]])

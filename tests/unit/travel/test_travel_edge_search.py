@@ -6,7 +6,7 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from planner.travel.edge_search import Boxes, EdgeSearch
+from planner.travel.edge_search import FEW, Boxes, EdgeSearch
 from planner.travel.near_lines import Lines, Plane
 
 _SPREADS_DEG = st.sampled_from([0.001, 0.01, 0.1, 1.0])
@@ -31,9 +31,9 @@ def _wrapped(longitudes: np.ndarray) -> np.ndarray:
     return (longitudes + 180.0) % 360.0 - 180.0
 
 
-def _search(lines: Lines) -> tuple[EdgeSearch, Plane]:
+def _search(lines: Lines, few: int = 0) -> tuple[EdgeSearch, Plane]:
     plane = Plane(np.column_stack([lines.latitudes, lines.longitudes]))
-    return EdgeSearch(lines, plane, Boxes(lines, plane), np.arange(lines.count)), plane
+    return EdgeSearch(lines, plane, Boxes(lines, plane), np.arange(lines.count), few), plane
 
 
 def _apart(lines: Lines, plane: Plane, places: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
@@ -43,10 +43,10 @@ def _apart(lines: Lines, plane: Plane, places: np.ndarray) -> tuple[np.ndarray, 
 
 
 @settings(max_examples=40, deadline=None)
-@given(_maps())
-def test_that_the_nearest_edge_is_that_among_all(drawn: tuple[Lines, np.ndarray]) -> None:
+@given(_maps(), st.sampled_from([0, FEW]))
+def test_that_the_nearest_edge_is_that_among_all(drawn: tuple[Lines, np.ndarray], few: int) -> None:
     lines, places = drawn
-    search, plane = _search(lines)
+    search, plane = _search(lines, few)
     points, metres = _apart(lines, plane, places)
     found = search.nearest(places, points)
     assert metres[np.arange(len(places)), found] == pytest.approx(metres.min(axis=1), abs=1e-6)
