@@ -18,6 +18,7 @@ from planner.cli.commands import (
     new,
     plan,
     print_papers,
+    protocols,
     redo,
     roads,
     undo,
@@ -26,6 +27,7 @@ from planner.cli.commands import (
 COMMANDS: tuple[ModuleType, ...] = (
     desktop,
     demo,
+    protocols,
     new,
     import_files,
     lay_out,

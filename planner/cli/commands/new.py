@@ -13,13 +13,20 @@ from planner.usecases.new_season import SeasonWish, new_season
 
 NAME = "new"
 HELP = "make a new season file under a protocol"
-EPILOG = "shipped protocols:\n" + "\n".join(f"  {name}" for name in protocol_names())
+EPILOG = (
+    "shipped protocols:\n"
+    + "\n".join(f"  {name}" for name in protocol_names())
+    + "\n\na protocol of your own is a .toml file; copy a shipped one and change it:\n"
+    "  dimpsy protocols --copy NAME --to MY_SURVEY.toml"
+)
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Add the command's arguments."""
     parser.add_argument("file", metavar="FILE", type=path, help="the season file to make, NAME.dimpsy")
-    parser.add_argument("--protocol", metavar="NAME", required=True, help="a shipped protocol, or a .toml file")
+    parser.add_argument(
+        "--protocol", metavar="NAME", required=True, help="a shipped protocol, or a .toml file of your own"
+    )
     parser.add_argument("--from", dest="first", metavar="DATE", type=date, required=True, help="first day, YYYY-MM-DD")
     parser.add_argument("--to", dest="last", metavar="DATE", type=date, required=True, help="last day, YYYY-MM-DD")
     parser.add_argument(
