@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from planner.cli.output import Report
 from planner.cli.season_argument import add_season_argument, open_for_change
-from planner.usecases.opening import open_season
+from planner.usecases.opening import LOST_WORDS, open_season
 from planner.usecases.road_maps import RoadClass, RoadMapFacts, reset_road_speeds, road_map_facts, set_road_speeds
 
 NAME = "roads"
@@ -56,7 +56,7 @@ def _lines(facts: RoadMapFacts) -> Iterator[str]:
     else:
         yield f"Road map: {facts.road_map.source_name}, {facts.road_map.attribution}."
         if not facts.found:
-            yield f"It does not lie beside the season file, or is damaged: import {facts.road_map.source_name} again."
+            yield f"It {LOST_WORDS}: import {facts.road_map.source_name} again."
     yield from (f"  {note}" for note in facts.notes)
     yield ""
     yield f"{'class':16s} {'km':>8s} {'free km/h':>10s} {'driven km/h':>12s}  source"
