@@ -1,9 +1,7 @@
 """Files in and out: protocols, routes, points, volunteers and their dates, the plan."""
 
-from planner.exchange.condition_tables import read_conditions
 from planner.exchange.coordinates import CoordinateError, parse_latitude, parse_longitude, parse_pair, parse_place
 from planner.exchange.figures import figure_for, figure_keys, unmarked
-from planner.exchange.gpx import read_gpx
 from planner.exchange.importers import (
     Choices,
     ColumnUse,
@@ -16,11 +14,11 @@ from planner.exchange.importers import (
     Understanding,
 )
 from planner.exchange.letters import unkept_letter, unseen_letter
-from planner.exchange.map_importers import read_tracks
-from planner.exchange.merge import Merged, Tally, merge
-from planner.exchange.merge_conditions import merge_conditions
-from planner.exchange.merge_faults import middle_of, swapped_origins
-from planner.exchange.pasted import pasted_rows
+from planner.exchange.map_files.gpx import read_gpx
+from planner.exchange.map_files.map_importers import read_tracks
+from planner.exchange.merging.merge import Merged, Tally, merge
+from planner.exchange.merging.merge_conditions import merge_conditions
+from planner.exchange.merging.merge_faults import middle_of, swapped_origins
 from planner.exchange.plan_table import PLAN_COLUMNS, UNFILLED, plan_frame, write_plan_table
 from planner.exchange.plugged_in import importers
 from planner.exchange.protocols import protocol_names, read_protocol, shipped_protocol
@@ -45,11 +43,13 @@ from planner.exchange.reads import (
     VolunteersRead,
 )
 from planner.exchange.recognise import Recognised, recognise
-from planner.exchange.route_tables import read_points, read_routes
 from planner.exchange.source_text import MOST_BYTES, LettersError, as_text
-from planner.exchange.utm import zone_at as utm_zone_at
-from planner.exchange.volunteer_tables import read_availability, read_volunteers
-from planner.exchange.weather_tables import read_chances, read_evenings
+from planner.exchange.table_files.condition_tables import read_conditions
+from planner.exchange.table_files.pasted import pasted_rows
+from planner.exchange.table_files.route_tables import read_points, read_routes
+from planner.exchange.table_files.utm import zone_at as utm_zone_at
+from planner.exchange.table_files.volunteer_tables import read_availability, read_volunteers
+from planner.exchange.table_files.weather_tables import read_chances, read_evenings
 from planner.exchange.writing import write_whole
 from planner.exchange.written import RouteFormat, letter_faults, route_files
 

@@ -9,10 +9,10 @@ from pathlib import Path
 from planner.domain.errors import Fault, InputError
 from planner.exchange.faults import refused
 from planner.exchange.importers import Choices, Head, Importer, Reading, SourceKind, Understanding
-from planner.exchange.map_importers import MAP_IMPORTERS
-from planner.exchange.pasted import LinesImporter
+from planner.exchange.map_files.map_importers import MAP_IMPORTERS
 from planner.exchange.reads import AnyRead
-from planner.exchange.table_importers import TABLE_IMPORTERS
+from planner.exchange.table_files.pasted import LinesImporter
+from planner.exchange.table_files.table_importers import TABLE_IMPORTERS
 
 GROUP = "dimpsy.importers"
 """Entry point group under which a distribution names the class of an importer, or what else makes one."""

@@ -15,11 +15,11 @@ from planner.exchange.importers import HEAD_BYTES, WANTED, Choices, Head, Import
 from planner.exchange.plan_table import PLAN_COLUMNS
 from planner.exchange.plugged_in import importers
 from planner.exchange.protocols import MOST_BYTES as MOST_PROTOCOL_BYTES
-from planner.exchange.route_tables import POINTS
 from planner.exchange.source_text import read_text
-from planner.exchange.table_fit import head_text
-from planner.exchange.volunteer_tables import AVAILABILITY, VOLUNTEERS
-from planner.exchange.workbooks import is_workbook
+from planner.exchange.table_files.route_tables import POINTS
+from planner.exchange.table_files.table_fit import head_text
+from planner.exchange.table_files.volunteer_tables import AVAILABILITY, VOLUNTEERS
+from planner.exchange.table_files.workbooks import is_workbook
 from planner.exchange.xml_root import XmlName, root_of
 
 _WAY_OUT = (

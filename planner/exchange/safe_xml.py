@@ -15,8 +15,8 @@ import defusedxml.sax
 from defusedxml.common import DefusedXmlException
 
 from planner.domain.errors import InputError
-from planner.exchange.drawing import PlaceCount
 from planner.exchange.faults import refused
+from planner.exchange.map_files.drawing import PlaceCount
 
 DEEPEST = 64
 """Deepest nesting that is read; a GPX file with extensions has about 8, folders of a KML file seldom more than 20."""

@@ -8,10 +8,10 @@ from planner.travel.geodesic import geodesic_metres, geodesic_table_metres, ring
 from planner.travel.near_lines import Lines, Nearest, NearLines, Plane
 from planner.travel.network import OSM_ATTRIBUTION, Road, RoadNetwork
 from planner.travel.on_foot import ROADSIDE_M, Standing, naismith_minutes, walked_minutes
+from planner.travel.osm.source_file import content_hash
 from planner.travel.road_flags import RoadFlag
 from planner.travel.sides import OFF_ROAD_DOUBT_M, OTHER_SIDE_M, RIVAL_M, RIVAL_MINUTES, Side
 from planner.travel.snapping import FAR_SNAP_M, FAR_STAND_M, SNAP_LIMIT_M, Snap
-from planner.travel.source_file import content_hash
 from planner.travel.speeds import SpeedTable, shipped_speeds
 from planner.travel.tables import SOURCES, DriveTable, drive_table
 

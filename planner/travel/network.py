@@ -11,19 +11,19 @@ import networkx as nx
 import numpy as np
 
 from planner.domain.road_speeds import RoadSpeeds
-from planner.travel.compacting import arrays_of_file
 from planner.travel.coordinates import Floats, LatLon, Places, as_places, degrees, pairs
 from planner.travel.estimate import CAUTIOUS_SHARE, estimate_minutes
 from planner.travel.network_file import StoredNetwork, read_network, write_network
-from planner.travel.paths import quickest_line
-from planner.travel.positions import Positions
-from planner.travel.reached import reached_lines
+from planner.travel.osm.compacting import arrays_of_file
+from planner.travel.osm.source_file import content_hash
 from planner.travel.road_arrays import RoadArrays, with_speeds
-from planner.travel.road_graph import road_graph
-from planner.travel.router import Router
+from planner.travel.routing.paths import quickest_line
+from planner.travel.routing.positions import Positions
+from planner.travel.routing.reached import reached_lines
+from planner.travel.routing.road_graph import road_graph
+from planner.travel.routing.router import Router
 from planner.travel.sides import Side, sides
 from planner.travel.snapping import Snap, Snapper, SnapTable
-from planner.travel.source_file import content_hash
 from planner.travel.speeds import SpeedTable, shipped_speeds
 
 OSM_ATTRIBUTION = "© OpenStreetMap contributors, ODbL"

@@ -13,8 +13,8 @@ import numpy as np
 from numpy.lib.npyio import NpzFile
 from numpy.typing import NDArray
 
+from planner.travel.osm.source_file import fault
 from planner.travel.road_arrays import RoadArrays
-from planner.travel.source_file import fault
 
 LAYOUT = 2
 """Raised when the arrays change their meaning, or a file's tags are read by other rules."""

@@ -12,7 +12,7 @@ from planner.domain.errors import Fault, InputError, RuleError
 from planner.domain.season import Season
 from planner.domain.volunteer import Volunteer
 from planner.exchange import CoordinateError, parse_pair
-from planner.exchange.volunteer_tables import MOST_VISITS, USUAL_DRIVE_LIMIT_MINUTES, USUAL_VISITS_LIMIT
+from planner.exchange.table_files.volunteer_tables import MOST_VISITS, USUAL_DRIVE_LIMIT_MINUTES, USUAL_VISITS_LIMIT
 
 
 class PersonField(StrEnum):

@@ -19,7 +19,7 @@ from planner.cli.main import tolerant_output
 from planner.domain.geo import Place
 from planner.domain.volunteer import Volunteer
 from planner.exchange import protocol_names
-from planner.exchange.table_fit import LAYOUTS
+from planner.exchange.table_files.table_fit import LAYOUTS
 from planner.store import SeasonFile
 from planner.usecases.new_season import MOST_DAYS
 from planner.usecases.printing import file_names

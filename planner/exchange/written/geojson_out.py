@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 
 from planner.domain.geo import Place
 from planner.domain.route import Point, Route
-from planner.exchange.json_safe import Json
+from planner.exchange.map_files.json_safe import Json
 from planner.exchange.written.letters import CAUTION, plain, point_name, title
 
 

@@ -9,7 +9,7 @@ from pathlib import Path
 from planner.domain.errors import Fault, InputError
 from planner.domain.geo import sphere_metres
 from planner.exchange import Track, read_tracks
-from planner.exchange.map_importers import MAP_IMPORTERS
+from planner.exchange.map_files.map_importers import MAP_IMPORTERS
 from planner.usecases.laying_out.request import AlongLine
 
 LINE_ENDINGS = tuple(ending for importer in MAP_IMPORTERS for ending in importer.endings)

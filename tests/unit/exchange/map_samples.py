@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from planner.exchange.importers import Choices, Reading
-from planner.exchange.map_importers import MAP_IMPORTERS
+from planner.exchange.map_files.map_importers import MAP_IMPORTERS
 from planner.exchange.reads import RoutesRead
 
 GPX_1_1 = 'version="1.1" creator="test" xmlns="http://www.topografix.com/GPX/1/1"'

@@ -10,9 +10,9 @@ import shapely
 
 from planner.domain.errors import InputError
 from planner.exchange import SourceKind, read_tracks, recognise
-from planner.exchange.drawn_routes import routes_or_faults
-from planner.exchange.geojson import draw_geojson
-from planner.exchange.json_safe import MOST_PARTS
+from planner.exchange.map_files.drawn_routes import routes_or_faults
+from planner.exchange.map_files.geojson import draw_geojson
+from planner.exchange.map_files.json_safe import MOST_PARTS
 from planner.exchange.reads import RoutesRead
 from tests.unit.exchange.map_samples import GEOJSON, reading, routes, rows
 from tests.unit.exchange.samples import faults_of, write

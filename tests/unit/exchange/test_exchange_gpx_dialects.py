@@ -12,7 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from planner.exchange import read_gpx, read_tracks
-from planner.exchange.gpx import draw_gpx
+from planner.exchange.map_files.gpx import draw_gpx
 from tests.unit.exchange.map_samples import (
     DIALECTS,
     GPX_1_1,

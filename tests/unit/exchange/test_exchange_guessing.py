@@ -11,9 +11,9 @@ from hypothesis import strategies as st
 
 from planner.domain.geo import Place
 from planner.exchange import Choices, Reading, RoutesRead, SourceKind, VolunteersRead, recognise
-from planner.exchange.column_guessing import guess_columns
-from planner.exchange.column_words import PLACE_WORDS, POINT_WORDS
-from planner.exchange.route_tables import POINTS
+from planner.exchange.table_files.column_guessing import guess_columns
+from planner.exchange.table_files.column_words import PLACE_WORDS, POINT_WORDS
+from planner.exchange.table_files.route_tables import POINTS
 from tests.unit.exchange.samples import faults_of, write
 
 PLACE = Place(51.5, -1.25)

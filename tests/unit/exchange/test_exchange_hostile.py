@@ -20,8 +20,8 @@ from planner.exchange import (
     read_volunteers,
     recognise,
 )
-from planner.exchange.grids import MOST_LINES
 from planner.exchange.source_text import as_text
+from planner.exchange.table_files.grids import MOST_LINES
 from tests.unit.exchange.samples import GPX, POINTS_CSV, SOURCES, faults_of, read, write
 
 Reader = Callable[[Path], object]

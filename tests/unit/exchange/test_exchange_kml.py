@@ -15,9 +15,9 @@ from hypothesis import strategies as st
 from pygeoif.geometry import LineString, MultiPoint, Point
 
 from planner.exchange import SourceKind, read_tracks, recognise
-from planner.exchange.archives import MOST_ENTRIES, open_archive
-from planner.exchange.drawn_routes import routes_or_faults
-from planner.exchange.kml import draw_kml
+from planner.exchange.map_files.archives import MOST_ENTRIES, open_archive
+from planner.exchange.map_files.drawn_routes import routes_or_faults
+from planner.exchange.map_files.kml import draw_kml
 from planner.exchange.reads import RoutesRead
 from planner.exchange.safe_xml import DEEPEST
 from planner.exchange.source_text import MOST_BYTES

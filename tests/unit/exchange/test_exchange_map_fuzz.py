@@ -16,9 +16,9 @@ from hypothesis import strategies as st
 
 from planner.domain.errors import Fault, InputError
 from planner.exchange import RouteFormat, read_tracks, route_files
-from planner.exchange.drawing import MOST_PLACES, PlaceCount
 from planner.exchange.importers import Choices
-from planner.exchange.map_importers import MAP_IMPORTERS
+from planner.exchange.map_files.drawing import MOST_PLACES, PlaceCount
+from planner.exchange.map_files.map_importers import MAP_IMPORTERS
 from planner.exchange.recognise import recognise
 from planner.exchange.safe_xml import LONGEST_TAG, LONGEST_TEXT
 from tests.unit.exchange.map_samples import DIALECTS, GEOJSON, KML, kmz

@@ -18,7 +18,7 @@ from planner.domain.season import Season
 from planner.domain.volunteer import Availability
 from planner.domain.window import PartOfDay
 from planner.exchange import Merged, Origin, PointRow, RouteName, RoutesRead, VolunteerRow, VolunteersRead, merge
-from planner.exchange.merge_faults import MOST_SEASON_POINTS
+from planner.exchange.merging.merge_faults import MOST_SEASON_POINTS
 from planner.exchange.reads import Read
 from tests.unit.exchange.samples import (
     AVAILABILITY_CSV,

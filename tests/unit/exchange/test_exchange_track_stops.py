@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 from pyproj import Geod
 
 from planner.domain.geo import Place
+from planner.exchange.map_files.track_stops import LEAST_STAY_S, RADIUS_M, find_stops, has_times
 from planner.exchange.reads import Origin, Track
-from planner.exchange.track_stops import LEAST_STAY_S, RADIUS_M, find_stops, has_times
 
 GEOD = Geod(ellps="WGS84")
 START_S = 1_778_788_800.0

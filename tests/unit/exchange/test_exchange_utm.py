@@ -15,7 +15,7 @@ from pyproj import CRS, Proj
 from planner.domain.geo import Place
 from planner.exchange import Choices, Reading, RoutesRead, recognise
 from planner.exchange.coordinates import CoordinateError
-from planner.exchange.utm import UnsureZoneError, UtmZone, utm_place, zone_at, zone_of
+from planner.exchange.table_files.utm import UnsureZoneError, UtmZone, utm_place, zone_at, zone_of
 from tests.unit.exchange.samples import write
 
 

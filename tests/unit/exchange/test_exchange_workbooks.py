@@ -14,9 +14,9 @@ import pytest
 from planner.domain.geo import Place
 from planner.domain.window import PartOfDay
 from planner.exchange import AvailabilityRead, ChancesRead, Choices, Reading, RoutesRead, SourceKind, recognise
-from planner.exchange.grids import MOST_ROWS
-from planner.exchange.workbook_parts import MOST_MARKS, MOST_OTHER_MARKS, MOST_UNPACKED_BYTES
-from planner.exchange.workbooks import MOST_CELLS, MOST_SHEETS, workbook_grids
+from planner.exchange.table_files.grids import MOST_ROWS
+from planner.exchange.table_files.workbook_parts import MOST_MARKS, MOST_OTHER_MARKS, MOST_UNPACKED_BYTES
+from planner.exchange.table_files.workbooks import MOST_CELLS, MOST_SHEETS, workbook_grids
 from tests.unit.exchange.samples import faults_of, write
 
 Rows = Sequence[Sequence[object]]

@@ -1,6 +1,6 @@
 import pytest
 
-from planner.travel.access import allowed, is_closed_ford, node_closes, open_directions
+from planner.travel.osm.access import allowed, is_closed_ford, node_closes, open_directions
 
 
 @pytest.mark.parametrize(

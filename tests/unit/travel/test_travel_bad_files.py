@@ -10,7 +10,7 @@ import pytest
 
 from planner.domain.errors import InputError
 from planner.travel import RoadNetwork
-from planner.travel.road_nodes import _read_by_table, _read_one_by_one
+from planner.travel.osm.road_nodes import _read_by_table, _read_one_by_one
 from tests.unit.travel.pbf_parts import pbf_frame
 from tests.unit.travel.road_maps import RESIDENTIAL, Node, osm_text, row, write_osm
 

@@ -11,12 +11,12 @@ from scipy.sparse import csr_array
 from scipy.sparse.csgraph import dijkstra
 
 from planner.travel import RoadNetwork
-from planner.travel.dissection import ROOT, depths, dissect
 from planner.travel.doors import Doors
-from planner.travel.hierarchy import Hierarchy
-from planner.travel.least_sums import FAR, lower_by_sums
-from planner.travel.routing import Arcs
-from planner.travel.turn_states import TurnStates
+from planner.travel.large_tables.dissection import ROOT, depths, dissect
+from planner.travel.large_tables.hierarchy import Hierarchy
+from planner.travel.large_tables.least_sums import FAR, lower_by_sums
+from planner.travel.routing.arcs import Arcs
+from planner.travel.routing.turn_states import TurnStates
 from tests.unit.travel.real_extracts import Extract, real_extract
 from tests.unit.travel.small_roads import grid_degrees
 

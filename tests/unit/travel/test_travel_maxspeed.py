@@ -2,7 +2,7 @@ import math
 
 import pytest
 
-from planner.travel.maxspeed import limit_kmh
+from planner.travel.osm.maxspeed import limit_kmh
 from planner.travel.speeds import shipped_speeds
 
 

@@ -5,9 +5,9 @@ import math
 import numpy as np
 import pytest
 
-from planner.travel.positions import Positions
 from planner.travel.road_arrays import RoadArrays
-from planner.travel.router import Router
+from planner.travel.routing.positions import Positions
+from planner.travel.routing.router import Router
 from tests.unit.travel.small_roads import Edge, manoeuvres, road_arrays
 
 _SIDE = 24

@@ -9,11 +9,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from planner.travel import RoadNetwork
-from planner.travel.positions import Positions
-from planner.travel.road_graph import road_graph
-from planner.travel.router import Router
-from planner.travel.routing import Arcs, quickest_way
-from planner.travel.turn_states import TurnStates
+from planner.travel.routing.arcs import Arcs, quickest_way
+from planner.travel.routing.positions import Positions
+from planner.travel.routing.road_graph import road_graph
+from planner.travel.routing.router import Router
+from planner.travel.routing.turn_states import TurnStates
 from tests.unit.travel.small_roads import Edge, EveryWay, Place, drives_a_ban, joined, manoeuvres, road_arrays
 
 _INF = math.inf

@@ -1,0 +1,1 @@
+"""Routes, points and lines out of GPX, KML, KMZ and GeoJSON."""

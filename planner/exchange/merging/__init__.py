@@ -1,0 +1,1 @@
+"""What was read, joined with the season."""

@@ -1,0 +1,1 @@
+"""Tables and workbooks, and what their columns hold."""

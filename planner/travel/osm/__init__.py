@@ -1,0 +1,1 @@
+"""Roads out of OpenStreetMap files: tags, turn restrictions, and what is cut away."""

@@ -1,0 +1,1 @@
+"""Quickest ways that keep to forbidden turns."""
