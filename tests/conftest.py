@@ -1,4 +1,4 @@
-"""What every test stands on: a screen, one application object, property tests without a clock, one demo season."""
+"""What every test stands on: a screen of its own, one application object, and property tests without a clock."""
 
 from __future__ import annotations
 
@@ -6,14 +6,11 @@ import gc
 import os
 import shutil
 import subprocess
-from pathlib import Path
 
 import pytest
-from filelock import FileLock
 from hypothesis import settings
 from PySide6.QtWidgets import QApplication
 
-from planner.cli.main import run
 from planner.desktop.collecting import collect_as_due
 
 # A slow machine is no fault of the code; CI tries the same examples each time, a developer's run new ones.
@@ -69,17 +66,3 @@ def _is_worker(config: pytest.Config) -> bool:
 def one_application(qapp: QApplication) -> QApplication:
     """Let the suite's own application exist before anything is drawn: there must never be two."""
     return qapp
-
-
-@pytest.fixture(scope="session")
-def demo_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Return the folder of the dusk demo, planned, printed and shared by all test processes of a run: only read it."""
-    root = tmp_path_factory.getbasetemp()
-    root = root.parent if "PYTEST_XDIST_WORKER" in os.environ else root
-    folder = root / "shared-demo"
-    with FileLock(root / "shared-demo.lock"):
-        if not folder.exists():
-            making = root / "shared-demo.part"
-            assert run(["demo", str(making)]) == 0
-            making.rename(folder)
-    return folder

@@ -12,6 +12,9 @@ from typing import Any
 import pytest
 
 from planner.cli.main import run
+from tests.shared_demo import demo_folder
+
+__all__ = ["demo_folder"]
 
 
 @dataclass(frozen=True, slots=True)

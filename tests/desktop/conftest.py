@@ -21,6 +21,9 @@ from planner.store import SeasonFile
 from planner.travel import RoadNetwork
 from planner.usecases.checking import Checked
 from planner.usecases.papers import PaperHashes
+from tests.shared_demo import demo_folder
+
+__all__ = ["demo_folder"]
 
 Known = tuple[SeasonProblem, RoadNetwork | None, Checked]
 DEMO_TODAY = dt.datetime(2027, 5, 20, 12, tzinfo=dt.UTC)

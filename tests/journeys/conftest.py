@@ -15,8 +15,9 @@ from tests.desktop.conftest import season_path
 from tests.desktop.watchdog import BLOCKED_AT_MOST_MS, Watchdog
 from tests.desktop.windows import open_window
 from tests.journeys.person import Person
+from tests.shared_demo import demo_folder
 
-__all__ = ["season_path"]
+__all__ = ["demo_folder", "season_path"]
 
 
 TRACED = 2.0
