@@ -26,7 +26,7 @@ class NewSeason(QWizard):
         self.setWizardStyle(QWizard.WizardStyle.ClassicStyle)
         self.setOption(QWizard.WizardOption.NoBackButtonOnStartPage)
         self.setButtonText(QWizard.WizardButton.FinishButton, self.tr("Make the season"))
-        self.protocol_page = ProtocolPage(offers)
+        self.protocol_page = ProtocolPage(offers, folder)
         self.dates_page = DatesPage(self.protocol_page, today)
         self.place_page = PlacePage(self.protocol_page, self.dates_page, folder)
         for page in (self.protocol_page, self.dates_page, self.place_page):

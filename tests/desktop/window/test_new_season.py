@@ -18,7 +18,7 @@ from planner.desktop.window.new_season import NewSeason
 from planner.desktop.window.zone_search import ZoneSearch
 from planner.light import zone_finder
 from planner.usecases.new_season import new_season, usual_dates
-from planner.usecases.protocols import protocol_offers
+from planner.usecases.protocols import protocol_offers, write_protocol
 from tests.desktop.windows import part
 
 TODAY = dt.date(2026, 11, 25)
@@ -108,6 +108,64 @@ def test_that_without_the_map_of_zones_it_is_said_how_to_get_it(
     assert "34 MB" in search.said.text()
     assert not search.take.isVisible()
     zone_finder._finder.cache_clear()
+
+
+def _name_file(monkeypatch: pytest.MonkeyPatch, asked: str, path: Path) -> None:
+    """Have a file named where the system's own dialog would ask for one."""
+    monkeypatch.setattr(QFileDialog, asked, lambda *_asked: (str(path), ""))
+
+
+def test_that_a_shipped_protocol_is_written_to_a_file_changed_and_taken_as_ones_own(
+    wizard: NewSeason, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    page, mine = wizard.protocol_page, tmp_path / "mine.toml"
+    _choose(wizard, "Heath nightjars")
+    _name_file(monkeypatch, "getSaveFileName", tmp_path / "mine")
+    QTest.mouseClick(page.write, Qt.MouseButton.LeftButton)
+    assert str(mine) in page.said.text()
+    text = mine.read_text(encoding="utf-8")
+    mine.write_text(text.replace("Heath nightjars at dusk (invented)", "Nightjars of ours"), encoding="utf-8")
+    QTest.mouseClick(page.write, Qt.MouseButton.LeftButton)
+    assert "Nightjars of ours" in mine.read_text(encoding="utf-8"), "nobody was asked whether to write over it"
+    assert page.said.text().startswith("Nothing was written:")
+    _name_file(monkeypatch, "getOpenFileName", mine)
+    rows = part(wizard, QListWidget).count()
+    for _ in range(2):
+        QTest.mouseClick(page.another, Qt.MouseButton.LeftButton)
+    protocols = part(wizard, QListWidget)
+    assert protocols.count() == rows + 1, "taken twice it is offered once"
+    assert protocols.currentItem().text() == "Nightjars of ours – mine.toml"
+    assert not page.said.isVisible()
+    assert not page.write.isEnabled()
+    wizard.next()
+    part(wizard.dates_page, QComboBox).setEditText("Europe/London")
+    wizard.next()
+    assert new_season(wizard.path, wizard.wish).season.protocol.name == "Nightjars of ours"
+
+
+def test_that_a_faulty_protocol_is_told_in_place_with_all_its_faults(
+    wizard: NewSeason, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    page, mine = wizard.protocol_page, tmp_path / "mine.toml"
+    write_protocol("heath_nightjars", mine)
+    text = mine.read_text(encoding="utf-8")
+    mine.write_text(text.replace('least = "800 m"', 'least = "far"').replace("fewest = 8", "few = 8"), encoding="utf-8")
+    _name_file(monkeypatch, "getOpenFileName", mine)
+    before = page.offer
+    QTest.mouseClick(page.another, Qt.MouseButton.LeftButton)
+    assert page.said.isVisible()
+    assert page.said.text() == "mine.toml cannot be taken:"
+    assert page.faults.isVisible()
+    faults = page.faults.toPlainText()
+    assert [
+        words for words in ("points.few: ", "points.fewest: ", "points.spacing.least: ") if words not in faults
+    ] == []
+    assert page.offer is before
+    mine.write_text("".join(f"key_{number} = 1\n" for number in range(5000)), encoding="utf-8")
+    QTest.mouseClick(page.another, Qt.MouseButton.LeftButton)
+    assert len(page.faults.toPlainText().splitlines()) == 201
+    _choose(wizard, "Heath nightjars")
+    assert not page.faults.isVisible(), "another one was chosen"
 
 
 def test_that_dates_that_do_not_fit_are_said_and_keep_one_on_the_page(wizard: NewSeason) -> None:
