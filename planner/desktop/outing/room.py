@@ -20,7 +20,7 @@ from planner.desktop.outing.page import OutingPage
 from planner.desktop.outing.rule_list import Line, RuleList, finding_lines
 from planner.desktop.outing.showing import evening_of, lanes_of
 from planner.desktop.outing.trial import Trial
-from planner.desktop.outing.words import sentence, squeeze_words, troubles
+from planner.desktop.outing.words import estimate_words, sentence, squeeze_words, troubles
 from planner.desktop.room import Room, RoomName
 from planner.domain.errors import DimpsyError
 from planner.domain.finding import Finding, Severity, Subject
@@ -194,6 +194,9 @@ class OutingRoom(Room):
         yield from lines
         if sight.plan.squeeze is not None:
             yield Severity.NOTE, squeeze_words(sight.plan.squeeze)
+        estimated = estimate_words(lanes_of(sight, run)[0])
+        if estimated:
+            yield Severity.NOTE, estimated
 
     def _say_unfilled(self, visit: VisitKey | None) -> None:
         if visit is None:

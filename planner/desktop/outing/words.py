@@ -11,7 +11,7 @@ from PySide6.QtCore import QCoreApplication
 from planner.desktop.outing.evening import Lane
 from planner.domain.finding import Severity
 from planner.domain.outing import Outing, Squeeze, Step, StepKind
-from planner.domain.travel import FigureSource
+from planner.domain.travel import ESTIMATED_WORDS, FigureSource
 from planner.domain.window import Event
 from planner.light import MoonState
 from planner.printing.times import LocalClock, minute_after, minute_before, nearest_minute, printed_count
@@ -188,8 +188,14 @@ def _drive_words(step: Step) -> str:
     else:
         words = tr("drive to point {point}").format(point=step.point)
     if step.leg is not None and step.leg.source is FigureSource.ESTIMATE:
-        return tr("{drive}, estimated without roads").format(drive=words)
+        return tr("{drive}, estimated").format(drive=words)
     return words
+
+
+def estimate_words(lane: Lane) -> str:
+    """Return how far the drives may be off where one of them is an estimate; empty where all follow roads."""
+    legs = (step.leg for step in lane.outing.steps)
+    return ESTIMATED_WORDS if any(leg is not None and leg.source is FigureSource.ESTIMATE for leg in legs) else ""
 
 
 def squeeze_words(squeeze: Squeeze) -> str:

@@ -14,6 +14,7 @@ from planner.desktop.outing.showing import clock_of, lanes_of
 from planner.desktop.outing.trial import Trial
 from planner.domain.finding import Severity
 from planner.domain.outing import Squeeze, StepKind
+from planner.domain.travel import FigureSource
 from planner.light import MoonState
 from planner.usecases.outing_view import Occasion
 from tests.desktop.outing.sights import evening, sight
@@ -94,6 +95,24 @@ def test_that_troubles_name_the_points_and_the_minutes_in_the_dark() -> None:
     assert words.troubles(exact, planned)[0][1].startswith("Counting begins 2 minutes after")
     lost = Lane("", replace(planned.run, outing=replace(planned.outing, missed=(3, 2))))
     assert words.troubles(lost, planned) == ((Severity.TROUBLE, "No count fits at points 2, 3."),)
+
+
+def test_that_estimated_drives_say_how_far_they_may_be_off() -> None:
+    lane = evening(sight()).lanes[0]
+    by = {source: _driven(lane, source) for source in (FigureSource.ROAD, FigureSource.ESTIMATE)}
+    assert words.estimate_words(by[FigureSource.ROAD]) == ""
+    assert words.step_words(by[FigureSource.ROAD], by[FigureSource.ROAD].outing.steps[-1]) == "drive home"
+    guessed = by[FigureSource.ESTIMATE]
+    assert words.step_words(guessed, guessed.outing.steps[-1]) == "drive home, estimated"
+    assert "35 % less than the estimate, or 100 % and 3 minutes more" in words.estimate_words(guessed)
+
+
+def _driven(lane: Lane, source: FigureSource) -> Lane:
+    """Return a way of spending an evening whose drives come from one source."""
+    steps = tuple(
+        step if step.leg is None else replace(step, leg=replace(step.leg, source=source)) for step in lane.outing.steps
+    )
+    return Lane(lane.name, replace(lane.run, outing=replace(lane.outing, steps=steps)))
 
 
 def test_that_the_squeeze_says_minutes_and_points() -> None:
