@@ -38,6 +38,11 @@ class ColumnModel(QAbstractTableModel):
         self.meanings: Sequence[str] = ()
         """What a column may hold; empty where nothing can be chosen."""
 
+    @property
+    def names(self) -> tuple[str, ...]:
+        """What the columns are called in the file."""
+        return tuple(use.column for use in self._uses)
+
     def show_columns(self, uses: Sequence[ColumnUse], meanings: Sequence[str]) -> None:
         """Show other columns."""
         self.beginResetModel()

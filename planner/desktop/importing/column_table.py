@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 
 from PySide6.QtCore import QAbstractItemModel, QModelIndex, QObject, QPersistentModelIndex, QSize, Qt, QTimer
@@ -19,6 +20,7 @@ from PySide6.QtWidgets import (
 from planner.desktop.importing.column_model import Column, ColumnModel
 from planner.desktop.importing.words import meaning_words, tr
 from planner.desktop.look.colours import Colours
+from planner.exchange import ColumnUse
 from planner.shipped import resources
 
 _MOST_ROWS_SEEN = 9
@@ -57,6 +59,14 @@ class ColumnTable(QTreeView):
         ):
             header.setSectionResizeMode(column, mode)
         self.columns.modelReset.connect(self._fit)
+
+    def show_columns(self, uses: Sequence[ColumnUse], meanings: Sequence[str]) -> None:
+        """Show other columns, or the same ones as they were read anew: then the one looked at stays that."""
+        at = self.currentIndex()
+        row, column, names = at.row(), at.column(), self.columns.names
+        self.columns.show_columns(uses, meanings)
+        if self.columns.names == names:
+            self.setCurrentIndex(self.columns.index(row, column))
 
     def _edit_at_once(self, index: QModelIndex) -> None:
         """Open the choice on the first click; a second one would have to be guessed."""

@@ -72,7 +72,7 @@ class HowRead(QWidget):
         self.offers.show_offers(understood.offers)
         self.offered.setVisible(bool(understood.offers))
         self.typed.show_choices(understood, source.choices)
-        self.columns.columns.show_columns(understood.columns, understood.meanings)
+        self.columns.show_columns(understood.columns, understood.meanings)
         _show(bool(understood.columns), self.columns, self.column_words)
 
     def _decide(self, choices: Choices) -> None:

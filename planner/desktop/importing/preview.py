@@ -58,6 +58,7 @@ class ImportPreview(QDialog):
         self.understood: Understood | None = None
         """What the files come to; None while they are being read."""
         self._trouble = ""
+        self._is_filling = False
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setWindowTitle(tr("Bring files in"))
         room = self.screen().availableSize()
@@ -117,7 +118,9 @@ class ImportPreview(QDialog):
         first = self.understood is None
         self.understood = understood
         row_before = _row_to_look_at(read) if first else max(0, _file_row(self.view.currentIndex()))
+        self._is_filling = True
         self.tree.show_sources(read.sources, understood.sources, out)
+        self._is_filling = False
         for row, source in enumerate(read.sources):
             index = self.tree.index(row, 0)
             faulty = any(one.path == source.path and one.faults for one in understood.sources)
@@ -172,6 +175,9 @@ class ImportPreview(QDialog):
         self._understand(self.tree.paths_out)
 
     def _tell(self, index: QModelIndex) -> None:
+        if self._is_filling:
+            # Rows that go are not looked at: were their file hidden at the right, the keyboard would go to a button.
+            return
         words, row = index.data(WORDS_ROLE), _file_row(index)
         self.words.setText(words if isinstance(words, str) else "")
         sources = self._read.sources if self._read is not None else ()

@@ -7,15 +7,17 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import QModelIndex, Qt
 from PySide6.QtTest import QAbstractItemModelTester, QTest
-from PySide6.QtWidgets import QAbstractButton, QFileDialog, QWidget
+from PySide6.QtWidgets import QAbstractButton, QComboBox, QFileDialog, QWidget
 from pytestqt.qtbot import QtBot
 
 from planner.desktop.desk import Desk
 from planner.desktop.importing import ImportPreview, choose_files
+from planner.desktop.importing.column_model import Column
 from planner.desktop.importing.source_tree import WORDS_ROLE
 from planner.shipped import demo_routes
 from planner.usecases.editing_routes import add_route
 from tests.desktop.routes.conftest import Settle
+from tests.desktop.windows import part
 
 POINTS = "route,point,latitude,longitude,note\nR05,1,54.68789,2.3228,by the field gate\nR25,1,54.7,2.3,\n"
 BAD = "route,point,latitude,longitude\nR26,1,95.0,2.3\n"
@@ -108,6 +110,30 @@ def test_that_a_file_read_again_leaves_the_others_as_they_were_left(desk: Desk, 
     qtbot.waitUntil(lambda: "fault" in said(preview)["bad.csv"], timeout=5_000)
     assert not preview.take.isEnabled()
     preview.close()
+
+
+def test_that_the_keyboard_stays_with_the_columns_when_one_is_taken_for_something_else(
+    desk: Desk, qtbot: QtBot, inbox: Path
+) -> None:
+    preview = opened(desk, qtbot, [inbox / "points.csv", inbox / "people.csv"])
+    preview.activateWindow()
+    qtbot.waitUntil(preview.isActiveWindow, timeout=5_000)
+    table = preview.how.columns
+    qtbot.waitUntil(table.isVisible, timeout=5_000)
+    table.setFocus()
+    for row, meaning in ((4, ""), (3, "note")):
+        table.setCurrentIndex(table.columns.index(row, Column.MEANING))
+        QTest.keyClick(table, Qt.Key.Key_F2)
+        box = part(table, QComboBox)
+        qtbot.waitUntil(box.view().isVisible, timeout=5_000)
+        before = preview.understood
+        box.view().setCurrentIndex(box.model().index(box.findData(meaning), 0))
+        QTest.keyClick(box.view(), Qt.Key.Key_Return)
+        qtbot.waitUntil(lambda before=before: preview.understood is not before, timeout=10_000)
+        assert table.columns.index(row, Column.MEANING).data(Qt.ItemDataRole.EditRole) == meaning
+        assert preview.focusWidget() is table
+        assert table.currentIndex().row() == row, "the next column is one arrow away"
+    preview.reject()
 
 
 def test_that_leaving_it_changes_nothing(desk: Desk, qtbot: QtBot, inbox: Path, settle: Settle) -> None:
