@@ -21,8 +21,8 @@ class Change(StrEnum):
     NEW = "new"
     CHANGED = "changed"
     SAME = "as before"
-    REFUSED = "not taken"
-    """It cannot be taken while there are faults."""
+    REFUSED = "waits until the faults are mended"
+    """It cannot be taken while there are faults, though it may have none itself."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -122,7 +122,7 @@ def _item(text: str) -> QStandardItem:
 def _what_it_does(source: SourceUnderstood) -> str:
     """Return a file in a line: what it is, and how much of it is new, changed, as before, or faulty."""
     counts = Counter(item.change for item in source.items)
-    parts = [f"{counts[change]} {change_words(change)}" for change in _ORDER if counts[change]]
+    parts = [f"{counts[change]} {change_words(change, counts[change])}" for change in _ORDER if counts[change]]
     if source.faults:
         count = len(source.faults)
         parts.insert(0, tr("1 fault") if count == 1 else tr("%1 faults", count))

@@ -33,13 +33,14 @@ def cut(text: str) -> str:
     return re.sub(rf"\S{{{_LONGEST_WORD},}}", lambda found: f"{found[0][: _LONGEST_WORD - 1]}…", text)
 
 
-def change_words(change: Change) -> str:
-    """Return what happens to something, in a word."""
+def change_words(change: Change, count: int = 1) -> str:
+    """Return what happens to one thing, or to so many, in few words."""
+    waits = tr("waits until the faults are mended") if count == 1 else tr("wait until the faults are mended")
     return {
         Change.NEW: tr("new"),
         Change.CHANGED: tr("changed"),
         Change.SAME: tr("as before"),
-        Change.REFUSED: tr("not taken"),
+        Change.REFUSED: waits,
     }[change]
 
 
@@ -103,6 +104,8 @@ def choices_words(choices: Choices) -> list[str]:
         said.append(tr("latitude and longitude are swapped"))
     if choices.swap_at:
         said.append(tr("latitude and longitude are swapped in rows: %1", len(choices.swap_at)))
+    if choices.leave_out:
+        said.append(tr("rows left out: %1", len(choices.leave_out)))
     for meaning, heading in choices.columns.items():
         if heading:
             said.append(tr("the column %1 holds: %2", heading, meaning_words(meaning)))

@@ -93,6 +93,15 @@ def test_that_a_faulty_file_is_left_out_by_its_box_and_the_rest_is_one_step(
     assert desk.session.snapshot.season.volunteer("V40").name == "Nora Quill"
 
 
+def test_that_what_is_sound_is_said_to_wait_while_there_are_faults(desk: Desk, qtbot: QtBot, inbox: Path) -> None:
+    preview = opened(desk, qtbot, [inbox])
+    rows = said(preview)
+    assert rows["points.csv"] == "points of routes: 2 wait until the faults are mended"
+    assert rows["people.csv"] == "volunteers: 1 waits until the faults are mended"
+    assert rows["R25"] == rows["V40"] == "waits until the faults are mended"
+    preview.reject()
+
+
 def test_that_a_file_read_again_leaves_the_others_as_they_were_left(desk: Desk, qtbot: QtBot, inbox: Path) -> None:
     (inbox / "bad.csv").write_text("route,point,latitude,longitude\nR26,1,2.3228,54.68789\n", encoding="utf-8")
     preview = opened(desk, qtbot, [inbox])
