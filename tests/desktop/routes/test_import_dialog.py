@@ -93,7 +93,10 @@ def test_that_a_faulty_file_is_left_out_by_its_box_and_the_rest_is_one_step(
     assert desk.session.snapshot.season.volunteer("V40").name == "Nora Quill"
 
 
-def test_that_what_is_sound_is_said_to_wait_while_there_are_faults(desk: Desk, qtbot: QtBot, inbox: Path) -> None:
+def test_that_what_is_sound_is_said_to_wait_while_files_contradict_each_other(
+    desk: Desk, qtbot: QtBot, inbox: Path
+) -> None:
+    (inbox / "bad.csv").write_text("volunteer,from,to,parts\nV77,2027-06-01,2027-06-02,dusk\n", encoding="utf-8")
     preview = opened(desk, qtbot, [inbox])
     rows = said(preview)
     assert rows["points.csv"] == "points of routes: 2 wait until the faults are mended"
