@@ -16,6 +16,13 @@ def add_choices(parser: argparse.ArgumentParser) -> None:
         "--swap-at", metavar="ROW", action="append", default=[], help="swap them in one row, such as 'line 3'; repeat"
     )
     group.add_argument(
+        "--leave-out",
+        metavar="ROW",
+        action="append",
+        default=[],
+        help="leave one row of a table out, such as 'row 14'; repeat",
+    )
+    group.add_argument(
         "--column",
         metavar="MEANING=HEADING",
         type=_column,
@@ -36,6 +43,7 @@ def choices_of(arguments: argparse.Namespace) -> Choices:
     return Choices(
         swap=arguments.swap,
         swap_at=frozenset(arguments.swap_at),
+        leave_out=frozenset(arguments.leave_out),
         columns=dict(arguments.column),
         utm_zone=arguments.utm_zone,
         route=arguments.route,
@@ -55,6 +63,7 @@ def option_words(choices: Choices) -> str:
     )
     values = (
         *(("--swap-at", where) for where in sorted(choices.swap_at)),
+        *(("--leave-out", where) for where in sorted(choices.leave_out)),
         *(("--column", f"{meaning}={text}") for meaning, text in choices.columns.items()),
         ("--utm-zone", choices.utm_zone),
         ("--route", choices.route),

@@ -50,6 +50,8 @@ class Choices:
     """Latitude and longitude of the whole file change places."""
     swap_at: frozenset[str] = frozenset()
     """Rows whose latitude and longitude change places, by :attr:`planner.exchange.reads.Origin.where`."""
+    leave_out: frozenset[str] = frozenset()
+    """Rows of a table that are left out, by where they stand: 'row 14'."""
     columns: Mapping[str, str] = field(default_factory=dict)
     """Headings of columns by what they hold: ``{"latitude": "Y"}``; an empty heading: no column holds it."""
     utm_zone: str = ""

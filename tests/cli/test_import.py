@@ -166,11 +166,11 @@ def test_that_a_choice_is_said_as_it_is_typed(season: Path, tmp_path: Path, dimp
     assert places(season) == [Place(51.6, -1.2)]
     every = Choices(
         swap=True, swap_at=frozenset({"line 3"}), columns={"note": ""}, utm_zone="30N", route="R 1",
-        number_by_order=True, stops=True, sheet="A", encoding="cp1252",
+        number_by_order=True, stops=True, sheet="A", encoding="cp1252", leave_out=frozenset({"row 14"}),
     )  # fmt: skip
     assert option_words(every) == (
-        "--swap --by-order --stops --swap-at 'line 3' --column note= --utm-zone 30N --route 'R 1' --sheet A"
-        " --letters cp1252"
+        "--swap --by-order --stops --swap-at 'line 3' --leave-out 'row 14' --column note= --utm-zone 30N --route 'R 1'"
+        " --sheet A --letters cp1252"
     )
 
 
@@ -184,3 +184,13 @@ def test_that_letters_of_an_older_program_are_offered_with_what_they_would_read(
     assert dimpsy("import", season, table, "--letters", "cp1252", "--yes").status == 0
     with SeasonFile.open(season) as file:
         assert file.season().routes[0].name == "Mühle"
+
+
+def test_that_a_remark_under_a_table_is_left_out_once_said(season: Path, tmp_path: Path, dimpsy: Dimpsy) -> None:
+    points = written(tmp_path / "p.csv", f"{POINTS}checked by me 12 March;;;;\n")
+    said = dimpsy("import", season, points, "--yes")
+    assert said.status == 2
+    assert "the 1 row that is no point (line 5: 'checked by me 12 March'):  --leave-out 'line 5'" in said.err
+    taken = dimpsy("import", season, points, "--leave-out", "line 5", "--yes")
+    assert (taken.status, len(places(season))) == (0, 3)
+    assert "line 5: left out, as was chosen: 'checked by me 12 March'" in taken.out

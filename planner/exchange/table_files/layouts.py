@@ -17,6 +17,8 @@ class Layout:
     optional: tuple[str, ...]
     words: Words = field(default_factory=dict)
     """Common spellings of the columns' names, beside the names themselves."""
+    entry: str = "entry"
+    """What one row is, in a word: 'point'."""
 
     @property
     def columns(self) -> tuple[str, ...]:

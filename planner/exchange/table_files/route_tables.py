@@ -17,8 +17,8 @@ from planner.exchange.table_files.layouts import Layout
 from planner.exchange.table_files.places import Places
 from planner.exchange.table_files.tables import Row, read_table
 
-POINTS = Layout("a table of points", ("route", "point", "latitude", "longitude"), ("note",), POINT_WORDS)
-ROUTES = Layout("a table of routes", ("route", "name"), ("needs", "people", "lead"), ROUTE_WORDS)
+POINTS = Layout("a table of points", ("route", "point", "latitude", "longitude"), ("note",), POINT_WORDS, "point")
+ROUTES = Layout("a table of routes", ("route", "name"), ("needs", "people", "lead"), ROUTE_WORDS, "route")
 
 MOST_POINTS = 999
 """Largest number of a point."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TypeAlias
 
@@ -15,6 +15,7 @@ from planner.exchange.table_files.condition_tables import conditions_of
 from planner.exchange.table_files.grids import Grid, begun_grids, text_grid
 from planner.exchange.table_files.layouts import Layout, plain_name
 from planner.exchange.table_files.places import Places
+from planner.exchange.table_files.remark_rows import leave_out_offers, without_left_out
 from planner.exchange.table_files.route_tables import points_of, routes_of
 from planner.exchange.table_files.table_faults import judge_header
 from planner.exchange.table_files.table_fit import LAYOUTS, Fit, best_fits, fit_of
@@ -87,11 +88,15 @@ class TableImporter:
         headings = {meaning: one for one, meaning in zip(columns.headings, columns.meanings, strict=True) if meaning}
         places = Places(choices, headings, columns.utm_zone)
         readable = judge_header(fit, self.layout, choices, faults)
+        kept = without_left_out(grid, fit.header, choices, faults)
         own_words = {name: one.text for name, one in headings.items() if plain_name(one.text) != plain_name(name)}
-        rows = rows_of(grid, fit.header, columns.meanings, self.layout, faults, own_words) if readable else ()
+        rows = rows_of(kept, fit.header, columns.meanings, self.layout, faults, own_words) if readable else ()
         read = self.build(rows, faults, places)
         table = TableRead(grid, fit, rows, places, tuple(others))
         understood = understood_table(table, self.layout, choices)
+        if readable:
+            offers = leave_out_offers(kept.rows[fit.header + 1 :], faults.all, self.layout, choices)
+            understood = replace(understood, offers=(*understood.offers, *offers))
         return Reading(None if len(faults) else read, understood, faults.all)
 
 

@@ -13,6 +13,7 @@ from planner.exchange.table_files.column_guessing import meanings_of
 from planner.exchange.table_files.grids import Grid
 from planner.exchange.table_files.layouts import Layout
 from planner.exchange.table_files.places import Places
+from planner.exchange.table_files.remark_rows import left_out_doubts
 from planner.exchange.table_files.table_faults import needs_zone
 from planner.exchange.table_files.table_fit import Fit
 from planner.exchange.table_files.tables import Row
@@ -47,7 +48,12 @@ def understood_table(table: TableRead, layout: Layout, choices: Choices) -> Unde
     return Understanding(
         columns=tuple(_uses(table)),
         coordinates=" and ".join(way for way, _ in ways),
-        doubts=(*_header_doubts(table), *_cell_doubts(table), *_way_doubts(ways)),
+        doubts=(
+            *_header_doubts(table),
+            *left_out_doubts(table.grid, choices),
+            *_cell_doubts(table),
+            *_way_doubts(ways),
+        ),
         offers=(
             *table.fit.columns.offers(choices),
             *_order_offers(table, layout, choices),

@@ -21,6 +21,7 @@ VOLUNTEERS = Layout(
     ("code", "name", "latitude", "longitude"),
     ("telephone", "email", "drive_limit_min", "visits_limit", "training", "vehicle"),
     VOLUNTEER_WORDS,
+    "volunteer",
 )
 AVAILABILITY = Layout("a table of availability", ("volunteer", "from", "to", "parts"), ("weekdays",))
 
