@@ -47,6 +47,7 @@ from planner.exchange.source_text import MOST_BYTES, LettersError, as_text
 from planner.exchange.table_files.condition_tables import read_conditions
 from planner.exchange.table_files.pasted import pasted_rows
 from planner.exchange.table_files.route_tables import read_points, read_routes
+from planner.exchange.table_files.utm import readings_near as utm_readings
 from planner.exchange.table_files.utm import zone_at as utm_zone_at
 from planner.exchange.table_files.volunteer_tables import read_availability, read_volunteers
 from planner.exchange.table_files.weather_tables import read_chances, read_evenings
@@ -122,6 +123,7 @@ __all__ = [
     "unkept_letter",
     "unmarked",
     "unseen_letter",
+    "utm_readings",
     "utm_zone_at",
     "write_plan_table",
     "write_whole",

@@ -139,6 +139,8 @@ class Understanding:
     lacks: frozenset[str] = frozenset()
     """Choices, by their names in :class:`Choices`, without which the file cannot be read and which no offer can make:
     a route's code, a UTM zone."""
+    metres: tuple[str, str] = ("", "")
+    """The first easting and northing, where the UTM zone lacks, by which it may be told; else both empty."""
     meanings: tuple[str, ...] = ()
     """What a column of such a table may hold, for a person to choose from; empty where the file is no table."""
 

@@ -18,8 +18,8 @@ from planner.exchange import (
     middle_of,
     swapped_origins,
     unseen_letter,
-    utm_zone_at,
 )
+from planner.usecases.import_utm import likely_zones
 from planner.usecases.reading_sources import SourceRead
 from planner.usecases.zones import swapped_by_zone, zone_doubts, zone_of_all
 
@@ -46,12 +46,22 @@ def crossed_sources(season: Season, sources: Sequence[SourceRead]) -> list[Sourc
     return crossed if len(crossed) < len(judged) else []
 
 
-def against_season(season: Season, source: SourceRead, swapped: frozenset[Origin]) -> Understanding:
-    """Return how a file was understood, with what the season tells of it."""
+def against_season(
+    season: Season, source: SourceRead, swapped: frozenset[Origin], beside: Sequence[SourceRead] = ()
+) -> Understanding:
+    """Return how a file was understood, with what the season and the files beside it tell of it.
+
+    Args:
+        season: as it stands.
+        source: the file.
+        swapped: rows of all files whose latitude and longitude look swapped.
+        beside: the files that come with it and lie where they should.
+    """
+    beside = [other for other in beside if other is not source]
     named = _places(source)
     own = source.understood
     doubts = [*own.doubts, *_unseen_doubts(source)]
-    offers = [*own.offers, *_zone_offers(season, source)]
+    offers = [*own.offers, *_zone_offers(season, source, beside)]
     wrong = [origin.where for origin, _, _ in named if origin in swapped]
     if wrong:
         offers += _swap_offers(source, wrong, len(named))
@@ -113,11 +123,9 @@ def _swap_offers(source: SourceRead, wrong: Sequence[str], rows: int) -> Iterato
         yield Offer(words, replace(source.choices, swap_at=source.choices.swap_at | set(wrong)))
 
 
-def _zone_offers(season: Season, source: SourceRead) -> Iterator[Offer]:
-    """Offer the UTM zone that the season lies in, where the file needs one and does not say which."""
-    middle = middle_of(season)
-    if "utm_zone" in source.understood.lacks and middle is not None:
-        zone = str(utm_zone_at(middle))
-        yield Offer(
-            f"Read the metres in UTM zone {zone}, where the season lies", replace(source.choices, utm_zone=zone)
-        )
+def _zone_offers(season: Season, source: SourceRead, beside: Sequence[SourceRead]) -> Iterator[Offer]:
+    """Offer the UTM zones that are likely, where the file needs one and does not say which."""
+    if "utm_zone" in source.understood.lacks:
+        others = [place for other in beside for _, _, place in _places(other)]
+        for zone, why in likely_zones(season, source.understood.metres, others):
+            yield Offer(f"Read the metres in UTM zone {zone}, {why}", replace(source.choices, utm_zone=zone))

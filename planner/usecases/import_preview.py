@@ -108,6 +108,7 @@ def understand(before: Held, read: SourcesRead, leave_out: Collection[Path] = ()
     after, notes, clashes = _joined(before, [source.read for source in straight if source.read is not None])
     notes = [*read.notes, *notes]
     swapped = swapped_rows(before.season, straight)
+    held_against = [against_season(before.season, source, swapped, straight) for source in sources]
     networks = [(source.path, source.network) for source in sources if source.network is not None]
     # What a faulty file lacks would be missed in all others: those faults are told once it is mended or left out.
     # Swapped axes are no such fault, and would stand in the way unseen.
@@ -119,7 +120,8 @@ def understand(before: Held, read: SourcesRead, leave_out: Collection[Path] = ()
         notes += [f"Roads of {path.name} will be used for every drive.", *network.roads.notes]
     return Understood(
         sources=tuple(
-            _said(before.season, None if clashes else after.season, source, between, swapped) for source in sources
+            _said(before.season, None if clashes else after.season, source, between, told_of)
+            for source, told_of in zip(sources, held_against, strict=True)
         ),
         notes=tuple(notes),
         faults=(*own, *between),
@@ -187,7 +189,7 @@ def _said(
     after: Season | None,
     source: SourceRead,
     between: Sequence[Fault],
-    swapped: frozenset[Origin],
+    understood: Understanding,
 ) -> SourceUnderstood:
     """Return what is said of a file; ``after`` is None where the files do not go together."""
     mine = [fault for fault in between if fault.source == str(source.path)]
@@ -197,7 +199,7 @@ def _said(
         reason=source.reason,
         items=tuple(_items(before, after, source.read)),
         faults=(*source.faults, *mine),
-        understood=against_season(before, source, swapped),
+        understood=understood,
         choices=source.choices,
     )
 

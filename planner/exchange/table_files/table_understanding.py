@@ -62,8 +62,20 @@ def understood_table(table: TableRead, layout: Layout, choices: Choices) -> Unde
             *_sheet_offers(table, choices),
         ),
         lacks=frozenset(lacks),
+        metres=_first_metres(table) if "utm_zone" in lacks else ("", ""),
         meanings=meanings_of(layout),
     )
+
+
+def _first_metres(table: TableRead) -> tuple[str, str]:
+    """Return the first easting and northing that stand beside each other."""
+    held = table.fit.columns.meanings
+    if not {"easting", "northing"} <= set(held):
+        return "", ""
+    at = held.index("easting"), held.index("northing")
+    below = table.grid.rows[table.fit.header + 1 : table.fit.header + 1 + _LOOKED_AT]
+    pairs = ((row.cells[at[0]], row.cells[at[1]]) for row in below if max(at) < len(row.cells))
+    return next((pair for pair in pairs if all(pair)), ("", ""))
 
 
 def _uses(table: TableRead) -> Iterator[ColumnUse]:

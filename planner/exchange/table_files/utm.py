@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
@@ -78,6 +80,20 @@ def zone_of(text: str, *, hemisphere: bool = False) -> UtmZone:
 def zone_at(place: Place) -> UtmZone:
     """Return the zone that a place lies in by its longitude alone, which is what its neighbours are drawn in."""
     return UtmZone(min(60, int((place.longitude + 180) // 6) + 1), place.latitude >= 0)
+
+
+def readings_near(easting: str, northing: str, near: Place) -> Iterator[tuple[UtmZone, Place]]:
+    """Yield where UTM metres lie in the zones around a place, two on each side of its own, both sides of the equator.
+
+    Args:
+        easting: as it is written.
+        northing: as it is written.
+        near: a place not far away, which may lie some zones beside.
+    """
+    own = zone_at(near).number
+    for zone in (UtmZone((own + step - 1) % 60 + 1, north) for step in range(-2, 3) for north in (True, False)):
+        with suppress(CoordinateError):
+            yield zone, utm_place(zone, easting, northing)
 
 
 def utm_place(zone: UtmZone, easting_text: str, northing_text: str) -> Place:

@@ -120,7 +120,7 @@ def test_that_the_zone_of_the_season_is_offered_for_metres_without_one(tmp_path:
     text = "route,point,Easting,Northing\nR09,1,567890,5617000\n"
     there = season(routes=(route("R01"), route("R02")))
     assert "Read the metres in UTM zone 30N, where the season lies" in imported(tmp_path, text, there)
-    assert imported(tmp_path, text, season()) == [""]
+    assert not any("where the season lies" in said for said in imported(tmp_path, text, season()))
 
 
 def test_that_a_place_is_typed_in_any_way_that_can_be_read_in_one() -> None:
