@@ -31,6 +31,7 @@ class ProposalLayer:
         self.proposal = proposal
         self._ground = ground
         self._line = Lines.of([proposal.line], ground)
+        self._roads = Lines.of(proposal.roads, ground)
         self._barred = Lines.of([one.line for one in proposal.barred], ground)
         self._middles = [ground.spot(one.line[len(one.line) // 2]) for one in proposal.barred]
         self._stops = ground.spots([stop.place for stop in proposal.stops])
@@ -73,7 +74,8 @@ class ProposalLayer:
         wide_bed = QPen(QColor(colours.surface), BARRED_PX + BED_PX, Qt.PenStyle.SolidLine, Qt.PenCapStyle.FlatCap)
         dashes = QPen(QColor(colours.trouble), BARRED_PX, Qt.PenStyle.CustomDashLine, Qt.PenCapStyle.FlatCap)
         dashes.setDashPattern(_DASHES)
-        for lines, pens in ((self._line, (bed, good)), (self._barred, (wide_bed, dashes))):
+        named = QPen(QColor(colours.accent), LINE_PX, Qt.PenStyle.SolidLine, *joins)
+        for lines, pens in ((self._roads, (bed, named)), (self._line, (bed, good)), (self._barred, (wide_bed, dashes))):
             x, y = sight.camera.spots(lines.east, lines.south)
             for pen in pens:
                 draw_lines(painter, pen, x, y, lines.counts, sight.ratio)

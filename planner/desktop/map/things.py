@@ -56,6 +56,8 @@ class MapProposal:
     barred: tuple[MapBarred, ...] = ()
     radius_m: float | None = None
     """Of the circle round each stop; None: none is drawn."""
+    roads: tuple[tuple[Place, ...], ...] = ()
+    """Of a name that the person gave, before it is known from where the line is to run."""
 
 
 def pin_name(place: int) -> str:

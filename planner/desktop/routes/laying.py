@@ -14,7 +14,7 @@ from planner.domain.errors import DimpsyError
 from planner.domain.geo import Place
 from planner.store import SeasonFile
 from planner.usecases.editing_routes import RouteChanged
-from planner.usecases.laying_out import FoundLine, Laid, accept_layout, lay_out, lines_of, road_at
+from planner.usecases.laying_out import FoundLine, Laid, accept_layout, lay_out, lines_of, road_at, roads_named
 
 
 class Laying(QObject):
@@ -26,6 +26,8 @@ class Laying(QObject):
     """There is another proposal, or none, or it is being worked out."""
     lines_found = Signal(object)
     """The lines of the file that was chosen, a tuple of FoundLine."""
+    road_found = Signal()
+    """A road was named before any place on it was chosen, and it is known where it runs."""
     taken = Signal(str)
     """The points were taken as those of the route of that code."""
 
@@ -38,6 +40,8 @@ class Laying(QObject):
         self.trouble = ""
         """Why there is no proposal, though nothing is lacking; empty where that is not so."""
         self.is_working = False
+        self.road_lines: tuple[tuple[Place, ...], ...] = ()
+        """Where the named road runs, while no place on it has been chosen."""
         desk.session.problem_changed.connect(lambda _problem: self._lay_out())
 
     def begin(self) -> None:
@@ -107,7 +111,9 @@ class Laying(QObject):
         self.is_working = not self.wish.lacks
         if not self.is_working:
             self._show(None)
+            self._look_for_road()
             return
+        self.road_lines = ()
         self.laid_changed.emit()
         session, wish = self._desk.session, self.wish
         protocol, network = session.snapshot.season.protocol, session.network
@@ -132,6 +138,29 @@ class Laying(QObject):
         """Say what could not be; what was proposed stays."""
         self.trouble = str(error)
         self.laid_changed.emit()
+
+    def _look_for_road(self) -> None:
+        """Find where the named road runs, so that its start can be clicked."""
+        wish, network = self.wish, self._desk.session.network
+        if wish.way is not Way.ROAD or not wish.road or wish.places or network is None:
+            self.road_lines = ()
+            return
+
+        def found(lines: tuple[tuple[Place, ...], ...], trouble: str = "") -> None:
+            if wish != self.wish:
+                return
+            is_other, self.road_lines = lines != self.road_lines, lines
+            self._show(None, trouble)
+            if is_other and lines:
+                self.road_found.emit()
+
+        self._desk.session.think(
+            lambda: roads_named(wish.road, network),
+            found,
+            topic="road lines",
+            owner=self,
+            failed=lambda error: found((), str(error)),
+        )
 
     def _name_road(self, wish: LayoutWish) -> None:
         """Take the road that the first place is on; a person may write another."""

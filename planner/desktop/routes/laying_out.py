@@ -41,6 +41,7 @@ class LayingOut(QObject):
         room.addAction(self.leave)
         self.laying.changed.connect(self._show)
         self.laying.laid_changed.connect(self._draw)
+        self.laying.road_found.connect(self._see_road)
         map_pane.map.proposing.place_picked.connect(self.laying.add_place)
         chosen.changed.connect(self._offer)
         desk.session.snapshot_changed.connect(lambda _found: self._offer())
@@ -91,7 +92,8 @@ class LayingOut(QObject):
         wish, laid, units = self.laying.wish, self.laying.laid, self._desk.units
         pins = () if wish.way is Way.LINE else wish.places
         if laid is None:
-            return MapProposal(pins, wish.line.along.places if wish.way is Way.LINE and wish.line is not None else ())
+            line = wish.line.along.places if wish.way is Way.LINE and wish.line is not None else ()
+            return MapProposal(pins, line, roads=self.laying.road_lines)
         habitat = self._desk.session.snapshot.season.protocol.habitat
         return MapProposal(
             pins=pins,
@@ -102,6 +104,10 @@ class LayingOut(QObject):
             ),
             radius_m=habitat.radius.metres if habitat is not None else None,
         )
+
+    def _see_road(self) -> None:
+        """See the whole of the road that was named."""
+        self._map_pane.map.fit_places([place for line in self.laying.road_lines for place in line])
 
     def _offer(self) -> None:
         if self.laying.is_on:

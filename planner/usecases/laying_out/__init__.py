@@ -2,7 +2,7 @@
 
 from planner.usecases.laying_out.accepting import accept_layout
 from planner.usecases.laying_out.laying import lay_out
-from planner.usecases.laying_out.named_road import road_at
+from planner.usecases.laying_out.named_road import road_at, roads_named
 from planner.usecases.laying_out.request import (
     Along,
     AlongLine,
@@ -32,5 +32,6 @@ __all__ = [
     "lay_out",
     "lines_of",
     "road_at",
+    "roads_named",
     "track_line",
 ]

@@ -43,6 +43,19 @@ def road_at(place: Place, network: RoadNetwork) -> str:
     return "" if edge is None else roads.names[int(roads.name_numbers[edge])]
 
 
+def roads_named(name: str, network: RoadNetwork) -> tuple[tuple[Place, ...], ...]:
+    """Return every piece of the road, or roads, of a name, from junction to junction: to look where it runs.
+
+    Raises:
+        ImpossibleError: there is no road of that name; it says which are like it.
+    """
+    pieces = (network.roads.geometry(edge) for edge in np.flatnonzero(_edges_named(name, network)).tolist())
+    return tuple(
+        tuple(Place(*corner) for corner in zip(latitudes.tolist(), longitudes.tolist(), strict=True))
+        for latitudes, longitudes in pieces
+    )
+
+
 def line_along_road(along: AlongRoad, network: RoadNetwork) -> list[LatLon]:
     """Return the line from the start along the road: to its farthest end, or to that nearest to where it goes.
 

@@ -43,6 +43,18 @@ def shades(picture: QImage, view: MapView, first: float, last: float) -> list[st
     return [picture.pixelColor(x, start.y()).name() for x in range(start.x(), end.x())]
 
 
+def test_that_a_road_that_was_named_is_drawn_piece_by_piece(qtbot: QtBot, colours: Colours) -> None:
+    view = shown_map(qtbot, lambda made: made.show_routes(ROUTES, None), colours)
+    pieces = (places(WEST, WEST + 0.01), places(WEST + 0.02, EAST))
+    view.proposing.show(MapProposal(roads=pieces))
+    view.fit_places([place for piece in pieces for place in piece])
+    settle(qtbot, view)
+    picture = view.grab().toImage()
+    for first, last in ((WEST + 0.002, WEST + 0.008), (WEST + 0.022, WEST + 0.038)):
+        assert set(shades(picture, view, first, last)) == {colours.accent}
+    assert colours.accent not in shades(picture, view, WEST + 0.012, WEST + 0.018)
+
+
 def test_that_a_line_is_drawn_whole_and_a_stretch_left_out_is_broken_and_says_why(
     qtbot: QtBot, colours: Colours
 ) -> None:

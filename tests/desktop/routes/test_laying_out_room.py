@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QPushButton
 from pytestqt.qtbot import QtBot
 
 from planner.desktop.routes.laying import Laying
-from planner.desktop.routes.layout_wish import Way
+from planner.desktop.routes.layout_wish import LayoutWish, Way
 from planner.desktop.routes.room import RoutesRoom
 from planner.domain.finding import Rule
 from planner.domain.geo import Place
@@ -196,6 +196,39 @@ def test_that_a_road_is_named_by_its_place_and_an_unknown_name_says_which_are_li
     settle()
     assert not room.laying_out.table.model.rows
     assert "Fiddler's Walk" in form.trouble.text()
+
+
+def test_that_a_road_that_is_named_is_shown_whole_so_that_its_start_can_be_clicked(
+    room: RoutesRoom, laying: Laying, settle: Settle, qtbot: QtBot
+) -> None:
+    form, view = room.laying_out.form, room.map_pane.map
+    room.choose("R20")
+    form.way.setCurrentIndex(form.way.findData(Way.ROAD))
+    form.way.activated.emit(form.way.currentIndex())
+    form.road.setText("fiddler's walk")
+    form.road.editingFinished.emit()
+    settle()
+    qtbot.waitUntil(lambda: view.is_settled, timeout=10_000)
+    shown = view.proposing.shown
+    assert shown is not None
+    corners = [place for line in shown.roads for place in line]
+    assert len(shown.roads) > 1
+    assert [
+        one for one in corners if not view.rect().contains(view.camera.spot(*view.ground.spot(one)).toPoint())
+    ] == []
+    assert form.said.text() == "Click on the map where the line is to start, or type the place."
+    click(room, shown.roads[0][0])
+    settle()
+    assert laying.laid is not None
+    shown = view.proposing.shown
+    assert shown is not None
+    assert (shown.roads, len(shown.pins)) == ((), 1), "now the line stands there"
+    laying.want(LayoutWish(Way.ROAD, road="Fidler Walk"))
+    settle()
+    assert "Did you mean Fiddler's Walk" in form.trouble.text()
+    shown = view.proposing.shown
+    assert shown is not None
+    assert shown.roads == ()
 
 
 def test_that_fields_change_the_proposal_and_nonsense_in_them_is_said(

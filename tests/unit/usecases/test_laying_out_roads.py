@@ -30,6 +30,7 @@ from planner.usecases.laying_out import (
     Why,
     accept_layout,
     lay_out,
+    roads_named,
     track_line,
 )
 from planner.usecases.route_fixes import weigh
@@ -169,6 +170,17 @@ def test_that_a_named_road_is_followed_from_the_start_the_longer_way_or_towards_
         ends(AlongRoad("Furse Lane", east(0.0)))
     with pytest.raises(ImpossibleError, match="does not run near"):
         ends(AlongRoad("Long Street", east(0.0)))
+
+
+def test_that_all_pieces_of_a_named_road_are_found_and_an_unknown_name_is_refused(lane: RoadNetwork) -> None:
+    pieces = roads_named(" furze lane", lane)
+    roads = lane.roads
+    named = [edge for edge in range(roads.edge_count) if roads.names[int(roads.name_numbers[edge])] == "Furze Lane"]
+    assert len(pieces) == len(named) > 1
+    walked = sum(metres(here, there) for piece in pieces for here, there in pairwise(piece))
+    assert walked == pytest.approx(float(roads.metres[named].sum()), rel=1e-3)
+    with pytest.raises(ImpossibleError, match="Did you mean Furze Lane"):
+        roads_named("Furse Lane", lane)
 
 
 def test_that_a_one_way_road_is_followed_as_it_may_be_driven(tmp_path: Path) -> None:
