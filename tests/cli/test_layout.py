@@ -27,7 +27,7 @@ def test_that_a_proposal_is_a_table_and_changes_nothing(heath: Path, dimpsy: Dim
     said = dimpsy("layout", heath, "--route", "R25", *WAY, "--points", "5", "--avoid", "300-900")
     assert said.status == 1
     lines = said.out.splitlines()
-    assert lines[0].startswith("5 of 5 points along 8.0 km, 800 m as the crow flies")
+    assert lines[0].startswith("5 of 5 points along 8.0 km, at least 800 m apart as the crow flies")
     assert [line.split()[0] for line in lines[2:7]] == ["1", "2", "3", "4", "5"]
     assert "  300 to 900 m: a stretch to be avoided, as asked" in lines
     assert lines[-1] == "Nothing is changed yet. Add --yes to take these points."

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from planner.domain.counting import SpacingKind
 from planner.domain.protocol import Protocol
 from planner.usecases.route_checks.wording import metres_words
 
@@ -49,7 +50,8 @@ class ApartRule:
         shortest = min(spacing.least_allowed_m + GUARD_M, most)
         least = max(shortest, spacing.least.metres)
         how = "along the road" if spacing.along_road else "as the crow flies"
-        words = f"{spacing.least} {how}"
+        at_least = "" if spacing.kind is SpacingKind.EXACT else "at least "
+        words = f"{at_least}{spacing.least} apart {how}"
         if circles > (0.0 if spacing.along_road else spacing.least_allowed_m):
             words += (
                 f", and never less than {metres_words(circles)} as the crow flies: habitat circles must not overlap"

@@ -61,6 +61,18 @@ def leave_out(preview: ImportPreview, name: str) -> None:
     next(head for head in heads if head.text() == name).setCheckState(Qt.CheckState.Unchecked)
 
 
+def take_column(preview: ImportPreview, qtbot: QtBot, row: int, meaning: str) -> None:
+    """Choose by keys what a column holds, and wait until its file has been read that way."""
+    table, before = preview.how.columns, preview.understood
+    table.setCurrentIndex(table.columns.index(row, Column.MEANING))
+    QTest.keyClick(table, Qt.Key.Key_F2)
+    box = part(table, QComboBox)
+    qtbot.waitUntil(box.view().isVisible, timeout=5_000)
+    box.view().setCurrentIndex(box.model().index(box.findData(meaning), 0))
+    QTest.keyClick(box.view(), Qt.Key.Key_Return)
+    qtbot.waitUntil(lambda: preview.understood is not before, timeout=10_000)
+
+
 def test_that_each_file_says_its_kind_and_what_it_would_do_by_name(desk: Desk, qtbot: QtBot, inbox: Path) -> None:
     preview = opened(desk, qtbot, [inbox])
     rows = said(preview)
@@ -134,14 +146,7 @@ def test_that_the_keyboard_stays_with_the_columns_when_one_is_taken_for_somethin
     qtbot.waitUntil(table.isVisible, timeout=5_000)
     table.setFocus()
     for row, meaning in ((4, ""), (3, "note")):
-        table.setCurrentIndex(table.columns.index(row, Column.MEANING))
-        QTest.keyClick(table, Qt.Key.Key_F2)
-        box = part(table, QComboBox)
-        qtbot.waitUntil(box.view().isVisible, timeout=5_000)
-        before = preview.understood
-        box.view().setCurrentIndex(box.model().index(box.findData(meaning), 0))
-        QTest.keyClick(box.view(), Qt.Key.Key_Return)
-        qtbot.waitUntil(lambda before=before: preview.understood is not before, timeout=10_000)
+        take_column(preview, qtbot, row, meaning)
         assert table.columns.index(row, Column.MEANING).data(Qt.ItemDataRole.EditRole) == meaning
         assert preview.focusWidget() is table
         assert table.currentIndex().row() == row, "the next column is one arrow away"

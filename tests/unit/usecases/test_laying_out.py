@@ -63,7 +63,16 @@ def test_that_points_stand_at_the_protocols_spacing_from_the_start_numbered_from
     assert metres(laid.points[1].place, START) == pytest.approx(802.0, abs=0.8)
     assert (laid.wanted, laid.why_fewer, laid.skipped) == (5, "", ())
     assert laid.length_m == pytest.approx(5000.0, abs=0.01)
-    assert laid.rule == "800 m along the road"
+    assert laid.rule == "at least 800 m apart along the road"
+
+
+def test_that_an_exact_spacing_is_not_called_a_least_one() -> None:
+    exact = Spacing(SpacingKind.EXACT, Length(1.0, "mi"))
+    said = lay_out(protocol(exact), None, LayoutRequest(straight(9000.0))).rule
+    assert said == f"{exact.least} apart along the road"
+    between = Spacing(SpacingKind.RANGE, Length(800.0, "m"), Length(1200.0, "m"), along_road=False)
+    said = lay_out(protocol(between), None, LayoutRequest(straight(9000.0))).rule
+    assert said == "at least 800 m apart as the crow flies"
 
 
 def test_that_a_number_of_points_and_a_start_can_be_asked_for() -> None:
@@ -77,7 +86,7 @@ def test_that_fewer_points_say_how_many_and_why() -> None:
     assert along(laid) == [500.0, 1601.0, 2403.0]
     assert laid.why_fewer == (
         "3 of 6 points fit: the line is 3.0 km long, the first 500 m are left out, on 600 m of it no point may stand,"
-        " points stand 800 m along the road. Choose a longer line, begin sooner, or do with fewer."
+        " points stand at least 800 m apart along the road. Choose a longer line, begin sooner, or do with fewer."
     )
     assert [one.words for one in laid.skipped] == ["1,000 to 1,600 m: a stretch to be avoided, as asked"]
     assert laid.points[1].note == "299 m on, past a stretch to be avoided, as asked"
@@ -119,9 +128,9 @@ def test_that_circles_keep_apart_on_a_hairpin_where_the_road_does_not() -> None:
     assert nearest < 400
     assert min(metres(a.place, b.place) for a, b in itertools.combinations(kept.points, 2)) >= 400
     assert "the line turns back towards points that stand already" in "".join(point.note for point in kept.points)
-    assert (
-        kept.rule
-        == "800 m along the road, and never less than 400 m as the crow flies: habitat circles must not overlap"
+    assert kept.rule == (
+        "at least 800 m apart along the road, and never less than 400 m as the crow flies: habitat circles must not"
+        " overlap"
     )
 
 
