@@ -31,7 +31,12 @@ def add_choices(parser: argparse.ArgumentParser) -> None:
         help="which column holds what, such as latitude=Y; latitude= for none; may be repeated",
     )
     group.add_argument("--utm-zone", metavar="ZONE", default="", help="zone of UTM metres and its side, such as 30N")
-    group.add_argument("--route", metavar="CODE", default="", help="the route of points that name none")
+    group.add_argument(
+        "--route",
+        metavar="CODE",
+        default="",
+        help="the route of points that name none, or the code for the one route of a map file",
+    )
     group.add_argument("--by-order", action="store_true", help="number the points of each route as they stand")
     group.add_argument("--stops", action="store_true", help="take the stops of a track for the points")
     group.add_argument("--sheet", metavar="NAME", default="", help="the sheet of a workbook to read")

@@ -21,6 +21,7 @@ from planner.exchange.merging.merge_conditions import merge_conditions
 from planner.exchange.merging.merge_faults import middle_of, swapped_origins
 from planner.exchange.plan_table import PLAN_COLUMNS, UNFILLED, plan_frame, write_plan_table
 from planner.exchange.plugged_in import importers
+from planner.exchange.point_names import is_code as is_route_code
 from planner.exchange.protocols import protocol_names, read_protocol, shipped_protocol
 from planner.exchange.reads import (
     AnyRead,
@@ -95,6 +96,7 @@ __all__ = [
     "figure_for",
     "figure_keys",
     "importers",
+    "is_route_code",
     "letter_faults",
     "merge",
     "merge_conditions",

@@ -57,7 +57,7 @@ class Choices:
     utm_zone: str = ""
     """Zone of the UTM coordinates, with N or S behind it for the hemisphere: 30N."""
     route: str = ""
-    """Code of the route that points without one belong to."""
+    """Code of the route that points without one belong to; of a map file with one route the code that it gets."""
     number_by_order: bool = False
     """Points without a number are numbered as they stand."""
     stops: bool = False

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from planner.domain.geo import Place
+from planner.domain.route import Route
 from planner.domain.season import Season
 from planner.exchange import (
     ConditionsRead,
@@ -13,17 +14,21 @@ from planner.exchange import (
     Offer,
     Origin,
     RoutesRead,
+    SourceKind,
     Understanding,
     VolunteersRead,
+    is_route_code,
     middle_of,
     swapped_origins,
     unseen_letter,
 )
+from planner.usecases.editing_routes import free_route_code
 from planner.usecases.import_utm import likely_zones
 from planner.usecases.reading_sources import SourceRead
 from planner.usecases.zones import swapped_by_zone, zone_doubts, zone_of_all
 
 _ROWS_SHOWN = 6
+_MAP_FILES = frozenset({SourceKind.GPX, SourceKind.KML, SourceKind.GEOJSON})
 
 
 def swapped_rows(season: Season, sources: Sequence[SourceRead]) -> frozenset[Origin]:
@@ -61,7 +66,7 @@ def against_season(
     named = _places(source)
     own = source.understood
     doubts = [*own.doubts, *_unseen_doubts(source)]
-    offers = [*own.offers, *_zone_offers(season, source, beside)]
+    offers = [*own.offers, *_zone_offers(season, source, beside), *_code_offers(season, source, beside)]
     wrong = [origin.where for origin, _, _ in named if origin in swapped]
     if wrong:
         offers += _swap_offers(source, wrong, len(named))
@@ -84,6 +89,30 @@ def _route_doubts(source: SourceRead) -> Iterator[Doubt]:
         yield Doubt("", f"nothing was taken for route {given}: every point in it names its own route")
 
 
+def _code_offers(season: Season, source: SourceRead, beside: Sequence[SourceRead]) -> Iterator[Offer]:
+    """Offer a code for the one route of a map file whose name holds none: the whole name would serve as its code."""
+    if source.known is None or source.known.kind not in _MAP_FILES or source.choices.route:
+        return
+    codes = _route_codes(source)
+    known = [route for route in season.routes if is_route_code(route.code)]
+    if len(codes) != 1 or is_route_code(codes[0]) or codes[0] in {route.code for route in season.routes}:
+        return
+    others = dict.fromkeys(code for other in beside for code in _route_codes(other) if is_route_code(code))
+    known += [Route(code, "", ()) for code in others if code not in {route.code for route in known}]
+    code = free_route_code(replace(season, routes=tuple(known)))
+    words = f"Give the route the code {code}, with '{codes[0]}' for its name"
+    yield Offer(words, replace(source.choices, route=code))
+
+
+def _route_codes(source: SourceRead) -> list[str]:
+    """Return the codes of the routes in a file, each once."""
+    if not isinstance(source.read, RoutesRead):
+        return []
+    read = source.read
+    codes = [row.route for row in read.points], [row.code for row in read.names], [row.code for row in read.routes]
+    return list(dict.fromkeys(code for some in codes for code in some))
+
+
 def _is_swapped(source: SourceRead) -> bool:
     return source.choices.swap or bool(source.choices.swap_at)
 
@@ -101,13 +130,10 @@ def _unseen_doubts(source: SourceRead) -> Iterator[Doubt]:
     """Point out codes that look like others, or like nothing: two that differ in such a letter cannot be told apart."""
     codes: list[str] = []
     if isinstance(source.read, RoutesRead):
-        read = source.read
-        codes = (
-            [row.route for row in read.points] + [row.code for row in read.names] + [row.code for row in read.routes]
-        )
+        codes = _route_codes(source)
     elif isinstance(source.read, VolunteersRead):
-        codes = [row.volunteer.code for row in source.read.volunteers]
-    for code in dict.fromkeys(codes):
+        codes = list(dict.fromkeys(row.volunteer.code for row in source.read.volunteers))
+    for code in codes:
         letter = unseen_letter(code)
         if letter:
             yield Doubt("", f"the code {code!r} holds the letter {letter}, which is not seen: write it anew")

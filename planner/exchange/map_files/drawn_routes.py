@@ -11,6 +11,7 @@ from planner.exchange.importers import Choices, Reading, Understanding
 from planner.exchange.letters import LETTERS_WANTED, unkept_letter
 from planner.exchange.map_files.drawing import Drawing, Mark, MarkString, judged_place
 from planner.exchange.map_files.drawn_offers import LonePoint, stay_words, understanding
+from planner.exchange.map_files.given_code import with_given_code
 from planner.exchange.map_files.track_stops import Stop, find_stops, has_times
 from planner.exchange.point_names import POINT_EXAMPLE, is_code, point_named, route_named
 from planner.exchange.reads import Origin, PointRow, RouteName, RoutesRead, Track
@@ -52,6 +53,7 @@ def reading_of(drawing: Drawing, choices: Choices) -> Reading:
     if choices.stops:
         points += _stop_points(drawing, stops, choices, names)
         notes.append(_stays(stops))
+    points, names = with_given_code(points, names, choices, notes)
     found = bool(points or names or drawing.strings or drawing.marks)
     _judge_tracks(drawing, choices, notes, found=found)
     _judge_letters(drawing, points, names)
