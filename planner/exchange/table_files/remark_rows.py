@@ -56,13 +56,15 @@ def leave_out_offers(
     a figure. Of a table of routes, whose rows need a code alone, several words in place of one are a remark.
 
     Args:
-        rows: those below the header.
-        faults: what is wrong with them.
+        rows: those below the header, also those that are left out already.
+        faults: what is wrong with the others.
         layout: what kind of table it is.
         choices: what a person decided already.
     """
     faulty = {fault.where.partition(", column ")[0] for fault in faults}
+    gone = choices.leave_out & {row.place for row in rows}
     short = layout.required == ("route", "name")
+    rows = [row for row in rows if row.place not in gone]
     remarks = [row for row in rows if _is_remark(row) and (row.place in faulty or (short and " " in _text(row)))]
     if not remarks or len(remarks) == len(rows):
         return
@@ -70,7 +72,7 @@ def leave_out_offers(
     more = f" and {len(remarks) - _MOST_SHOWN} more" if len(remarks) > _MOST_SHOWN else ""
     are = "1 row that is" if len(remarks) == 1 else f"{len(remarks)} rows that are"
     words = f"Leave out the {are} no {layout.entry} ({named}{more})"
-    yield Offer(words, replace(choices, leave_out=choices.leave_out | {row.place for row in remarks}))
+    yield Offer(words, replace(choices, leave_out=gone | {row.place for row in remarks}))
 
 
 def _is_remark(row: GridRow) -> bool:

@@ -95,7 +95,7 @@ class TableImporter:
         table = TableRead(grid, fit, rows, places, tuple(others))
         understood = understood_table(table, self.layout, choices)
         if readable:
-            offers = leave_out_offers(kept.rows[fit.header + 1 :], faults.all, self.layout, choices)
+            offers = leave_out_offers(grid.rows[fit.header + 1 :], faults.all, self.layout, choices)
             understood = replace(understood, offers=(*understood.offers, *offers))
         return Reading(None if len(faults) else read, understood, faults.all)
 

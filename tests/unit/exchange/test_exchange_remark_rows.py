@@ -71,6 +71,9 @@ def test_that_a_row_that_is_not_there_cannot_be_left_out(tmp_path: Path) -> None
     got = reading(write(tmp_path / "p.csv", POINTS), Choices(leave_out=frozenset({"row 14"})))
     (fault,) = got.faults
     assert (fault.where, fault.found) == ("row 14", "no such row")
+    got = reading(write(tmp_path / "p.csv", f"{POINTS}{REMARK}\n"), Choices(leave_out=frozenset({"row 14"})))
+    (offer,) = leaving_out(got)
+    assert offer.choices.leave_out == {"line 4"}
 
 
 def test_that_a_remark_among_pasted_rows_is_offered_to_be_left_out() -> None:
