@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from planner.desktop.look.colours import Colours
@@ -10,6 +10,10 @@ from planner.desktop.look.words import heading, statement
 from planner.desktop.season.low import low
 from planner.desktop.season.words import StepWords, step_words
 from planner.usecases.season_news import Step, WhatNext
+
+
+_LINES, _AIR = 2, 6
+"""Lines that are kept free for what is said, and pixels below them: as high as both buttons."""
 
 
 class NextCard(QFrame):
@@ -24,6 +28,9 @@ class NextCard(QFrame):
         self._first: Step | None = None
         self._instead: Step | None = None
         self.said = low(statement())
+        # However much is said, what stands below the card stays where it is.
+        self.said.setMinimumHeight(_LINES * self.said.fontMetrics().lineSpacing() + _AIR)
+        self.said.setAlignment(Qt.AlignmentFlag.AlignTop)
         self.main = QPushButton()
         self.main.setProperty("main", True)  # Qt's signature
         self.main.clicked.connect(lambda: self.chosen.emit(self._first))
@@ -37,8 +44,13 @@ class NextCard(QFrame):
         row.setContentsMargins(14, 8, 14, 10)
         row.setSpacing(8)
         row.addLayout(column, 1)
-        row.addWidget(self.other)
-        row.addWidget(self.main)
+        buttons = QVBoxLayout()
+        buttons.setSpacing(4)
+        buttons.addStretch(1)
+        buttons.addWidget(self.main)
+        buttons.addWidget(self.other)
+        buttons.addStretch(1)
+        row.addLayout(buttons)
         self.set_colours(colours)
 
     def set_colours(self, colours: Colours) -> None:

@@ -25,7 +25,7 @@ from planner.domain.finding import Finding, Rule, Severity, Subject
 from planner.domain.plan import Plan
 from planner.store import SeasonFile
 from planner.usecases.season_form import expect_no_weather
-from planner.usecases.season_news import Next, Step
+from planner.usecases.season_news import Next, Step, WhatNext
 from tests.desktop.season.conftest import Went, do, settle, shown
 
 
@@ -100,6 +100,19 @@ def test_that_planning_is_begun_by_the_button_that_offers_it(room: SeasonRoom, q
         QTest.mouseClick(room.next.other, Qt.MouseButton.LeftButton)
         board.planning.stop()
     settle(qtbot, room)
+
+
+def test_that_the_pages_stay_where_they_are_whatever_is_next(room: SeasonRoom, qtbot: QtBot) -> None:
+    room.resize(1104, 690)
+    finding = Finding(Rule.SEASON_COORDINATOR, Severity.TROUBLE, Subject(), "None.", "Give it.")
+    found: dict[int, list[str]] = {}
+    for what in Next:
+        for instead in (None, Step(Next.PLAN, 48), Step(Next.REPRINT, 33)):
+            step = Step(what, 48, dt.date(2027, 5, 20), finding if what is Next.TROUBLES else None)
+            room.next.show_next(WhatNext(step, instead))
+            qtbot.wait(1)
+            found.setdefault(room.pages.y(), []).append(f"{what.name} {instead}")
+    assert len(found) == 1, found
 
 
 def test_that_an_evening_with_people_out_is_next_on_its_own_date(
