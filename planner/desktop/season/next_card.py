@@ -11,7 +11,6 @@ from planner.desktop.season.low import low
 from planner.desktop.season.words import StepWords, step_words
 from planner.usecases.season_news import Step, WhatNext
 
-
 _LINES, _AIR = 2, 6
 """Lines that are kept free for what is said, and pixels below them: as high as both buttons."""
 
