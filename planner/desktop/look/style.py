@@ -135,11 +135,12 @@ QLineEdit:disabled, QComboBox:disabled, QSpinBox:disabled {{ color: {edge}; back
 QLineEdit:read-only {{ background: {ground}; }}
 QAbstractItemView {{
     color: {ink}; background: {surface}; alternate-background-color: {ground}; border: 1px solid {line};
-    gridline-color: {line}; selection-background-color: {selection}; selection-color: {on_selection}; outline: 0;
+    padding: 1px; gridline-color: {line}; selection-background-color: {selection}; selection-color: {on_selection}; outline: 0;
 }}
 QAbstractItemView:focus, QAbstractScrollArea:focus {{ border: 2px solid {focus}; }}
+QAbstractItemView:focus, QHeaderView {{ padding: 0; }}
 QAbstractItemView::item:selected {{ background: {selection}; color: {on_selection}; }}
-QTableView::item {{ border: 1px solid transparent; }}
+QTableView::item, QListView::item {{ border: 1px solid transparent; }}
 QAbstractItemView::item:focus {{ border: 1px solid {focus}; }}
 QHeaderView::section {{
     color: {quiet}; background: {raised}; border: 0; border-right: 1px solid {line}; border-bottom: 1px solid {line};
