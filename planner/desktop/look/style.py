@@ -135,7 +135,8 @@ QLineEdit:disabled, QComboBox:disabled, QSpinBox:disabled {{ color: {edge}; back
 QLineEdit:read-only {{ background: {ground}; }}
 QAbstractItemView {{
     color: {ink}; background: {surface}; alternate-background-color: {ground}; border: 1px solid {line};
-    padding: 1px; gridline-color: {line}; selection-background-color: {selection}; selection-color: {on_selection}; outline: 0;
+    padding: 1px; gridline-color: {line}; outline: 0;
+    selection-background-color: {selection}; selection-color: {on_selection};
 }}
 QAbstractItemView:focus, QAbstractScrollArea:focus {{ border: 2px solid {focus}; }}
 QAbstractItemView:focus, QHeaderView {{ padding: 0; }}
