@@ -31,7 +31,7 @@ from planner.usecases.editing_routes import RouteChanged, RouteWish
 from planner.usecases.route_fixes import WeighedFix
 
 _USUAL_HEIGHTS = [380, 300]
-_USUAL_WIDTHS = [250, 540, 330]
+_USUAL_WIDTHS = [254, 538, 328]
 
 
 class RoutesRoom(Room):

@@ -30,7 +30,8 @@ def test_that_a_column_leaves_room_for_the_frame_of_the_cell_that_has_the_keyboa
     qtbot: QtBot, colours: Colours
 ) -> None:
     widths = []
-    for sheet in ("", style_sheet(colours)):
+    # The application may wear the look already.
+    for sheet in ("QTableView::item { border: 0; }", style_sheet(colours)):
         table = QTableWidget(1, 1)
         qtbot.addWidget(table)
         table.setStyleSheet(sheet)
