@@ -141,7 +141,7 @@ QAbstractItemView {{
 QAbstractItemView:focus, QAbstractScrollArea:focus {{ border: 2px solid {focus}; }}
 QAbstractItemView:focus, QHeaderView {{ padding: 0; }}
 QAbstractItemView::item:selected {{ background: {selection}; color: {on_selection}; }}
-QTableView::item, QListWidget::item {{ border: 1px solid transparent; }}
+QTableView::item {{ border: 1px solid transparent; }}
 QAbstractItemView::item:focus {{ border: 1px solid {focus}; }}
 QHeaderView::section {{
     color: {quiet}; background: {raised}; border: 0; border-right: 1px solid {line}; border-bottom: 1px solid {line};

@@ -42,6 +42,8 @@ class ProtocolPage(QWizardPage):
         self._list.setAccessibleName(self.tr("Protocols"))
         self._list.setWordWrap(True)
         self._list.setSpacing(3)
+        # Room for the frame of the chosen line: without it one that wraps would be cut short.
+        self._list.setStyleSheet("QListWidget::item { border: 1px solid transparent; }")
         self._list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self._list.addItems([offer.protocol.name for offer in offers])
         self._name = heading()

@@ -18,6 +18,9 @@ from pytestqt.qtbot import QtBot
 
 from planner.desktop.look.colours import Colours
 from planner.desktop.look.style import apply_look, style_sheet
+from planner.desktop.window.protocol_page import ProtocolPage
+from planner.usecases.protocols import protocol_offers
+from tests.desktop.windows import part
 
 
 def test_that_every_picture_of_the_style_sheet_is_shipped(colours: Colours) -> None:
@@ -79,6 +82,7 @@ def test_that_a_chosen_line_that_wraps_is_shown_whole(qapp: QApplication, qtbot:
     view = QListWidget()
     qtbot.addWidget(view)
     view.setWordWrap(True)
+    view.setStyleSheet(part(ProtocolPage(protocol_offers(), Path()), QListWidget).styleSheet())
     view.resize(160, 160)
     view.addItems(["a line of words so long that it takes two of them"] * 2)
     view.show()
