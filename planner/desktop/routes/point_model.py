@@ -63,7 +63,7 @@ class PointModel(QAbstractTableModel):
         self._figures: RouteFigures | None = None
         self._marks: dict[int, Finding] = {}
         self.is_editable = True
-        desk.units_changed.connect(self._measured)
+        desk.units_changed.connect(self._tell_all)
 
     def rowCount(self, parent: _Index = QModelIndex()) -> int:
         """Return how many points there are."""
@@ -113,22 +113,22 @@ class PointModel(QAbstractTableModel):
         self.edited.emit(edit)
         return False
 
-    def show_route(self, route: Route | None) -> None:
-        """Show the points of a route; rows of the same points stay, with what is selected in them."""
-        before = () if self._route is None else self._route.points
-        points = () if route is None else route.points
+    def show(self, route: Route | None, figures: RouteFigures | None, findings: dict[int, Finding]) -> None:
+        """Show a route, what was measured of its points (None: nothing yet) and their worst findings, by number.
+
+        All at once, for a table looks at every cell whenever it is told of a change. Rows of the same points stay, with
+        what is selected in them.
+        """
+        before, points = (() if one is None else one.points for one in (self._route, route))
+        same = route == self._route and figures is self._figures and findings == self._marks
         if len(before) == len(points):
-            self._route = route
-            self._tell_all()
+            self._route, self._figures, self._marks = route, figures, dict(findings)
+            if not same:
+                self._tell_all()
             return
         self.beginResetModel()
-        self._route, self._figures = route, None
+        self._route, self._figures, self._marks = route, figures, dict(findings)
         self.endResetModel()
-
-    def show_figures(self, figures: RouteFigures | None) -> None:
-        """Show what was measured of the points; None: it is not known."""
-        self._figures = figures
-        self._measured()
 
     def mark(self, findings: dict[int, Finding]) -> None:
         """Mark points, by number, with their worst finding."""
@@ -180,14 +180,6 @@ class PointModel(QAbstractTableModel):
         if column is Column.NUMBER and mark is not None:
             return f"{said}, {severity_words(mark.severity)}: {mark.what}"
         return said
-
-    def _measured(self) -> None:
-        if self.rowCount():
-            self.dataChanged.emit(
-                self.index(0, Column.APART),
-                self.index(self.rowCount() - 1, Column.OFF_ROAD),
-                [Qt.ItemDataRole.DisplayRole],
-            )
 
     def _tell_all(self) -> None:
         if self.rowCount():

@@ -104,7 +104,7 @@ class RoutesRoom(Room):
         self.chosen.changed.connect(self._refresh)
         self.chosen.weighed_changed.connect(self._weighed)
         session.snapshot_changed.connect(lambda _found: self._refresh())
-        session.checked_changed.connect(lambda _found: self._mark_points())
+        session.checked_changed.connect(lambda _found: self.table.model.mark(self._marks()))
         self.doing.bring.triggered.connect(lambda _checked: self._choose_files())
         self.doing.whole.triggered.connect(lambda _checked: self.map_pane.map.fit_all())
         self.doing.seek.triggered.connect(lambda _checked: self.list.search_now())
@@ -135,19 +135,17 @@ class RoutesRoom(Room):
         self.panel.allow(why_not)
         self.table.allow(why_not or ("" if self.chosen.route is not None else tr("Choose a route first.")))
         route, weighed = self.chosen.route, self.chosen.weighed
-        self.table.model.show_route(route)
         known = weighed.figures if weighed is not None and weighed.route == route else None
-        self.table.model.show_figures(known)
-        self._mark_points()
+        self.table.model.show(route, known, self._marks())
 
     def _weighed(self) -> None:
         self._refresh()
         if not self.map_pane.is_carrying:
             self._say_of_selected(self.table.selected)
 
-    def _mark_points(self) -> None:
+    def _marks(self) -> dict[int, Finding]:
         mine = [finding for finding in self.chosen.findings if finding.subject.route == self.chosen.code]
-        self.table.model.mark(worst_by_point(tuple(mine)))
+        return worst_by_point(tuple(mine))
 
     def _look_at(self, finding: Finding) -> None:
         if finding.subject.route == self.chosen.code:

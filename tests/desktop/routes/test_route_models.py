@@ -89,19 +89,19 @@ def figures(count: int, *, off_road_m: float | None = 12.0) -> RouteFigures:
 def test_that_the_points_are_a_sound_model_through_changes(desk: Desk) -> None:
     model = PointModel(desk)
     tester = QAbstractItemModelTester(model, WARNING)
-    model.show_route(route(desk, "R05"))
-    model.show_figures(figures(10))
+    model.show(route(desk, "R05"), None, {})
+    model.show(route(desk, "R05"), figures(10), {})
     model.mark({7: finding("R05", Severity.TROUBLE, 7)})
-    model.show_route(route(desk, "R09"))
-    model.show_route(route(desk, "R17"))
-    model.show_route(None)
+    model.show(route(desk, "R09"), None, {})
+    model.show(route(desk, "R17"), None, {})
+    model.show(None, None, {})
     assert model.rowCount() == 0
     assert tester is not None
 
 
 def test_that_a_point_shows_what_is_given_and_what_is_measured(desk: Desk) -> None:
     model = PointModel(desk)
-    model.show_route(route(desk, "R05"))
+    model.show(route(desk, "R05"), None, {})
     assert [model.index(6, column).data() for column in Column] == [
         "7",
         "54.68993",
@@ -111,16 +111,16 @@ def test_that_a_point_shows_what_is_given_and_what_is_measured(desk: Desk) -> No
         "",
         "",
     ]
-    model.show_figures(figures(10))
+    model.show(route(desk, "R05"), figures(10), {})
     assert [model.index(6, column).data() for column in list(Column)[4:]] == ["801 m", "2.5 min", "12 m"]
     assert [model.index(9, column).data() for column in list(Column)[4:]] == ["–", "–", "–"]
-    model.show_figures(figures(10, off_road_m=float("inf")))
+    model.show(route(desk, "R05"), figures(10, off_road_m=float("inf")), {})
     assert model.index(6, Column.OFF_ROAD).data() == "no road near"
 
 
 def test_that_a_point_with_a_finding_says_so_by_mark_word_and_tool_tip(desk: Desk) -> None:
     model = PointModel(desk)
-    model.show_route(route(desk, "R05"))
+    model.show(route(desk, "R05"), None, {})
     model.mark({7: finding("R05", Severity.TROUBLE, 7)})
     cell = model.index(6, Column.NUMBER)
     assert cell.data(MARK_ROLE) is Severity.TROUBLE
@@ -133,7 +133,7 @@ def test_that_a_point_with_a_finding_says_so_by_mark_word_and_tool_tip(desk: Des
 
 def test_that_what_is_written_is_handed_on_and_the_same_is_not(desk: Desk, qtbot: QtBot) -> None:
     model = PointModel(desk)
-    model.show_route(route(desk, "R05"))
+    model.show(route(desk, "R05"), None, {})
     with qtbot.waitSignal(model.edited) as edited:
         model.setData(model.index(6, Column.NUMBER), "12")
     assert edited.args == [PointEdit(7, new_number=12)]
@@ -148,7 +148,7 @@ def test_that_what_is_written_is_handed_on_and_the_same_is_not(desk: Desk, qtbot
 
 def test_that_only_what_a_person_gives_can_be_written_over(desk: Desk) -> None:
     model = PointModel(desk)
-    model.show_route(route(desk, "R05"))
+    model.show(route(desk, "R05"), None, {})
     editable = [bool(model.flags(model.index(0, column)) & Qt.ItemFlag.ItemIsEditable) for column in Column]
     assert editable == [True, True, True, True, False, False, False]
     assert model.row_of(99) == -1
