@@ -39,6 +39,16 @@ class Watchdog(QObject):
         yield
         self._about_to_wait()
 
+    @contextlib.contextmanager
+    def looking_away(self) -> Iterator[None]:
+        """Leave out what a test does for itself on the window's thread, as taking a picture of it.
+
+        What came before is measured up to there.
+        """
+        self._about_to_wait()
+        yield
+        self._awake()
+
     def _awake(self) -> None:
         self._began = (time.thread_time(), time.perf_counter())
 

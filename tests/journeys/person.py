@@ -133,7 +133,8 @@ class Person:
     def takes_picture(self, name: str) -> Path:
         """Keep a picture of the window, or of the dialog before it."""
         path = self._pictures / f"{name}.png"
-        assert (QApplication.activeModalWidget() or self.window).grab().save(str(path))
+        with self.watchdog.looking_away():
+            assert (QApplication.activeModalWidget() or self.window).grab().save(str(path))
         return path
 
     def _with_keyboard(self) -> QWidget:
