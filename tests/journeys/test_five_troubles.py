@@ -31,6 +31,7 @@ def of(person: Person, subject: Subject) -> list[Finding]:
 
 def test_that_routes_and_people_are_mended_where_the_trouble_is_said(person: Person, season_path: Path) -> None:
     person.window.open_season(season_path)
+    person.waits(lambda: person.pane.is_furnished)
     person.rests()
     for subject, room, button in (
         (Subject(route="R05", point=7), RoomName.ROUTES, "Move point"),
@@ -52,6 +53,7 @@ def test_that_routes_and_people_are_mended_where_the_trouble_is_said(person: Per
 def test_that_a_visit_that_nobody_can_lead_is_filled_by_what_is_offered(person: Person, season_path: Path) -> None:
     lacking = VisitKey("R22", 2)
     person.window.open_season(season_path)
+    person.waits(lambda: person.pane.is_furnished)
     person.rests()
     person.pane.desk.go(RoomName.BOARD, Subject(route=lacking.route, visit=lacking.number))
     person.rests()

@@ -29,6 +29,7 @@ def between(one: Place, other: Place) -> Place:
 
 def test_that_a_route_is_laid_out_along_a_road_taken_and_taken_back(person: Person, season_path: Path) -> None:
     person.window.open_season(season_path)
+    person.waits(lambda: person.pane.is_furnished)
     person.rests()
     session = person.pane.desk.session
     person.pane.desk.go(RoomName.ROUTES, Subject(route="R05"))

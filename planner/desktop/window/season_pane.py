@@ -69,6 +69,11 @@ class SeasonPane(QWidget):
         """The room that is shown."""
         return self._shown
 
+    @property
+    def is_furnished(self) -> bool:
+        """Whether every room has been made."""
+        return len(self._made) == len(RoomName)
+
     def room(self, name: RoomName) -> Room:
         """Return a room, made now if it was not."""
         if name not in self._made:
