@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QAction, QKeySequence
-from PySide6.QtWidgets import QAbstractItemView, QHBoxLayout, QHeaderView, QTableView, QToolButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QAbstractItemView, QHBoxLayout, QTableView, QToolButton, QVBoxLayout, QWidget
 
 from planner.desktop.desk import Desk
 from planner.desktop.look.icons import drawn_icon
+from planner.desktop.look.tables import plain_table
 from planner.desktop.look.words import heading
 from planner.desktop.routes import icons
 from planner.desktop.routes.laid_model import STRETCH_WHY, Column, LaidModel, LaidRow
@@ -81,26 +82,12 @@ class LaidTable(QWidget):
         self._laying.want(wish.allowed(middle) if row.is_avoided else wish.away_from(row.along_m))
 
     def _made_view(self) -> QTableView:
-        view = QTableView()
-        view.setModel(self.model)
+        view = plain_table(self.model, tr("Proposed points, and what is left out"), Column.WHY)
         view.setItemDelegateForColumn(Column.NUMBER, PointNumberPainter(self._desk))
         view.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         view.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
         view.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-        view.setAlternatingRowColors(True)
-        view.setShowGrid(False)
-        view.setWordWrap(False)
-        view.setStyleSheet("QTableView::item { padding: 0 6px; }")
-        view.verticalHeader().hide()
-        view.verticalHeader().setDefaultSectionSize(view.fontMetrics().height() + 10)
-        view.setTabKeyNavigation(False)
-        view.setAccessibleName(tr("Proposed points, and what is left out"))
         header = view.horizontalHeader()
-        header.setHighlightSections(False)
-        for column in Column:
-            stretched = column is Column.WHY
-            mode = QHeaderView.ResizeMode.Stretch if stretched else QHeaderView.ResizeMode.ResizeToContents
-            header.setSectionResizeMode(column, mode)
         header.setMinimumSectionSize(52)
         return view
 

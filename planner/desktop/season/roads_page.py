@@ -10,7 +10,6 @@ from PySide6.QtWidgets import (
     QFormLayout,
     QGroupBox,
     QHBoxLayout,
-    QHeaderView,
     QLabel,
     QPushButton,
     QScrollArea,
@@ -21,6 +20,7 @@ from PySide6.QtWidgets import (
 )
 
 from planner.desktop.desk import Desk
+from planner.desktop.look.tables import plain_table
 from planner.desktop.look.words import quiet, statement
 from planner.desktop.season.low import low
 from planner.desktop.season.speeds_model import Column, SpeedsModel
@@ -161,22 +161,7 @@ class RoadsPage(QScrollArea):
         label.setVisible(bool(text))
 
     def _made_view(self) -> QTableView:
-        view = QTableView()
-        view.setModel(self.model)
-        view.setAccessibleName(self.tr("Speeds by class of road"))
-        view.setAlternatingRowColors(True)
-        view.setShowGrid(False)
-        view.setWordWrap(False)
-        view.setTabKeyNavigation(False)
-        view.setStyleSheet("QTableView::item { padding: 0 6px; }")
-        view.verticalHeader().hide()
-        view.verticalHeader().setDefaultSectionSize(view.fontMetrics().height() + 10)
-        header = view.horizontalHeader()
-        header.setHighlightSections(False)
-        for column in Column:
-            stretched = column is Column.SOURCE
-            mode = QHeaderView.ResizeMode.Stretch if stretched else QHeaderView.ResizeMode.ResizeToContents
-            header.setSectionResizeMode(column, mode)
+        view = plain_table(self.model, self.tr("Speeds by class of road"), Column.SOURCE)
         view.setMinimumHeight(11 * (view.fontMetrics().height() + 10))
         return view
 

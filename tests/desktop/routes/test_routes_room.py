@@ -484,19 +484,3 @@ def test_that_the_room_is_shared_out_as_it_was_left(room: RoutesRoom, qtbot: QtB
     again.resize(room.size())
     again.show()
     assert again.findChildren(KeptSplitter)[0].sizes() == left
-
-
-def test_that_commands_are_offered_by_name(room: RoutesRoom) -> None:
-    texts = [action.text() for action in room.commands()]
-    assert {"New route", "Bring files in …", "Search routes", "New point", "Drop the points"} <= set(texts)
-
-
-def test_that_other_units_are_shown_everywhere(room: RoutesRoom, settle: Settle) -> None:
-    from planner.desktop.units import Units  # noqa: PLC0415  # by this test alone
-
-    room.choose("R05")
-    settle()
-    room.desk.count_in(Units.IMPERIAL)
-    assert room.table.model.index(5, Column.APART).data() == "678 yd"
-    assert "5.2 mi" in room.panel._figures.text()
-    assert "5.2 mi" in room.list.filter.index(4, 0).data(Qt.ItemDataRole.AccessibleTextRole)
