@@ -7,6 +7,8 @@ from dataclasses import dataclass, field
 
 from planner.domain.calendar import DateRange
 from planner.domain.errors import RuleError
+from planner.domain.field.absent_class import AbsentClass
+from planner.domain.field.drive_factors import DriveFactors
 from planner.domain.lost_evenings import LostEvenings
 from planner.domain.protocol import Protocol
 from planner.domain.road_speeds import RoadSpeeds
@@ -51,6 +53,10 @@ class Season:
     lost_evenings: LostEvenings | None = None
     """What the coordinator expects of the weather; None: nothing is said."""
     notes: str = field(default="")
+    absent_classes: tuple[AbsentClass, ...] = ()
+    """Habitat classes that cannot be where they might be written down, in the order of their parts."""
+    drive_factors: DriveFactors = field(default_factory=DriveFactors)
+    """What recorded drives came to: what drives are planned with."""
 
     def __post_init__(self) -> None:
         try:

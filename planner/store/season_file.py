@@ -14,9 +14,12 @@ import apsw
 from planner.domain.check_in import CheckIn
 from planner.domain.conditions import Conditions
 from planner.domain.errors import ImpossibleError, RuleError, SeasonFileError
+from planner.domain.field.habitat_sheet import HabitatSheet
+from planner.domain.field.told import Told
+from planner.domain.field.visit_record import VisitRecord
 from planner.domain.plan import Plan
 from planner.domain.season import Season
-from planner.store import evening_rows, history
+from planner.store import evening_rows, field_rows, history
 from planner.store.file_lock import FileLock, holder
 from planner.store.history import Changed, Step
 from planner.store.migrating import migrate, shipped_migrations
@@ -169,6 +172,24 @@ class SeasonFile(SeasonReading):
         """Make the file hold these check-ins and no others; only inside a step."""
         self._only_in_step()
         evening_rows.write_check_ins(self._connection, kept)
+
+    def save_sheets(self, kept: Iterable[HabitatSheet]) -> None:
+        """Make the file hold these habitat sheets and no others; only inside a step."""
+        self._only_in_step()
+        field_rows.write_sheets(self._connection, kept)
+
+    def save_records(self, kept: Iterable[VisitRecord]) -> None:
+        """Make the file hold these visit records and no others; only inside a step."""
+        self._only_in_step()
+        field_rows.write_records(self._connection, kept)
+
+    def record_told(self, told: Iterable[Told]) -> None:
+        """Write down what people were told; an entry told earlier is replaced.
+
+        Only inside a step. What went out stays out: this is not part of the history, and not undone.
+        """
+        self._only_in_step()
+        field_rows.keep_told(self._connection, told)
 
     def record_print(
         self, volunteer: str, content_hash: str, when_utc: dt.datetime, revision: int | None = None

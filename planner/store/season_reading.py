@@ -10,10 +10,13 @@ import apsw
 
 from planner.domain.check_in import CheckIn
 from planner.domain.conditions import Conditions
+from planner.domain.field.habitat_sheet import HabitatSheet
+from planner.domain.field.told import Told
+from planner.domain.field.visit_record import VisitRecord
 from planner.domain.plan import Plan
 from planner.domain.season import Season
 from planner.forms import FormError
-from planner.store import evening_rows, history
+from planner.store import evening_rows, field_rows, history
 from planner.store.backup import copy_to
 from planner.store.history import Step
 from planner.store.opening import damaged, unusable
@@ -63,6 +66,30 @@ class SeasonReading:
             SeasonFileError: what the file holds is impossible: it was changed from outside.
         """
         return self._read(evening_rows.read_check_ins)
+
+    def sheets(self) -> tuple[HabitatSheet, ...]:
+        """Read the habitat sheets, by route, visit, point and observer.
+
+        Raises:
+            SeasonFileError: what the file holds is impossible: it was changed from outside.
+        """
+        return self._read(field_rows.read_sheets)
+
+    def records(self) -> tuple[VisitRecord, ...]:
+        """Read the visit records, by route, visit and date.
+
+        Raises:
+            SeasonFileError: what the file holds is impossible: it was changed from outside.
+        """
+        return self._read(field_rows.read_records)
+
+    def told(self) -> tuple[Told, ...]:
+        """Read what people were last told of their outings, by volunteer, route, visit and kind.
+
+        Raises:
+            SeasonFileError: what the file holds is impossible: it was changed from outside.
+        """
+        return self._read(field_rows.read_told)
 
     @property
     def revision(self) -> int:

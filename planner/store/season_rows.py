@@ -11,6 +11,8 @@ from typing import Any
 import apsw
 
 from planner.domain.calendar import DateRange
+from planner.domain.field.absent_class import AbsentClass
+from planner.domain.field.drive_factors import DriveFactor, DriveFactors
 from planner.domain.geo import Place
 from planner.domain.lost_evenings import LostEvenings
 from planner.domain.protocol import Protocol
@@ -41,6 +43,8 @@ def write_season(connection: apsw.Connection, season: Season) -> None:
     rows: dict[str, Iterator[Row]] = {
         "season": _season_rows(season),
         "road_speed": iter(season.road_speeds.class_kmh),
+        "absent_class": ((one.route, one.class_code, one.point) for one in season.absent_classes),
+        "drive_factor": _factor_rows(season.drive_factors),
         "lost_evening": _lost_evening_rows(season.lost_evenings),
         "visit_range": ((k, *_dates(dates)) for k, dates in enumerate(season.visits, start=1)),
         **_route_rows(season.routes),
@@ -66,7 +70,7 @@ def read_season(connection: apsw.Connection) -> Season:
     if not read["season"]:
         raise LookupError("the table 'season' is empty")
     _, name, zone, first, last, protocol, *contact = read["season"][0][:9]
-    roads_source, roads_hash, attribution, notes, persistence, factor = read["season"][0][9:]
+    roads_source, roads_hash, attribution, notes, persistence, factor, factor_source = read["season"][0][9:]
     return Season(
         name=name,
         protocol=_protocol(protocol),
@@ -80,6 +84,8 @@ def read_season(connection: apsw.Connection) -> Season:
         road_speeds=RoadSpeeds(tuple((kind, kmh) for kind, kmh in read["road_speed"]), factor),
         lost_evenings=_lost_evenings(persistence, read),
         notes=notes,
+        absent_classes=tuple(AbsentClass(*row) for row in read["absent_class"]),
+        drive_factors=_drive_factors(read["drive_factor"], factor_source),
     )
 
 
@@ -98,7 +104,22 @@ def _season_rows(season: Season) -> Iterator[Row]:
         season.notes,
         None if season.lost_evenings is None else season.lost_evenings.persistence,
         season.road_speeds.factor,
+        season.drive_factors.source,
     )
+
+
+def _factor_rows(factors: DriveFactors) -> Iterator[Row]:
+    whole = (factors.season,) if factors.season is not None else ()
+    for scope, some in (("season", whole), ("route", factors.routes), ("class", factors.classes)):
+        yield from ((scope, one.name, one.factor, one.legs) for one in some)
+
+
+def _drive_factors(rows: list[Any], source: str) -> DriveFactors:
+    by_scope = _grouped(rows)
+    season, routes, classes = (
+        tuple(DriveFactor(*one) for one in by_scope[scope]) for scope in ("season", "route", "class")
+    )
+    return DriveFactors(season[0] if season else None, routes, classes, source)
 
 
 def _lost_evening_rows(weather: LostEvenings | None) -> Iterator[Row]:

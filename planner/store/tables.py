@@ -64,10 +64,13 @@ SEASON_TABLES = (
         "season",
         "id",
         "name zone first_date last_date protocol coordinator_name coordinator_telephone coordinator_email"
-        " roads_source roads_hash roads_attribution notes weather_persistence road_speed_factor",
+        " roads_source roads_hash roads_attribution notes weather_persistence road_speed_factor"
+        " drive_factor_source",
     ),
     _table("lost_evening", "half_month", "chance"),
     _table("road_speed", "kind", "kmh"),
+    _table("absent_class", "route class_code point"),
+    _table("drive_factor", "scope name", "factor legs"),
     _table("visit_range", "number", "first_date last_date"),
     _table("route", "code", "position name people lead"),
     _table("point", "route number", "position latitude longitude note"),
@@ -86,5 +89,23 @@ PLAN_TABLE = _table(
 )
 CONDITION_TABLE = _table("condition", "date route quantity", "value unit seen")
 CHECK_IN_TABLE = _table("check_in", "date route volunteer stage", "when_utc")
-RECORDED_TABLES = (*SEASON_TABLES, PLAN_TABLE, CONDITION_TABLE, CHECK_IN_TABLE)
+HABITAT_SHEET_TABLE = _table(
+    "habitat_sheet",
+    "route visit point observer",
+    "date covers grazed_percent livestock note species photos unread state",
+)
+VISIT_RECORD_TABLE = _table(
+    "visit_record",
+    "route visit date",
+    "team counts weather_first weather_last stopped left_utc home_utc distance_km note state",
+)
+TOLD_TABLE = _table("told", "volunteer route visit kind", "sequence content cancelled when_utc")
+RECORDED_TABLES = (
+    *SEASON_TABLES,
+    PLAN_TABLE,
+    CONDITION_TABLE,
+    CHECK_IN_TABLE,
+    HABITAT_SHEET_TABLE,
+    VISIT_RECORD_TABLE,
+)
 """The tables whose changes are kept, so that they can be undone."""

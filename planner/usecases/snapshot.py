@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
+from planner.domain.field.habitat_sheet import HabitatSheet
+from planner.domain.field.visit_record import VisitRecord
 from planner.domain.plan import Plan
 from planner.domain.season import Season
 from planner.store import PrintRun, SeasonFile, Step
@@ -24,6 +26,10 @@ class Snapshot:
     print_runs: tuple[PrintRun, ...]
     read_only_reason: str
     """Why nothing may be changed, in words; empty where it may."""
+    sheets: tuple[HabitatSheet, ...] = ()
+    """By route, visit, point and observer."""
+    records: tuple[VisitRecord, ...] = ()
+    """By route, visit and date."""
 
     @property
     def undo_label(self) -> str:
@@ -41,13 +47,15 @@ def snapshot(file: SeasonFile, before: Snapshot | None = None) -> Snapshot:
 
     Args:
         file: the season file.
-        before: the snapshot read last; a season or plan equal to its own is that same object, so that ``is`` tells
-            whether something changed.
+        before: the snapshot read last; a season, plan, sheets or records equal to its own are that same object, so
+            that ``is`` tells whether something changed.
     """
-    season, plan = file.season(), file.plan()
+    season, plan, sheets, records = file.season(), file.plan(), file.sheets(), file.records()
     if before is not None:
         season = before.season if season == before.season else season
         plan = before.plan if plan == before.plan else plan
+        sheets = before.sheets if sheets == before.sheets else sheets
+        records = before.records if records == before.records else records
     return Snapshot(
         path=file.path,
         season=season,
@@ -56,4 +64,6 @@ def snapshot(file: SeasonFile, before: Snapshot | None = None) -> Snapshot:
         steps=file.history(),
         print_runs=file.print_runs(),
         read_only_reason=file.read_only_reason,
+        sheets=sheets,
+        records=records,
     )

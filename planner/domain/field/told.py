@@ -1,0 +1,46 @@
+"""What a volunteer was last told of an outing: so that calendars update and cancel instead of doubling."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+from enum import StrEnum
+
+from planner.domain.errors import RuleError
+
+
+class ToldKind(StrEnum):
+    """What a calendar entry is for."""
+
+    VISIT = "visit"
+    SETUP = "set-up"
+    RESERVE = "reserve"
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class ToldKey:
+    """Names one calendar entry of one volunteer, for good: its date and hours may change."""
+
+    volunteer: str
+    route: str
+    visit: int
+    kind: ToldKind
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """The last state of an entry that went out."""
+
+    key: ToldKey
+    sequence: int
+    """Number of the revision (RFC 5545, SEQUENCE): 0 first, one more with each change that goes out."""
+    content: str
+    """The entry as it went out, in a form that compares equal when nothing changed."""
+    cancelled: bool
+    when_utc: dt.datetime
+
+    def __post_init__(self) -> None:
+        if self.sequence < 0:
+            raise RuleError(f"a sequence is 0 or more, found {self.sequence}")
+        if self.when_utc.utcoffset() is None:
+            raise RuleError("the moment something was told needs its time zone")

@@ -1,0 +1,192 @@
+"""Habitat sheets, visit records, and what people were told, as rows of the season file, and back."""
+
+from __future__ import annotations
+
+import datetime as dt
+import json
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+import apsw
+
+from planner.domain.conditions import MEASURES, Condition, Seen
+from planner.domain.field.habitat_sheet import Cover, HabitatSheet, Photo, SheetKey, SheetState, Side, UnreadCell
+from planner.domain.field.told import Told, ToldKey, ToldKind
+from planner.domain.field.visit_record import PointRecord, RecordKey, RecordState, Stopped, VisitRecord
+from planner.domain.geo import Place
+from planner.domain.weather import Quantity
+from planner.store.tables import HABITAT_SHEET_TABLE, TOLD_TABLE, VISIT_RECORD_TABLE, Row
+
+
+def write_sheets(connection: apsw.Connection, kept: Iterable[HabitatSheet]) -> None:
+    """Make the file hold these sheets; rows that stay as they are, are not touched."""
+    HABITAT_SHEET_TABLE.write(connection, (_sheet_row(one) for one in kept))
+
+
+def read_sheets(connection: apsw.Connection) -> tuple[HabitatSheet, ...]:
+    """Read the sheets back, by route, visit, point and observer.
+
+    Raises:
+        RuleError: a row was changed from outside into something impossible.
+        ValueError: a date, a word or a list was.
+    """
+    return tuple(_sheet(row) for row in HABITAT_SHEET_TABLE.read(connection, "route, visit, point, observer"))
+
+
+def write_records(connection: apsw.Connection, kept: Iterable[VisitRecord]) -> None:
+    """Make the file hold these records; rows that stay as they are, are not touched."""
+    VISIT_RECORD_TABLE.write(connection, (_record_row(one) for one in kept))
+
+
+def read_records(connection: apsw.Connection) -> tuple[VisitRecord, ...]:
+    """Read the records back, by route, visit and date.
+
+    Raises:
+        RuleError: a row was changed from outside into something impossible.
+        ValueError: a date, a word or a list was.
+    """
+    return tuple(_record(row) for row in VISIT_RECORD_TABLE.read(connection, "route, visit, date"))
+
+
+def keep_told(connection: apsw.Connection, told: Iterable[Told]) -> None:
+    """Write down what went out; an entry told earlier is replaced."""
+    kept = {one.key: one for one in read_told(connection)} | {one.key: one for one in told}
+    TOLD_TABLE.write(connection, (_told_row(one) for one in kept.values()))
+
+
+def read_told(connection: apsw.Connection) -> tuple[Told, ...]:
+    """Return what everybody was last told, by volunteer, route, visit and kind.
+
+    Raises:
+        RuleError: a row was changed from outside into something impossible.
+        ValueError: a moment or a word was.
+    """
+    rows: list[Any] = TOLD_TABLE.read(connection, "volunteer, route, visit, kind")
+    return tuple(
+        Told(
+            ToldKey(volunteer, route, visit, ToldKind(kind)),
+            sequence,
+            content,
+            bool(cancelled),
+            dt.datetime.fromisoformat(when),
+        )
+        for volunteer, route, visit, kind, sequence, content, cancelled, when in rows
+    )
+
+
+def _told_row(one: Told) -> Row:
+    key = one.key
+    when = one.when_utc.astimezone(dt.UTC).isoformat()
+    return key.volunteer, key.route, key.visit, key.kind.value, one.sequence, one.content, int(one.cancelled), when
+
+
+def _sheet_row(sheet: HabitatSheet) -> Row:
+    key = sheet.key
+    return (
+        key.route,
+        key.visit,
+        key.point,
+        key.observer,
+        sheet.date.isoformat() if sheet.date else None,
+        _json([[cover.side.value, dict(cover.percents)] for cover in sheet.covers]),
+        sheet.grazed_percent,
+        sheet.livestock,
+        sheet.note,
+        sheet.species,
+        _json([_photo_plain(photo) for photo in sheet.photos]),
+        _json([[cell.field, cell.text] for cell in sheet.unread]),
+        sheet.state.value,
+    )
+
+
+def _sheet(row: Sequence[Any]) -> HabitatSheet:
+    route, visit, point, observer, date, covers, grazed, livestock, note, species, photos, unread, state = row
+    return HabitatSheet(
+        key=SheetKey(route, visit, point, observer),
+        covers=tuple(Cover.of(Side(side), percents.items()) for side, percents in json.loads(covers)),
+        date=dt.date.fromisoformat(date) if date else None,
+        grazed_percent=grazed,
+        livestock=livestock,
+        note=note,
+        species=species,
+        photos=tuple(_photo(*plain) for plain in json.loads(photos)),
+        unread=tuple(UnreadCell(field, text) for field, text in json.loads(unread)),
+        state=SheetState(state),
+    )
+
+
+def _photo_plain(photo: Photo) -> list[Any]:
+    place = [photo.place.latitude, photo.place.longitude] if photo.place else None
+    return [photo.content_hash, photo.name, place, photo.taken]
+
+
+def _photo(content_hash: str, name: str, place: list[float] | None, taken: str) -> Photo:
+    return Photo(content_hash, name, Place(*place) if place else None, taken)
+
+
+def _record_row(record: VisitRecord) -> Row:
+    key = record.key
+    return (
+        key.route,
+        key.visit,
+        key.date.isoformat(),
+        _json(record.team),
+        _json([_count_plain(count) for count in record.counts]),
+        _json([_condition_plain(one) for one in record.weather_first]),
+        _json([_condition_plain(one) for one in record.weather_last]),
+        record.stopped.value if record.stopped else None,
+        _iso(record.left_utc),
+        _iso(record.home_utc),
+        record.distance_km,
+        record.note,
+        record.state.value,
+    )
+
+
+def _record(row: Sequence[Any]) -> VisitRecord:
+    route, visit, date, team, counts, first, last, stopped, left, home, distance, note, state = row
+    return VisitRecord(
+        key=RecordKey(route, visit, dt.date.fromisoformat(date)),
+        team=tuple(json.loads(team)),
+        counts=tuple(_count(*plain) for plain in json.loads(counts)),
+        weather_first=tuple(_condition(*plain) for plain in json.loads(first)),
+        weather_last=tuple(_condition(*plain) for plain in json.loads(last)),
+        stopped=Stopped(stopped) if stopped else None,
+        left_utc=_moment(left),
+        home_utc=_moment(home),
+        distance_km=distance,
+        note=note,
+        state=RecordState(state),
+    )
+
+
+def _count_plain(count: PointRecord) -> list[Any]:
+    moments = (count.arrived_utc, count.began_utc, count.ended_utc)
+    return [count.point, count.pass_number, *map(_iso, moments), count.done, count.note]
+
+
+def _count(point: int, run: int, arrived: str, began: str, ended: str, done: bool, note: str) -> PointRecord:
+    return PointRecord(point, run, _moment(arrived), _moment(began), _moment(ended), done, note)
+
+
+def _condition_plain(one: Condition) -> list[Any]:
+    figure = [one.measured.value, one.measured.unit] if one.measured is not None else [None, None]
+    return [one.quantity.value, *figure, one.seen.value if one.seen is not None else None]
+
+
+def _condition(quantity: str, value: float | None, unit: str, seen: str | None) -> Condition:
+    kind = Quantity(quantity)
+    measured = MEASURES[kind](value, unit) if value is not None else None
+    return Condition(kind, measured, Seen(seen) if seen is not None else None)
+
+
+def _iso(moment: dt.datetime | None) -> str | None:
+    return moment.isoformat() if moment is not None else None
+
+
+def _moment(text: str | None) -> dt.datetime | None:
+    return dt.datetime.fromisoformat(text) if text else None
+
+
+def _json(plain: object) -> str:
+    return json.dumps(plain, ensure_ascii=False, allow_nan=False)

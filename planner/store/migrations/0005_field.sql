@@ -1,0 +1,69 @@
+-- What comes back from the field. Percentages, counts, photos and cells that could not be read are JSON: they are
+-- always read and written with their sheet or record. Rows may outlive the route or person they name: what was
+-- written down stays true.
+
+ALTER TABLE season ADD COLUMN drive_factor_source TEXT NOT NULL DEFAULT '';
+
+CREATE TABLE habitat_sheet (
+    route TEXT NOT NULL,
+    visit INTEGER NOT NULL,
+    point INTEGER NOT NULL,
+    observer TEXT NOT NULL,
+    date TEXT,
+    covers TEXT NOT NULL,
+    grazed_percent INTEGER,
+    livestock INTEGER,
+    note TEXT NOT NULL,
+    species TEXT NOT NULL,
+    photos TEXT NOT NULL,
+    unread TEXT NOT NULL,
+    state TEXT NOT NULL,
+    PRIMARY KEY (route, visit, point, observer)
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE visit_record (
+    route TEXT NOT NULL,
+    visit INTEGER NOT NULL,
+    date TEXT NOT NULL,
+    team TEXT NOT NULL,
+    counts TEXT NOT NULL,
+    weather_first TEXT NOT NULL,
+    weather_last TEXT NOT NULL,
+    stopped TEXT,
+    left_utc TEXT,
+    home_utc TEXT,
+    distance_km REAL,
+    note TEXT NOT NULL,
+    state TEXT NOT NULL,
+    PRIMARY KEY (route, visit, date)
+) STRICT, WITHOUT ROWID;
+
+-- point 0: every point of the route.
+CREATE TABLE absent_class (
+    route TEXT NOT NULL,
+    class_code TEXT NOT NULL,
+    point INTEGER NOT NULL,
+    PRIMARY KEY (route, class_code, point)
+) STRICT, WITHOUT ROWID;
+
+-- scope: season, route or class; name: empty, a route's code, or a highway class.
+CREATE TABLE drive_factor (
+    scope TEXT NOT NULL,
+    name TEXT NOT NULL,
+    factor REAL NOT NULL,
+    legs INTEGER NOT NULL,
+    PRIMARY KEY (scope, name)
+) STRICT, WITHOUT ROWID;
+
+-- What people were last told of an outing. What went out stays out: undoing a step leaves this table alone.
+CREATE TABLE told (
+    volunteer TEXT NOT NULL,
+    route TEXT NOT NULL,
+    visit INTEGER NOT NULL,
+    kind TEXT NOT NULL,
+    sequence INTEGER NOT NULL,
+    content TEXT NOT NULL,
+    cancelled INTEGER NOT NULL,
+    when_utc TEXT NOT NULL,
+    PRIMARY KEY (volunteer, route, visit, kind)
+) STRICT, WITHOUT ROWID;
