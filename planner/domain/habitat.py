@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from enum import StrEnum
 
 from planner.domain.errors import RuleError
@@ -29,6 +30,8 @@ class HabitatClass:
     stable: bool
     hint: str = ""
     needs_note: bool = False
+    grazeable: bool = field(default=True, metadata={"on_paper": False})
+    """Whether it can be part of the grazed share: water and walls cannot. No paper says it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,6 +95,11 @@ class HabitatRule:
                 if target in answers and target not in reached:
                     reached.add(target)
                     ahead += answers[target]
+
+    @property
+    def by_code(self) -> Mapping[str, HabitatClass]:
+        """The classes, found by their code."""
+        return {one.code: one for one in self.classes}
 
     @property
     def spans(self) -> float:

@@ -69,6 +69,7 @@ def _pieces(value: object) -> Iterator[str]:
     elif is_dataclass(value):
         yield type(value).__name__
         for field in fields(value):
-            yield from _pieces(getattr(value, field.name))
+            if field.metadata.get("on_paper", True):
+                yield from _pieces(getattr(value, field.name))
     else:
         yield repr(value)
