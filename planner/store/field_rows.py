@@ -69,15 +69,29 @@ def read_told(connection: apsw.Connection) -> tuple[Told, ...]:
             content,
             bool(cancelled),
             dt.datetime.fromisoformat(when),
+            before,
         )
-        for volunteer, route, visit, kind, sequence, content, cancelled, when in rows
+        for volunteer, route, visit, kind, sequence, content, cancelled, when, before in rows
     )
+
+
+def read_identity(connection: apsw.Connection) -> str:
+    """Return what names this season for good, whatever it is called and wherever its file lies.
+
+    Raises:
+        ValueError: it was taken out from outside.
+    """
+    row = connection.execute("SELECT code FROM season_identity").fetchone()
+    if row is None:
+        raise ValueError("it has lost what names it for good")
+    return str(row[0])
 
 
 def _told_row(one: Told) -> Row:
     key = one.key
     when = one.when_utc.astimezone(dt.UTC).isoformat()
-    return key.volunteer, key.route, key.visit, key.kind.value, one.sequence, one.content, int(one.cancelled), when
+    words = (one.sequence, one.content, int(one.cancelled), when, one.before)
+    return (key.volunteer, key.route, key.visit, key.kind.value, *words)
 
 
 def _sheet_row(sheet: HabitatSheet) -> Row:

@@ -92,6 +92,11 @@ class SeasonReading:
         return self._read(field_rows.read_told)
 
     @property
+    def identity(self) -> str:
+        """What names this season for good: drawn when the file was made, 32 hexadecimal digits."""
+        return self._read(field_rows.read_identity)
+
+    @property
     def revision(self) -> int:
         """Number of the step whose state the file shows; 0 before the first. It names that state for good."""
         return self._read(history.revision)

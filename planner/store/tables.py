@@ -99,7 +99,7 @@ VISIT_RECORD_TABLE = _table(
     "route visit date",
     "team counts weather_first weather_last stopped left_utc home_utc distance_km note state",
 )
-TOLD_TABLE = _table("told", "volunteer route visit kind", "sequence content cancelled when_utc")
+TOLD_TABLE = _table("told", "volunteer route visit kind", "sequence content cancelled when_utc before")
 RECORDED_TABLES = (
     *SEASON_TABLES,
     PLAN_TABLE,

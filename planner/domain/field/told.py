@@ -35,9 +35,13 @@ class Told:
     sequence: int
     """Number of the revision (RFC 5545, SEQUENCE): 0 first, one more with each change that goes out."""
     content: str
-    """The entry as it went out, in a form that compares equal when nothing changed."""
+    """The entry as it went out, in a form that compares equal when nothing changed; where it is cancelled, as it
+    stood before."""
     cancelled: bool
     when_utc: dt.datetime
+    before: str = ""
+    """The entry as the revision before had it, so that the letter can be written again; empty: it was new, or new
+    again."""
 
     def __post_init__(self) -> None:
         if self.sequence < 0:

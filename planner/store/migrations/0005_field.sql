@@ -65,5 +65,11 @@ CREATE TABLE told (
     content TEXT NOT NULL,
     cancelled INTEGER NOT NULL,
     when_utc TEXT NOT NULL,
+    before TEXT NOT NULL,
     PRIMARY KEY (volunteer, route, visit, kind)
 ) STRICT, WITHOUT ROWID;
+
+-- Names the season for good in what goes out, whatever it is called later: drawn once, never written again.
+CREATE TABLE season_identity (id INTEGER PRIMARY KEY CHECK (id = 1), code TEXT NOT NULL) STRICT;
+
+INSERT INTO season_identity (id, code) VALUES (1, lower(hex(randomblob(16))));
