@@ -11,14 +11,11 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
 
 from planner.printing.fonts import UNIT_MM, Face, printable, qt_font
-from planner.printing.geometry import Box
+from planner.printing.geometry import Box, Spot
 from planner.printing.setting import elided
 
 BLACK = QColor(0, 0, 0)
 WHITE = QColor(255, 255, 255)
-
-Spot = tuple[float, float]
-"""Across and down, in millimetres."""
 
 
 class Align(StrEnum):

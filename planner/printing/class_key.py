@@ -6,8 +6,8 @@ from collections.abc import Iterator
 
 from planner.domain.habitat import HabitatClass, HabitatRule, KeyQuestion
 from planner.printing.blocks import Block, Rows, Section, filled_pages, paragraph
-from planner.printing.canvas import Align, Canvas, Spot
-from planner.printing.geometry import Box
+from planner.printing.canvas import Align, Canvas
+from planner.printing.geometry import Box, Spot
 from planner.printing.headings import heading, page_title, running_head, twilight_band
 from planner.printing.setting import at_most_lines, wrapped
 from planner.printing.twilight import nightfall

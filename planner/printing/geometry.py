@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+Spot = tuple[float, float]
+"""Across and down, in millimetres."""
+
 
 @dataclass(frozen=True, slots=True)
 class Box:

@@ -6,8 +6,7 @@ import math
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
-from planner.printing.canvas import Spot
-from planner.printing.geometry import Box
+from planner.printing.geometry import Box, Spot
 
 DISC_MM = 3.4
 """Radius of a point's numbered disc."""

@@ -7,8 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from planner.domain.geo import MEAN_EARTH_RADIUS_M, Place
-from planner.printing.canvas import Spot
-from planner.printing.geometry import Box
+from planner.printing.geometry import Box, Spot
 
 LEAST_SPAN_M = 600.0
 """A single point is shown with at least this much ground."""

@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from planner.domain.itinerary import DayPlan, MapRoad
 from planner.domain.outing import StepKind
 from planner.printing.blocks import Block
-from planner.printing.canvas import Align, Canvas, Spot
-from planner.printing.geometry import Box
+from planner.printing.canvas import Align, Canvas
+from planner.printing.geometry import Box, Spot
 from planner.printing.map_labels import DISC_MM, along, around_disc, disc_spots, is_clear
 from planner.printing.projection import Projection, fitted, ground_of, round_length_m
 from planner.printing.setting import wrapped
