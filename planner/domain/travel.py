@@ -16,7 +16,7 @@ class FigureSource(StrEnum):
     ESTIMATE = "estimate"
     """Distance as the crow flies, a detour factor and a speed; no roads were known."""
     MEASURED = "measured"
-    """Driven and written down."""
+    """Driven and written down: one leg, or the way over the roads times what the legs of its route came to."""
 
 
 @dataclass(frozen=True, slots=True)

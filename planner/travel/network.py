@@ -10,14 +10,16 @@ from pathlib import Path
 import networkx as nx
 import numpy as np
 
+from planner.domain.field.drive_factors import DriveFactors
 from planner.domain.road_speeds import RoadSpeeds
 from planner.travel.coordinates import Floats, LatLon, Places, as_places, degrees, pairs
 from planner.travel.estimate import CAUTIOUS_SHARE, estimate_minutes
 from planner.travel.network_file import StoredNetwork, read_network, write_network
 from planner.travel.osm.compacting import arrays_of_file
 from planner.travel.osm.source_file import content_hash
-from planner.travel.road_arrays import RoadArrays, with_speeds
-from planner.travel.routing.paths import quickest_line
+from planner.travel.road_arrays import RoadArrays, slowed, with_speeds
+from planner.travel.road_pace import RoadPace
+from planner.travel.routing.paths import Stretch, kind_seconds, line_of, quickest_stretches
 from planner.travel.routing.positions import Positions
 from planner.travel.routing.reached import reached_lines
 from planner.travel.routing.road_graph import road_graph
@@ -68,8 +70,8 @@ class RoadNetwork:
         self._whole: RoadNetwork = self
         self.loaded_from: Path | None = None
         """The file that ``save`` wrote, where it came from one."""
-        self.speeds = RoadSpeeds()
-        self._by_speeds: dict[RoadSpeeds, RoadNetwork] = {self.speeds: self}
+        self.pace = RoadPace()
+        self._by_pace: dict[RoadPace, RoadNetwork] = {self.pace: self}
 
     @classmethod
     def read(
@@ -120,9 +122,7 @@ class RoadNetwork:
         Raises:
             OSError: the folder cannot be written.
         """
-        write_network(
-            Path(path), StoredNetwork(self._by_speeds[RoadSpeeds()].roads, self.attribution, self.content_hash)
-        )
+        write_network(Path(path), StoredNetwork(self._by_pace[RoadPace()].roads, self.attribution, self.content_hash))
 
     @cached_property
     def graph(self) -> nx.MultiDiGraph[int]:
@@ -170,26 +170,40 @@ class RoadNetwork:
             return self
         if snapper not in self._views:
             view = RoadNetwork(self.roads, attribution=self.attribution, content_hash=self.content_hash)
-            view.speeds, view._by_speeds = self.speeds, self._by_speeds
+            view.pace, view._by_pace = self.pace, self._by_pace
             view._snapper, view._router, view._whole = snapper, self._router, self
             self._views[snapper] = view
         return self._views[snapper]
 
-    def at_speeds(self, speeds: RoadSpeeds) -> RoadNetwork:
-        """Return the network driven at a season's own speeds; the same speeds asked for again give the same object."""
+    @property
+    def speeds(self) -> RoadSpeeds:
+        """The season's own speeds that it is driven at."""
+        return self.pace.speeds
+
+    def at_speeds(self, speeds: RoadSpeeds, factors: DriveFactors | None = None) -> RoadNetwork:
+        """Return the network driven at a season's own speeds; the same asked for again gives the same object.
+
+        Args:
+            speeds: how fast its roads are driven.
+            factors: what recorded drives came to, the season and its road classes; those of routes are passed over.
+        """
         if self._whole is not self:
-            return self._whole.at_speeds(speeds)
-        known = self._by_speeds
-        if speeds not in known:
-            table = known[RoadSpeeds()]
-            roads = with_speeds(table.roads, shipped_speeds().changed(speeds))
+            return self._whole.at_speeds(speeds, factors)
+        pace = RoadPace.build(speeds, factors)
+        known = self._by_pace
+        if pace not in known:
+            table = known[RoadPace()]
+            own = speeds != table.speeds
+            roads = with_speeds(table.roads, shipped_speeds().changed(speeds)) if own else table.roads
+            roads = slowed(roads, pace.slowness(roads.kinds))
             paced = RoadNetwork(roads, attribution=self.attribution, content_hash=self.content_hash)
-            paced.speeds, paced._by_speeds = speeds, known
-            known[speeds] = paced
-            # Those of the table, and the two asked for last: the season before a change and after it.
-            if len(known) > 3:
-                del known[next(one for one in known if one != table.speeds)]
-        return known[speeds]
+            paced.pace, paced._by_pace = pace, known
+            known[pace] = paced
+            # Those of the table, and the three asked for last: the season before a change and after it, and its speeds
+            # without what recorded drives came to.
+            if len(known) > 4:
+                del known[next(one for one in known if one != table.pace)]
+        return known[pace]
 
     def off_road_metres(self, places: Places) -> Floats:
         """Return the metres from each place to the road that its drives end on; NaN for a place near no road.
@@ -246,20 +260,31 @@ class RoadNetwork:
         """
         known = self._ways.get((origin, destination))
         if known is None:
-            known = self._quickest(origin, destination)
+            known = line_of(self.roads, self._quickest(origin, destination))
             if len(self._ways) >= _MOST_WAYS:
                 self._ways.clear()
             self._ways[origin, destination] = known
         return known
 
-    def _quickest(self, origin: LatLon, destination: LatLon) -> tuple[LatLon, ...]:
+    def minutes_by_kind(self, origin: LatLon, destination: LatLon) -> dict[str, float]:
+        """Return the minutes that the quickest way takes on each highway class it follows; empty where there is none.
+
+        Their sum is what ``minutes`` gives.
+
+        Raises:
+            RuleError: a coordinate is out of range.
+        """
+        seconds = kind_seconds(self.roads, self._quickest(origin, destination))
+        return {self.roads.kinds[kind]: float(seconds[kind]) / 60.0 for kind in np.flatnonzero(seconds).tolist()}
+
+    def _quickest(self, origin: LatLon, destination: LatLon) -> tuple[Stretch, ...]:
         start, end = self._positions([origin]), self._positions([destination])
         likely_seconds = float(estimate_minutes([origin], [destination])[0, 0]) * CAUTIOUS_SHARE * 60.0
         # Nearly every way is found within the cautious estimate, at a fraction of the search.
         for limit_seconds in (likely_seconds, math.inf):
-            line = quickest_line(self.roads, self._router.arcs, start, end, limit_seconds)
-            if line:
-                return line
+            way = quickest_stretches(self._router.arcs, start, end, limit_seconds)
+            if way:
+                return way
         return ()
 
     def reached(self, origin: LatLon, limit_minutes: float) -> tuple[tuple[LatLon, ...], ...]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field, fields, replace
 from typing import Any
 
@@ -136,4 +137,19 @@ def with_speeds(roads: RoadArrays, speeds: SpeedTable) -> RoadArrays:
         roads,
         forward_seconds=np.where(np.isfinite(roads.forward_seconds), forward, np.inf),
         backward_seconds=np.where(np.isfinite(roads.backward_seconds), backward, np.inf),
+    )
+
+
+def slowed(roads: RoadArrays, factors: Sequence[float]) -> RoadArrays:
+    """Return a network of which each highway class takes longer, or less long, by a factor.
+
+    Args:
+        roads: the network.
+        factors: what the seconds are multiplied by, in the order of ``roads.kinds``.
+    """
+    by_edge = np.asarray(factors, dtype=np.float64)[roads.kind_numbers]
+    return replace(
+        roads,
+        forward_seconds=roads.forward_seconds * by_edge,
+        backward_seconds=roads.backward_seconds * by_edge,
     )

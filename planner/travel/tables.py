@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from planner.domain.errors import RuleError
+from planner.domain.field.drive_factors import LEAST_FACTOR, MOST_FACTOR
 from planner.domain.travel import DriveFigure, FigureSource
 from planner.travel.coordinates import Flags, Floats, Places, degrees
 from planner.travel.estimate import CAUTIOUS_SHARE, OPTIMISTIC_SHARE, estimate_minutes
@@ -26,7 +27,6 @@ SOURCES = (FigureSource.ROAD, FigureSource.ESTIMATE, FigureSource.MEASURED)
 """What the numbers in ``DriveTable.source_numbers`` stand for."""
 
 _ROAD, _ESTIMATE, _MEASURED = range(3)
-_LEAST_CALIBRATION, _MOST_CALIBRATION = 0.2, 5.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -105,7 +105,8 @@ def drive_table(
     *,
     network: RoadNetwork | None,
     stop_overhead_minutes: float,
-    calibration: float = 1.0,
+    calibration: float | Floats = 1.0,
+    estimate_calibration: float = 1.0,
     limit_minutes: float | None = None,
     standing: Standing = Standing.NOWHERE,
 ) -> DriveTable:
@@ -119,8 +120,10 @@ def drive_table(
         destinations: (latitude, longitude) pairs.
         network: the season's roads; None where there are none.
         stop_overhead_minutes: pulling in, getting out, notes, setting off; added to every leg.
-        calibration: what recorded drives took as a multiple of what was expected, 0.2 to 5; the stop overhead is
-            not multiplied.
+        calibration: what recorded drives took as a multiple of what was expected, 0.2 to 5, one for all or one for
+            each origin; the stop overhead is not multiplied.
+        estimate_calibration: the same for what is estimated, on top of it: the roads of a network may be calibrated
+            already, and estimates are not.
         limit_minutes: legs expected to take longer on the road than this are given as ``inf``.
         standing: at which ends people walk between the car, on the road, and the place itself; the time for it is
             added, and not multiplied by the calibration.
@@ -128,9 +131,10 @@ def drive_table(
     Raises:
         RuleError: a coordinate, the overhead, the calibration or the limit is out of range.
     """
-    _check(stop_overhead_minutes, calibration, limit_minutes)
     start, end = degrees(origins), degrees(destinations)
-    driving, sources = _driving_minutes(start, end, network, calibration, limit_minutes)
+    rows = np.broadcast_to(np.asarray(calibration, dtype=np.float64), len(start))
+    _check(stop_overhead_minutes, np.append(np.ravel(calibration), estimate_calibration), limit_minutes)
+    driving, sources = _driving_minutes(start, end, network, _Calibration(rows, estimate_calibration), limit_minutes)
     same_place = (start[:, None, :] == end[None, :, :]).all(axis=2)
     overhead = np.where(same_place, 0.0, stop_overhead_minutes)
     on_foot = np.where(same_place, 0.0, _on_foot_minutes(start, end, network, standing))
@@ -153,18 +157,28 @@ def _on_foot_minutes(start: Floats, end: Floats, network: RoadNetwork | None, st
     return np.asarray(leaving[:, None] + arriving[None, :], dtype=np.float64)
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class _Calibration:
+    """What driving minutes are multiplied by."""
+
+    rows: Floats
+    """For each origin."""
+    estimates: float
+    """For estimates, on top of it."""
+
+
 def _driving_minutes(
-    start: Floats, end: Floats, network: RoadNetwork | None, calibration: float, limit_minutes: float | None
+    start: Floats, end: Floats, network: RoadNetwork | None, calibration: _Calibration, limit_minutes: float | None
 ) -> tuple[Floats, NDArray[np.uint8]]:
     estimated = _estimated_cells(start, end, network)
     sources = np.where(estimated, _ESTIMATE, _ROAD).astype(np.uint8)
     driving = np.full(estimated.shape, np.inf)
     if network is not None:
-        limit = None if limit_minutes is None else limit_minutes / calibration
+        limit = None if limit_minutes is None else limit_minutes / calibration.rows.min(initial=MOST_FACTOR)
         driving = network.minutes(start, end, limit_minutes=limit)
     if estimated.any():
-        driving[estimated] = estimate_minutes(start, end)[estimated]
-    driving *= calibration
+        driving[estimated] = estimate_minutes(start, end)[estimated] * calibration.estimates
+    driving *= calibration.rows[:, None]
     if limit_minutes is not None:
         driving[driving > limit_minutes] = np.inf
     return driving, sources
@@ -178,12 +192,11 @@ def _estimated_cells(start: Floats, end: Floats, network: RoadNetwork | None) ->
     return ~known
 
 
-def _check(stop_overhead_minutes: float, calibration: float, limit_minutes: float | None) -> None:
+def _check(stop_overhead_minutes: float, calibrations: Floats, limit_minutes: float | None) -> None:
     if not 0.0 <= stop_overhead_minutes < math.inf:
         raise RuleError(f"stop overhead must be 0 minutes or more, found {stop_overhead_minutes}")
-    if not _LEAST_CALIBRATION <= calibration <= _MOST_CALIBRATION:
-        raise RuleError(
-            f"calibration must lie between {_LEAST_CALIBRATION} and {_MOST_CALIBRATION}, found {calibration}"
-        )
+    wrong = calibrations[~((calibrations >= LEAST_FACTOR) & (calibrations <= MOST_FACTOR))]
+    if len(wrong):
+        raise RuleError(f"calibration must lie between {LEAST_FACTOR} and {MOST_FACTOR}, found {wrong[0]:g}")
     if limit_minutes is not None and not limit_minutes > 0.0:
         raise RuleError(f"limit must be above 0 minutes, found {limit_minutes}")

@@ -41,7 +41,8 @@ def season_drives_after(
     """Return what ``season_drives`` does, measuring only drives that begin or end at a place that is new.
 
     Args:
-        before: the season as it stood; all its routes have points.
+        before: the season as it stood; all its routes have points. What recorded drives of the season and of road
+            classes came to is the same in both; that of routes may differ.
         drives: its drives, on the same roads.
         season: the season as it stands; all its routes have points.
         network: the roads, as in ``season_drives``.
@@ -49,7 +50,7 @@ def season_drives_after(
     if not before.routes:
         return season_drives(season, network)
     same_homes = _homes(before) == _homes(season)
-    places = {route.code: _places(route) for route in before.routes}
+    places = {route.code: _places(route) for route in before.routes if _same_factor(before, season, route.code)}
     same = {route.code for route in season.routes if places.get(route.code) == _places(route)}
     if same_homes and len(same) == len(season.routes):
         return {route.code: drives[route.code] for route in season.routes}
@@ -58,7 +59,7 @@ def season_drives_after(
     legs |= roads.legs([route for route in season.routes if route.code not in places])
     for route in season.routes:
         if route.code not in legs:
-            legs[route.code] = _legs_after(places[route.code], drives[route.code].legs, _places(route), roads)
+            legs[route.code] = roads.legs_after(places[route.code], drives[route.code].legs, route)
     homes, points = (_Kept.build(old(before), old(season)) for old in (_homes, _points))
     old_out = _side_by_side([drives[route.code].out for route in before.routes], axis=1)
     old_back = _side_by_side([drives[route.code].back for route in before.routes], axis=0)
@@ -66,6 +67,10 @@ def season_drives_after(
     back = _extended(old_back, points, homes, lambda a, b: roads.minutes(a, b, Standing.ORIGINS))
     found = _by_route(season, legs, out, back)
     return found | ({code: drives[code] for code in same} if same_homes else {})
+
+
+def _same_factor(before: Season, season: Season, route: str) -> bool:
+    return before.drive_factors.route_factor(route) == season.drive_factors.route_factor(route)
 
 
 def point_rows(routes: Sequence[Route]) -> Iterator[tuple[Route, slice]]:
@@ -83,13 +88,28 @@ class _Roads:
     season: Season
     network: RoadNetwork | None
 
-    def minutes(self, origins: Sequence[Place], destinations: Sequence[Place], standing: Standing) -> DriveMinutes:
-        """Return the drives from all origins to all destinations."""
+    def minutes(
+        self,
+        origins: Sequence[Place],
+        destinations: Sequence[Place],
+        standing: Standing,
+        factors: float | NDArray[np.float64] = 1.0,
+    ) -> DriveMinutes:
+        """Return the drives from all origins to all destinations, as recorded drives say they are.
+
+        Args:
+            origins: places to leave.
+            destinations: places to reach.
+            standing: at which of them people walk to their very place.
+            factors: of the routes within which the drives are, for all or for each origin.
+        """
         table = drive_table(
             _pairs(origins),
             _pairs(destinations),
             network=self.network,
             stop_overhead_minutes=self.season.protocol.travel.stop_overhead_minutes,
+            calibration=factors,
+            estimate_calibration=self.season.drive_factors.season_factor,
             standing=standing,
         )
         return DriveMinutes(
@@ -108,9 +128,18 @@ class _Roads:
         found = {}
         for some in _groups(routes, _POINTS_AT_ONCE if self.network else 0):
             places = [place for route in some for place in _places(route)]
-            table = self.minutes(places, places, Standing.BOTH)
+            factors = np.repeat([self._factor(route.code) for route in some], [len(route.points) for route in some])
+            table = self.minutes(places, places, Standing.BOTH, factors)
             found.update({route.code: _part(table, (rows, rows)) for route, rows in point_rows(some)})
         return found
+
+    def legs_after(self, earlier: tuple[Place, ...], legs: DriveMinutes, route: Route) -> DriveMinutes:
+        """Return the drives within a route of which some places were there before, their drives known."""
+        points, factor = _Kept.build(earlier, _places(route)), self._factor(route.code)
+        return _extended(legs, points, points, lambda a, b: self.minutes(a, b, Standing.BOTH, factor))
+
+    def _factor(self, route: str) -> float:
+        return self.season.drive_factors.route_factor(route)
 
 
 def _groups(routes: Sequence[Route], most_points: int) -> Iterator[list[Route]]:
@@ -172,13 +201,6 @@ def _extended(known: DriveMinutes, rows: _Kept, columns: _Kept, measure: _Measur
             array[np.ix_(rows.old, columns.new)] = getattr(rest, name)
         arrays[name] = array
     return DriveMinutes(**arrays)
-
-
-def _legs_after(
-    earlier: tuple[Place, ...], legs: DriveMinutes, places: tuple[Place, ...], roads: _Roads
-) -> DriveMinutes:
-    points = _Kept.build(earlier, places)
-    return _extended(legs, points, points, lambda a, b: roads.minutes(a, b, Standing.BOTH))
 
 
 def _side_by_side(tables: Iterable[DriveMinutes], axis: int) -> DriveMinutes:

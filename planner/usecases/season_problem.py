@@ -33,11 +33,13 @@ def season_problem(season: Season, network: RoadNetwork | None, today: dt.date |
 
 
 def roads_from_homes(season: Season, network: RoadNetwork | None) -> RoadNetwork | None:
-    """Return the road network as it serves the homes of a season, at the season's own speeds.
+    """Return the road network as it serves the homes of a season, as quick as its speeds and recorded drives say.
 
     Points go to the roads that most homes reach.
     """
-    return None if network is None else network.at_speeds(season.road_speeds).seen_from(_homes(season))
+    if network is None:
+        return None
+    return network.at_speeds(season.road_speeds, season.drive_factors).seen_from(_homes(season))
 
 
 def season_problem_after(
@@ -62,6 +64,7 @@ def season_problem_after(
     season = _with_points(season)
     roads = roads_from_homes(season, network)
     same_roads = same_roads and roads is roads_from_homes(before.season, network)
+    same_roads = same_roads and before.season.drive_factors.season_factor == season.drive_factors.season_factor
     places = {route.code: _places(route) for route in before.season.routes}
     moved = [route for route in season.routes if places.get(route.code) != _places(route)]
     gone = {route.code for route in moved}

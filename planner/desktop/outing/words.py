@@ -189,6 +189,8 @@ def _drive_words(step: Step) -> str:
         words = tr("drive to point {point}").format(point=step.point)
     if step.leg is not None and step.leg.source is FigureSource.ESTIMATE:
         return tr("{drive}, estimated").format(drive=words)
+    if step.leg is not None and step.leg.source is FigureSource.MEASURED:
+        return tr("{drive}, as recorded drives of this route say").format(drive=words)
     return words
 
 

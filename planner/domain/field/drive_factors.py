@@ -31,13 +31,18 @@ class DriveFactor:
 
 @dataclass(frozen=True, slots=True)
 class DriveFactors:
-    """The factors that a season's drives are planned with; without any, drives are as the road map gives them."""
+    """The factors that a season's drives are planned with; without any, drives are as the road map gives them.
+
+    Minutes on a road of the map are multiplied by the factor of its class, or of the season where the class has none;
+    estimates without roads by that of the season. The drives between the points of a route are multiplied by the
+    route's factor on top of that. The stop overhead and ways on foot are not multiplied.
+    """
 
     season: DriveFactor | None = None
     routes: tuple[DriveFactor, ...] = ()
-    """Of routes that have one of their own, by code."""
+    """Of routes that have one of their own, by code: what is left once the factors of the roads are applied."""
     classes: tuple[DriveFactor, ...] = ()
-    """Of road classes that have one of their own, by class; a route's factor comes on top of them."""
+    """Of road classes that have one of their own, by class; it stands in place of the season's."""
     source: str = ""
     """Where they come from, in words: 'recorded drives of 12 visits', or last year's file."""
 
@@ -46,3 +51,16 @@ class DriveFactors:
             names = [one.name for one in some]
             if names != sorted(set(names)) or "" in names:
                 raise RuleError(f"each drive factor once, by name, found {', '.join(names)}")
+
+    @property
+    def season_factor(self) -> float:
+        """What estimates, and roads whose class has no factor, are multiplied by; 1 where nothing was recorded."""
+        return self.season.factor if self.season is not None else 1.0
+
+    def route_factor(self, code: str) -> float:
+        """Return what the drives between the points of a route are multiplied by on top of all else."""
+        return next((one.factor for one in self.routes if one.name == code), 1.0)
+
+    def measured(self, code: str) -> bool:
+        """Whether drives between the points of a route were recorded and are planned with."""
+        return any(one.name == code for one in self.routes)

@@ -49,6 +49,8 @@ class OutingRequest:
     setup_minutes: float = 0.0
     """Minutes at each point for set-up, in place of the habitat round; 0: no set-up."""
     timing: HabitatTiming = HabitatTiming.BEFORE_COUNTS
+    measured: bool = False
+    """Whether drives from point to point were recorded, and the minutes by road are what they came to."""
 
     def __post_init__(self) -> None:
         points = len(self.numbers)
@@ -78,7 +80,11 @@ class OutingRequest:
             return _figure(self.out, (destination,))
         if destination is None:
             return _figure(self.back, (origin,))
-        return _figure(self.legs, (origin, destination))
+        figure = _figure(self.legs, (origin, destination))
+        # An estimate stays one: recorded drives say how far off estimates are on the whole, not on one leg.
+        if self.measured and figure.source is FigureSource.ROAD:
+            return replace(figure, source=FigureSource.MEASURED)
+        return figure
 
     def only(self, points: npt.NDArray[np.int64]) -> OutingRequest:
         """Return the request for some of the points, by their places."""

@@ -120,6 +120,7 @@ def _ground(problem: SeasonProblem, route: Route, person: str, date: dt.date) ->
         sunset_utc=float(light.sunset_utc[day]),
         direction=protocol.order.direction,
         count_minutes=count_minutes(protocol),
+        measured=problem.season.drive_factors.measured(route.code),
     )
 
 

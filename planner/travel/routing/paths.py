@@ -1,7 +1,8 @@
-"""The line of the quickest way, for drawing."""
+"""The quickest way edge by edge: its line for drawing, and what it takes on each class of road."""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
@@ -15,14 +16,23 @@ from planner.travel.routing.positions import Positions, same_edge_seconds
 _Line = tuple[Floats, Floats]
 
 
-def quickest_line(
-    roads: RoadArrays, arcs: Arcs, origin: Positions, destination: Positions, limit_seconds: float
-) -> tuple[LatLon, ...]:
-    """Return the quickest way from one position to another along the roads, empty where there is none.
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """A part of an edge that a way follows, between two fractions of it, in the direction of driving."""
+
+    edge: int
+    start: float
+    """0 at the tail, 1 at the head."""
+    end: float
+
+
+def quickest_stretches(
+    arcs: Arcs, origin: Positions, destination: Positions, limit_seconds: float
+) -> tuple[Stretch, ...]:
+    """Return the quickest way from one position to another, edge by edge, empty where there is none.
 
     Args:
-        roads: the network.
-        arcs: its arcs, forward.
+        arcs: the arcs of the network, forward.
         origin: one position.
         destination: one position.
         limit_seconds: ways that take longer are not looked for.
@@ -36,20 +46,35 @@ def quickest_line(
         return ()
     start, end = float(origin.fractions[0]), float(destination.fractions[0])
     if way is None or direct_seconds <= way.seconds:
-        lines = [cut(roads, int(origin.edges[0]), start, end)]
-    else:
-        lines = [
-            cut(roads, int(origin.edges[0]), start, way.left_by),
-            *(_arc_line(roads, arcs, first, second) for first, second in pairwise(way.nodes)),
-            cut(roads, int(destination.edges[0]), way.entered_by, end),
-        ]
+        return (Stretch(int(origin.edges[0]), start, end),)
+    return (
+        Stretch(int(origin.edges[0]), start, way.left_by),
+        *(_whole(arcs.via_between(first, second)) for first, second in pairwise(way.nodes)),
+        Stretch(int(destination.edges[0]), way.entered_by, end),
+    )
+
+
+def _whole(arc: int) -> Stretch:
+    edge, turned = divmod(arc, 2)
+    return Stretch(edge, 1.0, 0.0) if turned else Stretch(edge, 0.0, 1.0)
+
+
+def line_of(roads: RoadArrays, way: tuple[Stretch, ...]) -> tuple[LatLon, ...]:
+    """Return a way as (latitude, longitude) pairs; empty for an empty one."""
+    if not way:
+        return ()
+    lines = [cut(roads, one.edge, one.start, one.end) for one in way]
     return pairs(np.concatenate([line[0] for line in lines]), np.concatenate([line[1] for line in lines]))
 
 
-def _arc_line(roads: RoadArrays, arcs: Arcs, start: int, end: int) -> _Line:
-    edge, turned = divmod(arcs.via_between(start, end), 2)
-    latitudes, longitudes = roads.geometry(edge)
-    return (latitudes[::-1], longitudes[::-1]) if turned else (latitudes, longitudes)
+def kind_seconds(roads: RoadArrays, way: tuple[Stretch, ...]) -> Floats:
+    """Return the seconds that a way takes on each highway class, in the order of ``roads.kinds``."""
+    seconds = np.zeros(len(roads.kinds))
+    for one in way:
+        whole = roads.forward_seconds if one.end > one.start else roads.backward_seconds
+        if one.end != one.start:
+            seconds[roads.kind_numbers[one.edge]] += abs(one.end - one.start) * whole[one.edge]
+    return seconds
 
 
 def cut(roads: RoadArrays, edge: int, start: float, end: float) -> _Line:
