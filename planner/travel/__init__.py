@@ -13,7 +13,7 @@ from planner.travel.road_flags import RoadFlag
 from planner.travel.sides import OFF_ROAD_DOUBT_M, OTHER_SIDE_M, RIVAL_M, RIVAL_MINUTES, Side
 from planner.travel.snapping import FAR_SNAP_M, FAR_STAND_M, SNAP_LIMIT_M, Snap
 from planner.travel.speeds import SpeedTable, shipped_speeds
-from planner.travel.tables import SOURCES, DriveTable, drive_table
+from planner.travel.tables import SOURCES, Calibration, DriveTable, drive_table
 
 __all__ = [
     "FAR_SNAP_M",
@@ -27,6 +27,7 @@ __all__ = [
     "SNAP_LIMIT_M",
     "SOURCES",
     "BusyRoad",
+    "Calibration",
     "DriveFigure",
     "DriveTable",
     "FigureSource",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from planner.domain.field.drive_factors import DriveFactors
 from planner.domain.road_speeds import RoadSpeeds
@@ -12,7 +12,7 @@ from planner.domain.road_speeds import RoadSpeeds
 class RoadPace:
     """What the seconds of a road network hang on, beside the map."""
 
-    speeds: RoadSpeeds = RoadSpeeds()
+    speeds: RoadSpeeds = field(default_factory=RoadSpeeds)
     factor: float = 1.0
     """What the minutes on every class without a factor of its own are multiplied by."""
     class_factors: tuple[tuple[str, float], ...] = ()

@@ -94,6 +94,16 @@ class DriveTable:
         )
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class Calibration:
+    """What driving minutes are multiplied by, as recorded drives say; all from 0.2 to 5."""
+
+    origins: float | Floats = 1.0
+    """For all drives, or for those from each origin, shape (origins,)."""
+    estimates: float = 1.0
+    """On top of it, for drives that are estimated: the roads of a network may be calibrated already."""
+
+
 _SHARES = MappingProxyType(
     {_ROAD: (ROAD_OPTIMISTIC_SHARE, ROAD_CAUTIOUS_SHARE), _ESTIMATE: (OPTIMISTIC_SHARE, CAUTIOUS_SHARE)}
 )
@@ -105,8 +115,7 @@ def drive_table(
     *,
     network: RoadNetwork | None,
     stop_overhead_minutes: float,
-    calibration: float | Floats = 1.0,
-    estimate_calibration: float = 1.0,
+    calibration: Calibration | float = 1.0,
     limit_minutes: float | None = None,
     standing: Standing = Standing.NOWHERE,
 ) -> DriveTable:
@@ -120,10 +129,8 @@ def drive_table(
         destinations: (latitude, longitude) pairs.
         network: the season's roads; None where there are none.
         stop_overhead_minutes: pulling in, getting out, notes, setting off; added to every leg.
-        calibration: what recorded drives took as a multiple of what was expected, 0.2 to 5, one for all or one for
-            each origin; the stop overhead is not multiplied.
-        estimate_calibration: the same for what is estimated, on top of it: the roads of a network may be calibrated
-            already, and estimates are not.
+        calibration: what recorded drives took as a multiple of what was expected, 0.2 to 5; the stop overhead is
+            not multiplied.
         limit_minutes: legs expected to take longer on the road than this are given as ``inf``.
         standing: at which ends people walk between the car, on the road, and the place itself; the time for it is
             added, and not multiplied by the calibration.
@@ -132,9 +139,10 @@ def drive_table(
         RuleError: a coordinate, the overhead, the calibration or the limit is out of range.
     """
     start, end = degrees(origins), degrees(destinations)
-    rows = np.broadcast_to(np.asarray(calibration, dtype=np.float64), len(start))
-    _check(stop_overhead_minutes, np.append(np.ravel(calibration), estimate_calibration), limit_minutes)
-    driving, sources = _driving_minutes(start, end, network, _Calibration(rows, estimate_calibration), limit_minutes)
+    if not isinstance(calibration, Calibration):
+        calibration = Calibration(calibration)
+    _check(stop_overhead_minutes, calibration, limit_minutes)
+    driving, sources = _driving_minutes(start, end, network, calibration, limit_minutes)
     same_place = (start[:, None, :] == end[None, :, :]).all(axis=2)
     overhead = np.where(same_place, 0.0, stop_overhead_minutes)
     on_foot = np.where(same_place, 0.0, _on_foot_minutes(start, end, network, standing))
@@ -157,28 +165,19 @@ def _on_foot_minutes(start: Floats, end: Floats, network: RoadNetwork | None, st
     return np.asarray(leaving[:, None] + arriving[None, :], dtype=np.float64)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Calibration:
-    """What driving minutes are multiplied by."""
-
-    rows: Floats
-    """For each origin."""
-    estimates: float
-    """For estimates, on top of it."""
-
-
 def _driving_minutes(
-    start: Floats, end: Floats, network: RoadNetwork | None, calibration: _Calibration, limit_minutes: float | None
+    start: Floats, end: Floats, network: RoadNetwork | None, calibration: Calibration, limit_minutes: float | None
 ) -> tuple[Floats, NDArray[np.uint8]]:
     estimated = _estimated_cells(start, end, network)
     sources = np.where(estimated, _ESTIMATE, _ROAD).astype(np.uint8)
     driving = np.full(estimated.shape, np.inf)
+    factors = np.broadcast_to(np.asarray(calibration.origins, dtype=np.float64), len(start))
     if network is not None:
-        limit = None if limit_minutes is None else limit_minutes / calibration.rows.min(initial=MOST_FACTOR)
+        limit = None if limit_minutes is None else limit_minutes / factors.min(initial=MOST_FACTOR)
         driving = network.minutes(start, end, limit_minutes=limit)
     if estimated.any():
         driving[estimated] = estimate_minutes(start, end)[estimated] * calibration.estimates
-    driving *= calibration.rows[:, None]
+    driving *= factors[:, None]
     if limit_minutes is not None:
         driving[driving > limit_minutes] = np.inf
     return driving, sources
@@ -192,10 +191,11 @@ def _estimated_cells(start: Floats, end: Floats, network: RoadNetwork | None) ->
     return ~known
 
 
-def _check(stop_overhead_minutes: float, calibrations: Floats, limit_minutes: float | None) -> None:
+def _check(stop_overhead_minutes: float, calibration: Calibration, limit_minutes: float | None) -> None:
     if not 0.0 <= stop_overhead_minutes < math.inf:
         raise RuleError(f"stop overhead must be 0 minutes or more, found {stop_overhead_minutes}")
-    wrong = calibrations[~((calibrations >= LEAST_FACTOR) & (calibrations <= MOST_FACTOR))]
+    factors = np.append(np.ravel(calibration.origins), calibration.estimates)
+    wrong = factors[~((factors >= LEAST_FACTOR) & (factors <= MOST_FACTOR))]
     if len(wrong):
         raise RuleError(f"calibration must lie between {LEAST_FACTOR} and {MOST_FACTOR}, found {wrong[0]:g}")
     if limit_minutes is not None and not limit_minutes > 0.0:

@@ -13,7 +13,7 @@ from planner.domain.route import Route
 from planner.domain.season import Season
 from planner.domain.travel import FigureSource
 from planner.scheduling import DriveMinutes, RouteDrives
-from planner.travel import SOURCES, LatLon, RoadNetwork, Standing, drive_table
+from planner.travel import SOURCES, Calibration, LatLon, RoadNetwork, Standing, drive_table
 
 _ESTIMATE = SOURCES.index(FigureSource.ESTIMATE)
 _POINTS_AT_ONCE = 500
@@ -108,8 +108,7 @@ class _Roads:
             _pairs(destinations),
             network=self.network,
             stop_overhead_minutes=self.season.protocol.travel.stop_overhead_minutes,
-            calibration=factors,
-            estimate_calibration=self.season.drive_factors.season_factor,
+            calibration=Calibration(factors, self.season.drive_factors.season_factor),
             standing=standing,
         )
         return DriveMinutes(
