@@ -19,6 +19,7 @@ from planner.exchange.map_files.map_importers import read_tracks
 from planner.exchange.merging.merge import Merged, Tally, merge
 from planner.exchange.merging.merge_conditions import merge_conditions
 from planner.exchange.merging.merge_faults import middle_of, swapped_origins
+from planner.exchange.photo_files import PhotoFile, photo_ending, read_photo
 from planner.exchange.plan_table import PLAN_COLUMNS, UNFILLED, plan_frame, write_plan_table
 from planner.exchange.plugged_in import importers
 from planner.exchange.point_names import is_code as is_route_code
@@ -78,6 +79,7 @@ __all__ = [
     "Merged",
     "Offer",
     "Origin",
+    "PhotoFile",
     "PointRow",
     "Read",
     "Reading",
@@ -106,6 +108,7 @@ __all__ = [
     "parse_pair",
     "parse_place",
     "pasted_rows",
+    "photo_ending",
     "plan_frame",
     "protocol_names",
     "read_availability",
@@ -113,6 +116,7 @@ __all__ = [
     "read_conditions",
     "read_evenings",
     "read_gpx",
+    "read_photo",
     "read_points",
     "read_protocol",
     "read_routes",

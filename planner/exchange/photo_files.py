@@ -1,0 +1,188 @@
+"""Pictures that people took at their points: looked at before they are kept, and where and when they were taken."""
+
+from __future__ import annotations
+
+import datetime as dt
+import hashlib
+import math
+import os
+import struct
+import warnings
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass
+from io import BytesIO
+from pathlib import Path
+
+from PIL import ExifTags, Image, UnidentifiedImageError
+
+from planner.domain.errors import InputError, RuleError
+from planner.domain.geo import Place
+from planner.exchange.faults import refused
+from planner.exchange.source_text import opened
+
+MOST_PHOTO_BYTES = 60 * 1024 * 1024
+"""A telephone's largest pictures come to about half of it; our own bound."""
+ENDINGS = {"JPEG": ".jpg", "MPO": ".jpg", "PNG": ".png", "WEBP": ".webp", "TIFF": ".tif"}
+"""The kinds of pictures that are kept, as Pillow names them, and the ending each is kept with."""
+WANTED = "a photo (JPEG, PNG, WebP or TIFF)"
+_APPLE = {b"heic", b"heix", b"hevc", b"heim", b"heis", b"mif1", b"msf1", b"avif"}
+"""Brands of ISO base media files (ISO/IEC 14496-12, in bytes 8 to 11) that hold pictures Pillow does not read."""
+_BROKEN = (
+    OSError,
+    SyntaxError,
+    ValueError,
+    TypeError,
+    KeyError,
+    IndexError,
+    AttributeError,
+    ArithmeticError,
+    EOFError,
+    RuntimeError,
+    MemoryError,
+    struct.error,
+)
+"""What Pillow is known to raise on pictures that are cut off or made up."""
+_LOOKED_AT_SHARE = 8
+"""JPEG pictures are decoded at an eighth of their size to see that they are whole: 1/64 of the memory."""
+
+# A picture of more pixels than Pillow takes for harmless is refused, whoever has set what becomes of its warning.
+warnings.simplefilter("error", Image.DecompressionBombWarning)
+
+
+@dataclass(frozen=True, slots=True)
+class PhotoFile:
+    """A picture that was looked at and is whole."""
+
+    data: bytes
+    content_hash: str
+    """SHA-256, in hexadecimal."""
+    name: str
+    """What the file is called, with the ending of its kind."""
+    place: Place | None
+    """Where the camera says it was, as Exif has it (WGS84); None: it does not say."""
+    taken: str
+    """When the camera says it was: '2027-05-14 21:07:33', without a time zone; empty: it does not say."""
+    said: str = ""
+    """What could not be read of it, in words."""
+
+
+def read_photo(path: Path) -> PhotoFile:
+    """Read a picture that is handed in; one larger than 60 MB is not read at all.
+
+    Raises:
+        InputError: it is missing, no file, too large, of another kind, damaged, or of too many pixels.
+    """
+    data = _bytes(path)
+    if data[4:8] == b"ftyp" and data[8:12] in _APPLE:
+        todo = "Save or send it as JPEG (a telephone calls it 'most compatible'), and choose that."
+        raise refused(path, "", WANTED, "a HEIC or AVIF picture, which is not read here", todo)
+    with _looked_at(path):
+        with Image.open(BytesIO(data), formats=tuple(ENDINGS)) as image:
+            _refuse_cut_off(image)
+            kind = image.format or ""
+        with Image.open(BytesIO(data), formats=(kind,)) as image:
+            place, taken, said = _of_camera(image)
+    return PhotoFile(data, hashlib.sha256(data).hexdigest(), _name(path, kind), place, taken, said)
+
+
+def photo_ending(name: str) -> str:
+    """Return the ending that a picture of that name is kept with."""
+    ending = Path(name).suffix.casefold()
+    return {".jpeg": ".jpg", ".jpe": ".jpg", ".tiff": ".tif"}.get(ending, ending)
+
+
+def _bytes(path: Path) -> bytes:
+    with opened(path, WANTED) as file:
+        size = os.fstat(file.fileno()).st_size
+        if size > MOST_PHOTO_BYTES:
+            expected = f"{WANTED} of at most {MOST_PHOTO_BYTES // 2**20} MB"
+            todo = "It was not read. Save it smaller, as JPEG, and choose that."
+            raise refused(path, "", expected, f"{size / 2**20:.0f} MB", todo)
+        data = file.read(MOST_PHOTO_BYTES + 1)
+    if not data:
+        raise refused(path, "", WANTED, "an empty file", "Copy it from the camera again.")
+    return data
+
+
+@contextmanager
+def _looked_at(path: Path) -> Iterator[None]:
+    """Say in words what Pillow finds wrong with a picture."""
+    try:
+        yield
+    except InputError:
+        raise
+    except (Image.DecompressionBombError, Image.DecompressionBombWarning) as error:
+        most = f"{WANTED} of at most {(Image.MAX_IMAGE_PIXELS or 0) // 1_000_000} million pixels"
+        raise refused(path, "", most, "more than that", "Save it smaller, and choose that.") from error
+    except UnidentifiedImageError as error:
+        raise refused(path, "", WANTED, "something else", "Choose the picture itself.") from error
+    except _BROKEN as error:
+        todo = "Copy it from the camera again, or leave it out."
+        raise refused(path, "", WANTED, "a damaged picture, or half of one", todo) from error
+
+
+def _refuse_cut_off(image: Image.Image) -> None:
+    """Go through the whole picture once: what is cut off, or was made to look like a picture, shows then."""
+    if image.format == "PNG":
+        image.verify()
+        return
+    image.draft("RGB", (image.width // _LOOKED_AT_SHARE, image.height // _LOOKED_AT_SHARE))
+    image.load()
+
+
+def _name(path: Path, kind: str) -> str:
+    ending = ENDINGS[kind]
+    return path.name if photo_ending(path.name) == ending else f"{path.name}{ending}"
+
+
+def _of_camera(image: Image.Image) -> tuple[Place | None, str, str]:
+    """Return where and when the camera says it was, and what of that could not be read."""
+    try:
+        exif = image.getexif()
+        moment = exif.get_ifd(ExifTags.IFD.Exif).get(ExifTags.Base.DateTimeOriginal) or exif.get(ExifTags.Base.DateTime)
+        taken = _moment(moment)
+        position = exif.get_ifd(ExifTags.IFD.GPSInfo)
+    except _BROKEN:
+        return None, "", "what the camera wrote into it is damaged, so where it was taken is not known"
+    try:
+        return _place(position), taken, ""
+    except _BROKEN:
+        return None, taken, "the position that the camera wrote into it is damaged"
+
+
+def _moment(text: object) -> str:
+    """Return an Exif moment ('2027:05:14 21:07:33') as people write it; empty for anything else."""
+    date, _, time = str(text).strip("\0 ").partition(" ")
+    try:
+        return str(dt.datetime.fromisoformat(f"{date.replace(':', '-')} {time}"))
+    except ValueError:
+        return ""
+
+
+def _place(position: Mapping[int, object]) -> Place | None:
+    """Return an Exif position (CIPA DC-008, GPS IFD); None where there is none, or the zeros of a camera without a fix.
+
+    Raises:
+        ValueError: it is half there, or no position on the earth.
+    """
+    tags = ExifTags.GPS
+    wanted = (tags.GPSLatitude, tags.GPSLatitudeRef, tags.GPSLongitude, tags.GPSLongitudeRef)
+    if not any(tag in position for tag in wanted):
+        return None
+    values = [position.get(tag) for tag in wanted]
+    latitude, longitude = _degrees(values[0], values[1], "NS"), _degrees(values[2], values[3], "EW")
+    if latitude == longitude == 0.0:
+        return None
+    return Place(latitude, longitude)
+
+
+def _degrees(parts: object, letter: object, letters: str) -> float:
+    word = str(letter).strip("\0 ").upper()
+    if not isinstance(parts, tuple):
+        raise RuleError("no angle that Exif knows")
+    degrees, minutes, seconds = (float(part) for part in parts)
+    angle = degrees + minutes / 60.0 + seconds / 3600.0
+    if word not in tuple(letters) or not math.isfinite(angle) or min(degrees, minutes, seconds) < 0.0:
+        raise RuleError("no angle that Exif knows")
+    return angle if word == letters[0] else -angle
