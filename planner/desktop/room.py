@@ -27,6 +27,7 @@ class RoomName(StrEnum):
     OUTING = "outing"
     TODAY = "today"
     PAPER = "paper"
+    SHEETS = "sheets"
 
 
 @dataclass(frozen=True, slots=True)

@@ -123,6 +123,14 @@ def _paper(path: QPainterPath) -> None:
     _line(path, (9, 17), (13, 17))
 
 
+def _sheets(path: QPainterPath) -> None:
+    """The circle round a point, parted into what grows there."""
+    _ring(path, 12, 12, 9)
+    _line(path, (12, 12), (12, 3))
+    _line(path, (12, 12), (19.8, 16.5))
+    _line(path, (12, 12), (4.2, 16.5))
+
+
 def _undo(path: QPainterPath) -> None:
     _line(path, (8, 4), (4, 8), (8, 12))
     path.moveTo(4, 8)
@@ -179,6 +187,7 @@ DRAWINGS: Mapping[str, Drawing] = {
     "outing": _outing,
     "today": _today,
     "paper": _paper,
+    "sheets": _sheets,
     "undo": _undo,
     "redo": _redo,
     "find": _find,

@@ -18,6 +18,7 @@ _CLASSES: Mapping[RoomName, tuple[str, str]] = {
     RoomName.OUTING: ("planner.desktop.outing.room", "OutingRoom"),
     RoomName.TODAY: ("planner.desktop.today.room", "TodayRoom"),
     RoomName.PAPER: ("planner.desktop.paper.room", "PaperRoom"),
+    RoomName.SHEETS: ("planner.desktop.sheets.room", "SheetsRoom"),
 }
 
 
@@ -45,4 +46,5 @@ def room_title(name: RoomName) -> str:
         RoomName.OUTING: QCoreApplication.translate("rooms", "Outing"),
         RoomName.TODAY: QCoreApplication.translate("rooms", "Today"),
         RoomName.PAPER: QCoreApplication.translate("rooms", "Paper"),
+        RoomName.SHEETS: QCoreApplication.translate("rooms", "Sheets"),
     }[name]

@@ -1,0 +1,1 @@
+"""The Sheets room: what comes back from the field is written down, looked at and compared."""
