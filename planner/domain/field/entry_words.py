@@ -1,0 +1,71 @@
+"""How an entry of a calendar is put into words, in calendars and in letters alike."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator
+from zoneinfo import ZoneInfo
+
+from planner.domain.clock_times import minute_before
+from planner.domain.field.calendar_entry import CalendarEntry
+from planner.domain.field.told import ToldKind
+
+
+def day_words(day: dt.date) -> str:
+    """Return a date as a letter says it: 'Tuesday 18 May 2027'."""
+    return f"{day:%A} {day.day} {day:%B %Y}"
+
+
+def title_words(entry: CalendarEntry) -> str:
+    """Return route and purpose: 'R04 Larkmoor: visit 1'."""
+    return f"{entry.route}: {entry.what[:1].lower()}{entry.what[1:]}"
+
+
+def company_words(entry: CalendarEntry) -> str:
+    """Return who goes, with the other's first name and number: 'You lead, with Ann 07700 900123.'."""
+    if entry.kind is ToldKind.SETUP:
+        return "You go alone."
+    role = "You lead" if entry.leads else "You are the second"
+    if entry.partner is None:
+        return f"{role}, alone."
+    return f"{role}, with {entry.partner.first_name} {entry.partner.telephone}".rstrip() + "."
+
+
+def hours_words(entry: CalendarEntry) -> Iterator[str]:
+    """Yield when to leave, to stand at the first point, to count and to be back, in the season's zone."""
+    said = [
+        f"Leave home by {local(entry, entry.leave_utc)}.",
+        f"Be at point {entry.first_point} at {local(entry, minute_before(entry.arrive_utc))}.",
+    ]
+    if entry.count_utc is not None:
+        said.append(f"First count at {local(entry, entry.count_utc)}.")
+    said.append(f"Due back at {local(entry, entry.due_utc)}.")
+    yield " ".join(said)
+    if entry.by_sky:
+        yield "The sky of the evening decides between two sets of hours: your itinerary has both."
+
+
+def order_words(entry: CalendarEntry) -> str:
+    """Return the points in the order in which they are gone to; empty without points."""
+    if not entry.order:
+        return ""
+    doing = "Order of the set-up" if entry.kind is ToldKind.SETUP else "Order of the counts"
+    return f"{doing}: point {', '.join(map(str, entry.order))}."
+
+
+def reserve_words(entry: CalendarEntry) -> str:
+    """Return what is said of the date in reserve; empty where the entry is of another kind."""
+    if entry.kind is not ToldKind.VISIT:
+        return ""
+    return f"Date in reserve: {day_words(entry.reserve)}." if entry.reserve else "There is no date in reserve."
+
+
+def coordinator_words(entry: CalendarEntry) -> str:
+    """Return whom to ring: 'Coordinator: Kim Warden 07700 900999.'; empty where nobody is named."""
+    said = " ".join(word for word in (entry.coordinator.name, entry.coordinator.telephone) if word)
+    return f"Coordinator: {said}." if said else ""
+
+
+def local(entry: CalendarEntry, moment: dt.datetime) -> str:
+    """Return the hour and minute of a moment in the entry's zone."""
+    return f"{moment.astimezone(ZoneInfo(entry.zone)):%H:%M}"

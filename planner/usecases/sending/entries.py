@@ -1,0 +1,131 @@
+"""The entries of a volunteer's calendar as the plan stands: outings, set-up days, dates in reserve."""
+
+from __future__ import annotations
+
+import datetime as dt
+import json
+from collections.abc import Iterable, Iterator, Mapping
+
+from cattrs.preconf.json import make_converter
+
+from planner.domain.clock_times import minute_before, nearest_minute
+from planner.domain.field.calendar_entry import CalendarEntry
+from planner.domain.field.told import Told, ToldKey, ToldKind
+from planner.domain.itinerary import Partner
+from planner.domain.outing import Outing, Step, StepKind
+from planner.domain.plan import Plan, PlannedVisit, Status
+from planner.scheduling import SeasonProblem, outing_for, setup_outing_for
+from planner.usecases.evening import time_away
+
+_CONVERTER = make_converter()
+
+
+def entries_of(problem: SeasonProblem, plan: Plan, code: str) -> Mapping[ToldKey, CalendarEntry]:
+    """Return the entries of one volunteer by their keys.
+
+    A visit that is done holds no date in reserve any more.
+
+    Raises:
+        DimpsyError: an outing cannot be timed.
+    """
+    return dict(one for visit in plan.of_volunteer(code) for one in _of_visit(problem, visit, code))
+
+
+def content_of(entry: CalendarEntry) -> str:
+    """Return an entry as the log keeps it: equal texts for equal entries, and nothing else."""
+    return json.dumps(_CONVERTER.unstructure(entry), ensure_ascii=False, sort_keys=True)
+
+
+def entry_of(content: str) -> CalendarEntry:
+    """Return the entry that the log keeps as that text."""
+    return _CONVERTER.loads(content, CalendarEntry)
+
+
+def standing(log: Iterable[Told], entries: Mapping[ToldKey, CalendarEntry], today: dt.date) -> Mapping[ToldKey, str]:
+    """Return the content of the entries that people should have, where what is over is left as it is.
+
+    Of an outing that was told and is over nobody needs to hear that a telephone number in it has changed, nor of one
+    over and never told. A date in reserve and a set-up day that passed and stand no longer are left alone too; a visit
+    that stands no longer is told in any case.
+
+    Args:
+        log: what was told, of those people only.
+        entries: what the plan holds for them.
+        today: what is before it is over.
+    """
+    told = {one.key: one for one in log}
+    past = {key for key, one in told.items() if not one.cancelled and entry_of(one.content).date < today}
+    kept = {}
+    for key, entry in entries.items():
+        over = entry.date < today
+        if over and key in past:
+            kept[key] = told[key].content
+        elif not over or key in told:
+            kept[key] = content_of(entry)
+    left = {key: told[key].content for key in past - entries.keys() if key.kind is not ToldKind.VISIT}
+    return {**kept, **left}
+
+
+def _of_visit(problem: SeasonProblem, visit: PlannedVisit, code: str) -> Iterator[tuple[ToldKey, CalendarEntry]]:
+    made = _Entries(problem, visit, code)
+    if visit.setup is not None and visit.setup != visit.date and visit.lead == code:
+        yield made.made(ToldKind.SETUP, visit.setup, setup_outing_for(problem, visit, code))
+    yield made.made(ToldKind.VISIT, visit.date, outing_for(problem, visit, code))
+    if visit.reserve is not None and visit.status is not Status.DONE:
+        yield made.made(ToldKind.RESERVE, visit.reserve, outing_for(problem, visit, code, reserve=True))
+
+
+class _Entries:
+    """The entries of one visit for one of its people."""
+
+    def __init__(self, problem: SeasonProblem, visit: PlannedVisit, code: str) -> None:
+        self._season, self._visit, self._code = problem.season, visit, code
+        self._route = self._season.route(visit.key.route)
+
+    def made(self, kind: ToldKind, date: dt.date, outing: Outing) -> tuple[ToldKey, CalendarEntry]:
+        season, visit = self._season, self._visit
+        leave, due = time_away(outing)
+        drive = _first_drive(outing)
+        point = drive.point if drive.point is not None else self._route.points[0].number
+        counts = [step for one in _skies(outing) for step in one.of_kind(StepKind.COUNT)]
+        entry = CalendarEntry(
+            kind=kind,
+            season=season.name,
+            route=self._route.title,
+            visit=visit.key.number,
+            date=date,
+            zone=season.zone,
+            leave_utc=leave,
+            arrive_utc=minute_before(drive.end_utc),
+            count_utc=nearest_minute(min(step.start_utc for step in counts)) if counts else None,
+            due_utc=due,
+            by_sky=outing.overcast is not None,
+            first_point=point,
+            place=self._route.point(point).place,
+            order=outing.order or _worked(outing),
+            setup=kind is ToldKind.SETUP or (visit.lead == self._code and visit.setup == date),
+            leads=visit.lead == self._code,
+            partner=None if kind is ToldKind.SETUP else self._partner(),
+            reserve=visit.reserve if kind is ToldKind.VISIT and visit.status is not Status.DONE else None,
+            coordinator=season.coordinator,
+            cautions=season.protocol.safety.cautions,
+            invented=season.protocol.invented,
+        )
+        return ToldKey(self._code, visit.key.route, visit.key.number, kind), entry
+
+    def _partner(self) -> Partner | None:
+        others = [self._season.volunteer(one) for one in self._visit.people if one != self._code]
+        return Partner(others[0].first_name, others[0].telephone) if others else None
+
+
+def _skies(outing: Outing) -> tuple[Outing, ...]:
+    return (outing,) if outing.overcast is None else (outing, outing.overcast)
+
+
+def _first_drive(outing: Outing) -> Step:
+    """Return the drive from home, by the sky that asks to leave first."""
+    return min((one.steps[0] for one in _skies(outing)), key=lambda step: step.start_utc)
+
+
+def _worked(outing: Outing) -> tuple[int, ...]:
+    return tuple(dict.fromkeys(step.point for step in outing.of_kind(StepKind.SETUP) if step.point is not None))
