@@ -119,7 +119,9 @@ class MainWindow(QMainWindow):
 
             target = season_path(path if path.endswith(".dimpsy") else f"{path}.dimpsy")
             said = self.tr("A copy lies in %1.").replace("%1", str(target))
-            desk.session.ask(lambda file: copy_season(file, target), lambda _none: desk.say(said))
+            desk.session.ask(
+                lambda file: copy_season(file, target), lambda copied: desk.say(f"{said} {copied.words}".rstrip())
+            )
 
     def show_start(self) -> None:
         """Close the season that is open, if one is, and show the start page."""
