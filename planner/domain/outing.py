@@ -89,6 +89,12 @@ class Outing:
         return tuple(step for step in self.steps if step.kind is kind)
 
     @property
+    def way(self) -> tuple[int, ...]:
+        """Points in the order in which they are gone to: that of the counts, without any that of the set-up."""
+        work = (step.point for step in self.of_kind(StepKind.SETUP))
+        return self.order or tuple(dict.fromkeys(point for point in work if point is not None))
+
+    @property
     def drive_minutes(self) -> float:
         """All driving of the outing, in minutes."""
         return sum(step.minutes for step in self.of_kind(StepKind.DRIVE))

@@ -143,8 +143,7 @@ def _last_stand(route: Route, outing: Outing) -> Place:
 
 
 def _route_map(route: Route, outing: Outing, network: RoadNetwork | None) -> RouteMap:
-    order = outing.order or _round_order(outing)
-    stops = [route.point(number).place for number in order]
+    stops = [route.point(number).place for number in outing.way]
     if network is None:
         return RouteMap(roads=(), way=way_along_roads(stops, None), attribution="")
     maps = _MAPS.setdefault(network, {})
@@ -172,9 +171,3 @@ def _map_on(route: Route, stops: Sequence[Place], network: RoadNetwork) -> Route
         way=way_along_roads(stops, network),
         attribution=network.attribution,
     )
-
-
-def _round_order(outing: Outing) -> tuple[int, ...]:
-    """Return the points of a set-up day in the order they are worked."""
-    work = (step.point for step in outing.of_kind(StepKind.SETUP))
-    return tuple(dict.fromkeys(point for point in work if point is not None))

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from xml.etree.ElementTree import Element, SubElement
 
+from planner.domain.itinerary import DayPlan
 from planner.domain.route import Point, Route
 from planner.exchange.written.letters import CAUTION, degrees, plain, point_name, title
 from planner.exchange.written.xml_text import add_text, document
@@ -20,10 +21,7 @@ def gpx_bytes(name: str, routes: Sequence[Route]) -> bytes:
         name: of the season.
         routes: the routes, in the order in which they are written.
     """
-    root = Element("gpx", {"version": "1.1", "creator": "Dimpsy", "xmlns": "http://www.topografix.com/GPX/1/1"})
-    metadata = SubElement(root, "metadata")
-    add_text(metadata, "name", plain(name))
-    add_text(metadata, "desc", CAUTION)
+    root = _root(name)
     with_points = [route for route in routes if route.points]
     for route in with_points:
         for point in route.points:
@@ -35,6 +33,35 @@ def gpx_bytes(name: str, routes: Sequence[Route]) -> bytes:
         for point in route.points:
             _add_point(element, "rtept", route, point)
     return document(root)
+
+
+def outing_gpx_bytes(name: str, day: DayPlan) -> bytes:
+    """Return a GPX file of one outing: the points in the order in which they are gone to, and every one as a waypoint.
+
+    The way from home is not in it: where somebody lives goes into no file.
+
+    Args:
+        name: of the season.
+        day: the outing.
+    """
+    route = day.route
+    root = _root(name)
+    for point in route.points:
+        _add_point(root, "wpt", route, point)
+    element = SubElement(root, "rte")
+    add_text(element, "name", f"{title(route)}, {'set-up' if day.visit is None else f'visit {day.visit}'}")
+    add_text(element, "type", plain(route.code))
+    for number in day.outing.way:
+        _add_point(element, "rtept", route, route.point(number))
+    return document(root)
+
+
+def _root(name: str) -> Element:
+    root = Element("gpx", {"version": "1.1", "creator": "Dimpsy", "xmlns": "http://www.topografix.com/GPX/1/1"})
+    metadata = SubElement(root, "metadata")
+    add_text(metadata, "name", plain(name))
+    add_text(metadata, "desc", CAUTION)
+    return root
 
 
 def _add_point(parent: Element, element: str, route: Route, point: Point) -> None:

@@ -102,7 +102,7 @@ class _Entries:
             by_sky=outing.overcast is not None,
             first_point=point,
             place=self._route.point(point).place,
-            order=outing.order or _worked(outing),
+            order=outing.way,
             setup=kind is ToldKind.SETUP or (visit.lead == self._code and visit.setup == date),
             leads=visit.lead == self._code,
             partner=None if kind is ToldKind.SETUP else self._partner(),
@@ -125,7 +125,3 @@ def _skies(outing: Outing) -> tuple[Outing, ...]:
 def _first_drive(outing: Outing) -> Step:
     """Return the drive from home, by the sky that asks to leave first."""
     return min((one.steps[0] for one in _skies(outing)), key=lambda step: step.start_utc)
-
-
-def _worked(outing: Outing) -> tuple[int, ...]:
-    return tuple(dict.fromkeys(step.point for step in outing.of_kind(StepKind.SETUP) if step.point is not None))

@@ -1,0 +1,175 @@
+"""What has to be told to whom: what each was last told, held against the plan as it stands."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+
+from planner.domain.errors import ImpossibleError
+from planner.domain.field.calendar_entry import CalendarEntry
+from planner.domain.field.telling import News, last_news, news_of, told_next
+from planner.domain.field.told import Told, ToldKey
+from planner.domain.season import Season
+from planner.domain.volunteer import Volunteer
+from planner.usecases.itineraries import PrintFacts
+from planner.usecases.paper_runs import print_bars
+from planner.usecases.sending.entries import entries_of, entry_of, standing
+
+
+@dataclass(frozen=True, slots=True)
+class EntryNews:
+    """One entry of somebody's calendar, and what is new about it."""
+
+    key: ToldKey
+    news: News
+    before: CalendarEntry | None
+    """As it was told before; None where it was not, or had been cancelled."""
+    after: CalendarEntry | None
+    """As it stands; None where it is cancelled."""
+
+    @property
+    def entry(self) -> CalendarEntry:
+        """What it says, or said last."""
+        found = self.after or self.before
+        if found is None:
+            raise ValueError("an entry stands or was told")
+        return found
+
+
+@dataclass(frozen=True, slots=True)
+class PersonNews:
+    """One volunteer, what they were last told, and what they must be told."""
+
+    code: str
+    name: str
+    """The code again where they are no longer in the season."""
+    first_name: str
+    telephone: str
+    email: str
+    news: News
+    told_utc: dt.datetime | None
+    """When they were last told anything; None: never."""
+    entries: tuple[EntryNews, ...]
+    """Every entry by its date; where nothing is new, with what was new when they were last told."""
+    after: tuple[Told, ...]
+    """The log of what they were told once this has gone out."""
+
+    @property
+    def goes_out(self) -> bool:
+        """Whether an outing of theirs stands."""
+        return any(not one.cancelled for one in self.after)
+
+    @property
+    def stamped_utc(self) -> dt.datetime:
+        """When the newest of what they have went out, this included."""
+        return max(one.when_utc for one in self.after)
+
+    @property
+    def differing(self) -> tuple[EntryNews, ...]:
+        """The entries with something new."""
+        return tuple(one for one in self.entries if one.news is not News.SAME)
+
+
+@dataclass(slots=True)
+class KnownEntries:
+    """Entries once computed: a change on the board touches few of them."""
+
+    _problem: object = None
+    _known: dict[tuple[object, ...], Mapping[ToldKey, CalendarEntry]] = field(default_factory=dict)
+
+    def of(self, facts: PrintFacts, code: str) -> Mapping[ToldKey, CalendarEntry]:
+        """Return somebody's entries; they hang on the season's light and drives and on their visits alone."""
+        if facts.problem is not self._problem:
+            self._problem, self._known = facts.problem, {}
+        key = (code, facts.plan.of_volunteer(code))
+        if key not in self._known:
+            self._known[key] = entries_of(facts.problem, facts.plan, code)
+        return self._known[key]
+
+
+def what_to_send(
+    facts: PrintFacts,
+    log: Iterable[Told],
+    now_utc: dt.datetime,
+    known: KnownEntries | None = None,
+    stop: Callable[[], bool] = lambda: False,
+) -> tuple[PersonNews, ...]:
+    """Return everybody who has an outing or was told of one, in the season's order; who left the season comes last.
+
+    Args:
+        facts: the season with its light and drives, and the plan.
+        log: what was told.
+        now_utc: the moment at which it would go out; what is over by then is left as it is.
+        known: entries computed before.
+        stop: asked before each person whether to leave the others out.
+
+    Raises:
+        ImpossibleError: the plan breaks a rule, so that nothing may go out.
+    """
+    broken = print_bars(facts.problem, facts.plan)
+    if broken:
+        raise ImpossibleError("The plan breaks these rules, so nothing goes out:", *(str(one) for one in broken))
+    by_person: dict[str, list[Told]] = {}
+    for one in log:
+        by_person.setdefault(one.key.volunteer, []).append(one)
+    known = known or KnownEntries()
+    found = []
+    for code, person in _everybody(facts.season, by_person):
+        if stop():
+            break
+        entries = known.of(facts, code) if person is not None else {}
+        told = by_person.get(code, [])
+        today = now_utc.astimezone(facts.season.tzinfo).date()
+        after = told_next(told, standing(told, entries, today), now_utc)
+        if after:
+            found.append(_news(code, person, told, after))
+    return tuple(found)
+
+
+def _everybody(season: Season, told: Mapping[str, object]) -> Iterator[tuple[str, Volunteer | None]]:
+    known = {person.code: person for person in season.volunteers}
+    yield from known.items()
+    yield from ((code, None) for code in sorted(told.keys() - known.keys()))
+
+
+def _news(code: str, person: Volunteer | None, told: list[Told], after: tuple[Told, ...]) -> PersonNews:
+    last = {one.key: one for one in told}
+    pending = any(news_of(last.get(one.key), one) is not News.SAME for one in after)
+    entries = [_pending(last.get(one.key), one) for one in after] if pending else list(_last_told(after))
+    return PersonNews(
+        code=code,
+        name=person.name if person is not None else code,
+        first_name=person.first_name if person is not None else code,
+        telephone=person.telephone if person is not None else "",
+        email=person.email if person is not None else "",
+        news=_whole(told, after) if pending else News.SAME,
+        told_utc=max((one.when_utc for one in told), default=None),
+        entries=tuple(sorted((one for one in entries if one is not None), key=lambda one: (one.entry.date, one.key))),
+        after=after,
+    )
+
+
+def _whole(told: list[Told], after: tuple[Told, ...]) -> News:
+    if all(one.cancelled for one in after):
+        return News.CANCELLED
+    return News.CHANGED if any(not one.cancelled for one in told) else News.NEW
+
+
+def _pending(before: Told | None, after: Told) -> EntryNews | None:
+    news = news_of(before, after)
+    if news is News.SAME and after.cancelled:
+        return None
+    stood = entry_of(before.content) if before is not None and not before.cancelled else None
+    return EntryNews(after.key, news, stood, None if after.cancelled else entry_of(after.content))
+
+
+def _last_told(after: tuple[Told, ...]) -> Iterator[EntryNews | None]:
+    """Yield the entries with what was new when they were last told: the letter of then can be written again."""
+    newest = max(one.when_utc for one in after)
+    for one in after:
+        news = last_news(one) if one.when_utc == newest else News.SAME
+        if news is News.SAME and one.cancelled:
+            continue
+        stood = entry_of(one.before) if one.before and news is not News.SAME else None
+        yield EntryNews(one.key, news, stood, None if one.cancelled else entry_of(one.content))
