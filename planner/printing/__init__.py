@@ -1,6 +1,6 @@
-"""Itineraries and sheets on paper: one renderer for PDF, preview and printer.
+"""Itineraries and sheets on paper: one renderer for PDF, preview and printer; and as a page for a telephone.
 
-Importing this package does not load Qt; the first call that draws does.
+Importing this package does not load Qt; the first call that draws on paper does.
 """
 
 from __future__ import annotations
@@ -14,21 +14,23 @@ if TYPE_CHECKING:
     from planner.printing.document import Pages, render_pages
     from planner.printing.gui import ensure_gui
     from planner.printing.pdf import write_itinerary
+    from planner.printing.phone import phone_page
     from planner.printing.sheets import paint_sheets
 
-__all__ = ["PageCount", "Pages", "Paper", "ensure_gui", "paint_sheets", "render_pages", "write_itinerary"]
+__all__ = ["PageCount", "Pages", "Paper", "ensure_gui", "paint_sheets", "phone_page", "render_pages", "write_itinerary"]
 
-_DRAWN_BY = {
+_MADE_BY = {
     "Pages": "planner.printing.document",
     "render_pages": "planner.printing.document",
     "ensure_gui": "planner.printing.gui",
     "write_itinerary": "planner.printing.pdf",
+    "phone_page": "planner.printing.phone",
     "paint_sheets": "planner.printing.sheets",
 }
 
 
 def __getattr__(name: str) -> object:
-    """Load what needs Qt on first use."""
-    if name not in _DRAWN_BY:
+    """Load what a name stands for on first use: most of it needs Qt."""
+    if name not in _MADE_BY:
         raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
-    return getattr(import_module(_DRAWN_BY[name]), name)
+    return getattr(import_module(_MADE_BY[name]), name)
