@@ -2,6 +2,7 @@
 
 from planner.domain.travel import DriveFigure, FigureSource
 from planner.travel.busy_roads import BusyRoad, busy_edges, busy_roads_near
+from planner.travel.calibration import LEAST_LEGS, FittedFactor, FittedFactors, RecordedLegs, fit_factors
 from planner.travel.coordinates import LatLon, Places
 from planner.travel.estimate import crow_km_within, estimate_minutes
 from planner.travel.geodesic import geodesic_metres, geodesic_table_metres, ring, step_metres
@@ -14,10 +15,12 @@ from planner.travel.sides import OFF_ROAD_DOUBT_M, OTHER_SIDE_M, RIVAL_M, RIVAL_
 from planner.travel.snapping import FAR_SNAP_M, FAR_STAND_M, SNAP_LIMIT_M, Snap
 from planner.travel.speeds import SpeedTable, shipped_speeds
 from planner.travel.tables import SOURCES, Calibration, DriveTable, drive_table
+from planner.travel.way_lengths import way_km
 
 __all__ = [
     "FAR_SNAP_M",
     "FAR_STAND_M",
+    "LEAST_LEGS",
     "OFF_ROAD_DOUBT_M",
     "OSM_ATTRIBUTION",
     "OTHER_SIDE_M",
@@ -31,12 +34,15 @@ __all__ = [
     "DriveFigure",
     "DriveTable",
     "FigureSource",
+    "FittedFactor",
+    "FittedFactors",
     "LatLon",
     "Lines",
     "NearLines",
     "Nearest",
     "Places",
     "Plane",
+    "RecordedLegs",
     "Road",
     "RoadFlag",
     "RoadNetwork",
@@ -50,6 +56,7 @@ __all__ = [
     "crow_km_within",
     "drive_table",
     "estimate_minutes",
+    "fit_factors",
     "geodesic_metres",
     "geodesic_table_metres",
     "naismith_minutes",
@@ -57,4 +64,5 @@ __all__ = [
     "shipped_speeds",
     "step_metres",
     "walked_minutes",
+    "way_km",
 ]
