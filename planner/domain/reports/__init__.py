@@ -1,0 +1,1 @@
+"""What a coordinator answers for: the figures of a season, as plain values."""

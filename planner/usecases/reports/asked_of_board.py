@@ -1,0 +1,57 @@
+"""What is asked of the programme's board: what only it can help with, the most pressing first."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+
+from planner.domain.reports.hours import Basis, HoursReport
+from planner.domain.reports.progress import Progress, VisitState
+from planner.domain.reports.season_report import Chances
+
+FAINT = 0.5
+"""A route less likely complete than not is worth a word to the board: our choice."""
+_MOST_NAMED = 3
+
+
+def asked_of_board(progress: Progress, chances: Chances | None, hours: HoursReport) -> tuple[str, ...]:
+    """Return requests in sentences; none where nothing is wanting."""
+    return (*_people(progress), *_records(progress), *_sheets(progress), *_chances(chances), *_hours(hours))
+
+
+def _people(progress: Progress) -> Iterator[str]:
+    unfilled = [one for one in progress.standings if one.state is VisitState.UNFILLED]
+    if unfilled:
+        areas = Counter(one.area for one in unfilled).most_common(_MOST_NAMED)
+        where = ", ".join(f"{area} {count}" for area, count in areas)
+        yield f"Find volunteers: {_counted(len(unfilled), 'visit has', 'visits have')} nobody ({where})."
+
+
+def _records(progress: Progress) -> Iterator[str]:
+    count = progress.whole.count(VisitState.UNRECORDED)
+    if count:
+        yield f"Press for records: {_counted(count, 'visit is', 'visits are')} past and nothing has come back."
+
+
+def _sheets(progress: Progress) -> Iterator[str]:
+    count = progress.whole.sheets.missing
+    if count:
+        yield f"Press for habitat sheets: {_counted(count, 'is', 'are')} missing of visits that have been made."
+
+
+def _chances(chances: Chances | None) -> Iterator[str]:
+    faint = [one for one in chances.routes if one.whole and one.complete < FAINT] if chances is not None else []
+    if faint:
+        named = ", ".join(one.route for one in faint[:_MOST_NAMED])
+        more = f" and {len(faint) - _MOST_NAMED} more" if len(faint) > _MOST_NAMED else ""
+        yield f"Expect gaps: the weather may well leave {named}{more} incomplete. Spare evenings there would help."
+
+
+def _hours(hours: HoursReport) -> Iterator[str]:
+    unwritten = hours.hours(Basis.AS_PLANNED)
+    if unwritten > 0.0:
+        yield f"For match funding, have {unwritten:.0f} hours confirmed that are taken as planned."
+
+
+def _counted(number: int, one: str, more: str) -> str:
+    return f"{number} {one if number == 1 else more}"
