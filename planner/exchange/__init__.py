@@ -53,7 +53,7 @@ from planner.exchange.table_files.utm import readings_near as utm_readings
 from planner.exchange.table_files.utm import zone_at as utm_zone_at
 from planner.exchange.table_files.volunteer_tables import read_availability, read_volunteers
 from planner.exchange.table_files.weather_tables import read_chances, read_evenings
-from planner.exchange.writing import write_whole
+from planner.exchange.writing import holds, write_whole
 from planner.exchange.written import RouteFormat, letter_faults, route_files
 
 __all__ = [
@@ -97,6 +97,7 @@ __all__ = [
     "as_text",
     "figure_for",
     "figure_keys",
+    "holds",
     "importers",
     "is_route_code",
     "letter_faults",

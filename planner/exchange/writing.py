@@ -28,3 +28,11 @@ def write_whole(path: Path, data: bytes) -> None:
     except OSError as error:
         todo = "Choose another folder, or make room in this one."
         raise refused(path, "", "a file that can be written", error.strerror or str(error), todo) from error
+
+
+def holds(path: Path, data: bytes) -> bool:
+    """Whether a file stands there already, to the last byte."""
+    try:
+        return path.stat().st_size == len(data) and path.read_bytes() == data
+    except OSError:
+        return False

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from planner.domain.errors import ImpossibleError, InputError
 from planner.domain.route import Route
-from planner.exchange import RouteFormat, letter_faults, route_files, write_whole
+from planner.exchange import RouteFormat, holds, letter_faults, route_files, write_whole
 from planner.store import SeasonFile
 from planner.usecases.opening import make_folder
 
@@ -116,14 +116,7 @@ def _chosen(routes: Sequence[Route], codes: Sequence[str]) -> tuple[Route, ...]:
 
 def _same(made: Mapping[Path, bytes]) -> set[Path]:
     """Return the files that stand there already, to the last byte."""
-    return {path for path, data in made.items() if _holds(path, data)}
-
-
-def _holds(path: Path, data: bytes) -> bool:
-    try:
-        return path.stat().st_size == len(data) and path.read_bytes() == data
-    except OSError:
-        return False
+    return {path for path, data in made.items() if holds(path, data)}
 
 
 def _stem(season: str, codes: Sequence[str]) -> str:

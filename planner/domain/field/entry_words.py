@@ -45,6 +45,13 @@ def hours_words(entry: CalendarEntry) -> Iterator[str]:
         yield "The sky of the evening decides between two sets of hours: your itinerary has both."
 
 
+def setup_words(entry: CalendarEntry) -> str:
+    """Return that the points are set up before the visit; empty where they are not, or on a day of its own."""
+    if entry.kind is not ToldKind.VISIT or not entry.setup:
+        return ""
+    return "The points are set up first, in daylight."
+
+
 def order_words(entry: CalendarEntry) -> str:
     """Return the points in the order in which they are gone to; empty without points."""
     if not entry.order:

@@ -22,6 +22,7 @@ from planner.domain.field.entry_words import (
     hours_words,
     order_words,
     reserve_words,
+    setup_words,
     title_words,
 )
 from planner.domain.field.told import ToldKey, ToldKind
@@ -127,7 +128,8 @@ def _description(entry: CalendarEntry, care: Sequence[str]) -> Iterator[str]:
         yield "Kept free in case the weather cancels the visit: go out only when you are told to."
     yield company_words(entry)
     yield from hours_words(entry)
-    yield from (words for words in (order_words(entry), reserve_words(entry), coordinator_words(entry)) if words)
+    said = (setup_words(entry), order_words(entry), reserve_words(entry), coordinator_words(entry))
+    yield from (words for words in said if words)
     yield from care
     yield from entry.cautions
     yield CAUTION

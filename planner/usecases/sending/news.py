@@ -66,6 +66,11 @@ class PersonNews:
         return max(one.when_utc for one in self.after)
 
     @property
+    def dates(self) -> frozenset[dt.date]:
+        """Every date on which they go out or keep themselves free."""
+        return frozenset(one.after.date for one in self.entries if one.after is not None)
+
+    @property
     def differing(self) -> tuple[EntryNews, ...]:
         """The entries with something new."""
         return tuple(one for one in self.entries if one.news is not News.SAME)

@@ -1,0 +1,179 @@
+"""The letter that goes with somebody's files: new, changed and cancelled outings in plain words.
+
+It is written from the entries alone, so that the letter of the last time can be written again to the last letter.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Container, Iterator
+from zoneinfo import ZoneInfo
+
+from planner.domain.field.calendar_entry import CalendarEntry
+from planner.domain.field.entry_words import (
+    company_words,
+    day_words,
+    hours_words,
+    order_words,
+    reserve_words,
+    setup_words,
+)
+from planner.domain.field.telling import News
+from planner.domain.field.told import ToldKind
+from planner.usecases.notices import Notice
+from planner.usecases.sending.differences import differences_in_words
+from planner.usecases.sending.news import EntryNews, PersonNews
+
+
+def letter_to(person: PersonNews) -> Notice:
+    """Return the letter to one person; where nothing is new, the one that they were last sent."""
+    entry = _newest(person)
+    lines = [f"Dear {person.first_name},", "", _opening(person, entry.season), ""]
+    for visit in _visits(person):
+        lines += [*_Visit(visit, person.dates).lines(), ""]
+    lines += _unchanged(person)
+    lines += _closing(person, entry)
+    return Notice(
+        volunteer=person.code,
+        name=person.name,
+        telephone=person.telephone,
+        email=person.email,
+        subject=f"{entry.season}: {_subject(person)}",
+        text="\n".join(lines),
+        fresh_paper=person.goes_out,
+    )
+
+
+def letter_kind(person: PersonNews) -> News:
+    """Return what the letter is: of new outings only, of outings that are all cancelled, or of a change."""
+    kinds = {one.news for one in person.entries}
+    if kinds == {News.NEW}:
+        return News.NEW
+    return News.CHANGED if person.goes_out else News.CANCELLED
+
+
+def _newest(person: PersonNews) -> CalendarEntry:
+    """Return an entry that says what holds now of the season, where one stands."""
+    standing = [one.after for one in (*person.differing, *person.entries) if one.after is not None]
+    return standing[0] if standing else person.entries[0].entry
+
+
+def _subject(person: PersonNews) -> str:
+    match letter_kind(person):
+        case News.NEW:
+            return "your outings"
+        case News.CANCELLED:
+            return "your outings are cancelled"
+    return "your outings change"
+
+
+def _opening(person: PersonNews, season: str) -> str:
+    match letter_kind(person):
+        case News.NEW:
+            return f"thank you for going out for {season}. These are your outings:"
+        case News.CANCELLED:
+            return f"the plan of {season} has changed, and you have no outing in it any more:"
+    return f"the plan of {season} has changed. For you this means:"
+
+
+def _visits(person: PersonNews) -> list[dict[ToldKind, EntryNews]]:
+    """Return the entries of each visit with something new, by the date that is first to be known."""
+    found: dict[tuple[str, int], dict[ToldKind, EntryNews]] = {}
+    for one in person.entries:
+        found.setdefault((one.key.route, one.key.visit), {})[one.key.kind] = one
+    return [visit for visit in found.values() if any(one.news is not News.SAME for one in visit.values())]
+
+
+class _Visit:
+    """What is new of one visit: its date, its set-up day and its date in reserve."""
+
+    def __init__(self, entries: dict[ToldKind, EntryNews], dates: Container[dt.date]) -> None:
+        self._entries, self._dates = entries, dates
+        self._visit, self._setup, self._reserve = (
+            entries.get(kind) for kind in (ToldKind.VISIT, ToldKind.SETUP, ToldKind.RESERVE)
+        )
+
+    def lines(self) -> Iterator[str]:
+        entry = next(iter(self._entries.values())).entry
+        yield f"{entry.route}, visit {entry.visit}"
+        parts = [*self._of_setup(), *self._of_visit(), *self._of_reserve()]
+        yield from (f"  {words}" for words in parts if words)
+
+    def _of_visit(self) -> Iterator[str]:
+        one = self._visit
+        if one is None:
+            return
+        if one.after is None:
+            yield f"Do not go out on {day_words(one.entry.date)}. You have no date for this visit now."
+            return
+        yield _date_words(one.news, one.before, one.after)
+        yield company_words(one.after)
+        yield from hours_words(one.after)
+        yield setup_words(one.after)
+        yield order_words(one.after)
+        yield reserve_words(one.after)
+
+    def _of_setup(self) -> Iterator[str]:
+        one = self._setup
+        if one is None or one.news is News.SAME:
+            return
+        if one.after is None:
+            yield f"There is no set-up day on {day_words(one.entry.date)} any more."
+            return
+        was = one.before
+        moved = f" It is no longer on {day_words(was.date)}." if was is not None and was.date != one.after.date else ""
+        yield f"Set-up day, in daylight: {day_words(one.after.date)}.{moved}"
+        yield from hours_words(one.after)
+
+    def _of_reserve(self) -> Iterator[str]:
+        one = self._reserve
+        if one is None or one.before is None or one.news is News.SAME:
+            return
+        if one.before.date not in self._dates:
+            yield f"You need not keep {day_words(one.before.date)} free for it any more."
+
+
+def _date_words(news: News, before: CalendarEntry | None, after: CalendarEntry) -> str:
+    if before is None and news is not News.SAME:
+        return f"You are asked to go out on {day_words(after.date)}."
+    if before is None or news is News.SAME:
+        return f"Your outing on {day_words(after.date)} stays as it was."
+    if before.date != after.date:
+        return f"Do not go out on {day_words(before.date)}. New date: {day_words(after.date)}."
+    return f"Your outing stays on {day_words(after.date)}. New: {differences_in_words(before, after)}."
+
+
+def _unchanged(person: PersonNews) -> Iterator[str]:
+    """Yield the outings still to come that stay as they were."""
+    told = {(one.key.route, one.key.visit) for one in person.differing}
+    first = _date_of(person.stamped_utc, _newest(person).zone)
+    same = [
+        one.after
+        for one in person.entries
+        if one.after is not None and one.key.kind is not ToldKind.RESERVE and one.after.date >= first
+        if (one.key.route, one.key.visit) not in told
+    ]
+    if same:
+        yield "As you were told before, and unchanged:"
+        yield from (f"  {day_words(one.date)}: {one.route}, {one.what[:1].lower()}{one.what[1:]}" for one in same)
+        yield ""
+
+
+def _date_of(moment: dt.datetime, zone: str) -> dt.date:
+    return moment.astimezone(ZoneInfo(zone)).date()
+
+
+def _closing(person: PersonNews, entry: CalendarEntry) -> Iterator[str]:
+    yield "Open the calendar file that comes with this: it brings what your calendar has from me up to date."
+    if person.goes_out:
+        yield "With it come the points of each outing for your navigator, and a page for your telephone."
+        yield "Earlier files, pages and papers that say something else are void; please destroy them."
+        yield "If a date does not suit you, or anything is unclear, please ring me before you go out."
+    else:
+        yield "Earlier files, pages and papers are void; please destroy them."
+    yield "Please answer, so that I know that you have read this."
+    yield ""
+    yield from (line for line in (entry.coordinator.name, entry.coordinator.telephone) if line)
+    if entry.invented:
+        yield ""
+        yield "Invented demo: nothing here is real; do not go out with it."
