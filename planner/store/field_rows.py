@@ -12,8 +12,9 @@ import apsw
 from planner.domain.conditions import MEASURES, Condition, Seen
 from planner.domain.field.habitat_sheet import Cover, HabitatSheet, Photo, SheetKey, SheetState, Side, UnreadCell
 from planner.domain.field.told import Told, ToldKey, ToldKind
-from planner.domain.field.visit_record import PointRecord, RecordKey, RecordState, Stopped, VisitRecord
+from planner.domain.field.visit_record import PointRecord, RecordKey, RecordState, Stood, Stopped, VisitRecord
 from planner.domain.geo import Place
+from planner.domain.plan import PlannedVisit, Status, VisitKey
 from planner.domain.weather import Quantity
 from planner.store.tables import HABITAT_SHEET_TABLE, TOLD_TABLE, VISIT_RECORD_TABLE, Row
 
@@ -154,11 +155,12 @@ def _record_row(record: VisitRecord) -> Row:
         record.distance_km,
         record.note,
         record.state.value,
+        _json(_stood_plain(record.stood)) if record.stood is not None else None,
     )
 
 
 def _record(row: Sequence[Any]) -> VisitRecord:
-    route, visit, date, team, counts, first, last, stopped, left, home, distance, note, state = row
+    route, visit, date, team, counts, first, last, stopped, left, home, distance, note, state, stood = row
     return VisitRecord(
         key=RecordKey(route, visit, dt.date.fromisoformat(date)),
         team=tuple(json.loads(team)),
@@ -171,7 +173,30 @@ def _record(row: Sequence[Any]) -> VisitRecord:
         distance_km=distance,
         note=note,
         state=RecordState(state),
+        stood=_stood(VisitKey(route, visit), json.loads(stood)) if stood is not None else None,
     )
+
+
+def _stood_plain(stood: Stood) -> list[Any]:
+    """Return how a visit stood as a list; an empty one where it was not planned."""
+    was = stood.planned
+    if was is None:
+        return []
+    dates = [_iso_date(day) for day in (was.date, was.reserve, was.setup)]
+    return [was.lead, was.second, was.window, *dates, was.status.value, was.pinned]
+
+
+def _stood(key: VisitKey, plain: list[Any]) -> Stood:
+    if not plain:
+        return Stood(None)
+    lead, second, window, date, reserve, setup, status, pinned = plain
+    later, earlier = (dt.date.fromisoformat(day) if day else None for day in (reserve, setup))
+    day = dt.date.fromisoformat(date)
+    return Stood(PlannedVisit(key, lead, day, window, second, later, earlier, Status(status), pinned))
+
+
+def _iso_date(day: dt.date | None) -> str | None:
+    return day.isoformat() if day is not None else None
 
 
 def _count_plain(count: PointRecord) -> list[Any]:

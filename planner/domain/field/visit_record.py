@@ -8,7 +8,7 @@ from enum import StrEnum
 
 from planner.domain.conditions import Condition
 from planner.domain.errors import RuleError
-from planner.domain.plan import VisitKey
+from planner.domain.plan import PlannedVisit, VisitKey
 
 
 class Stopped(StrEnum):
@@ -81,6 +81,14 @@ class RecordKey:
 
 
 @dataclass(frozen=True, slots=True)
+class Stood:
+    """How a visit stood in the plan before a record made it done, so that taking the record back restores it."""
+
+    planned: PlannedVisit | None
+    """None: it was not planned."""
+
+
+@dataclass(frozen=True, slots=True)
 class VisitRecord:
     """What a team wrote down about one evening's counts."""
 
@@ -103,6 +111,8 @@ class VisitRecord:
     """Driven from home to home, by the car's counter."""
     note: str = ""
     state: RecordState = RecordState.DRAFT
+    stood: Stood | None = None
+    """Set where this record made the visit done, by the use case that keeps it; nobody else fills it in."""
 
     def __post_init__(self) -> None:
         keys = [count.key for count in self.counts]

@@ -35,6 +35,7 @@ CREATE TABLE visit_record (
     distance_km REAL,
     note TEXT NOT NULL,
     state TEXT NOT NULL,
+    stood TEXT,
     PRIMARY KEY (route, visit, date)
 ) STRICT, WITHOUT ROWID;
 

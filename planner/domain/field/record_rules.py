@@ -1,0 +1,118 @@
+"""A visit record held against the protocol: what is wrong with it, and which of its counts stand."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator
+from dataclasses import dataclass
+
+from planner.domain.field.record_ground import CountKey, RecordGround, points_words, record_finding
+from planner.domain.field.record_light import light_doubts, outside_light, window_of_record
+from planner.domain.field.record_order import sequence_of, wrong_order
+from planner.domain.field.record_times import (
+    backward,
+    home_before_the_end,
+    impossible_drives,
+    overlapping,
+    too_short,
+    unsettled,
+    unwritten,
+)
+from planner.domain.field.record_weather import weather_held
+from planner.domain.field.visit_record import Stopped, VisitRecord
+from planner.domain.finding import Finding, Rule, Severity
+
+
+@dataclass(frozen=True, slots=True)
+class CountsJudged:
+    """What the protocol says of the counts of one record."""
+
+    findings: tuple[Finding, ...]
+    standing: frozenset[CountKey]
+    """The counts that stand: done, inside their light window, long enough, in weather that is allowed."""
+    points: tuple[int, ...]
+    """The points whose counts stand in every pass, in the route's order."""
+    window: str
+    """Name of the window that the counts lie in; empty where the date has none."""
+
+    @property
+    def began(self) -> bool:
+        """Whether anything was counted that stands."""
+        return bool(self.standing)
+
+
+def counts_judged(record: VisitRecord, ground: RecordGround, planned_window: str) -> CountsJudged:
+    """Hold the counts of one record against the protocol.
+
+    Args:
+        record: of a route and a visit that the season has.
+        ground: light, drives and rules of its route on its date.
+        planned_window: name of the window that the plan has for the visit; of alternatives the one that the counts
+            lie in is taken.
+    """
+    chosen = window_of_record(record, ground, planned_window)
+    if chosen is None:
+        return CountsJudged(tuple(_strange_points(record, ground, 1)), frozenset(), (), "")
+    passes = len(chosen.window.passes)
+    sequence = sequence_of(record, ground, chosen.window)
+    weather = weather_held(record, sequence, ground.protocol)
+    lost = [*backward(record, ground), *too_short(record, ground), *outside_light(record, ground, chosen)]
+    findings = (
+        *_strange_points(record, ground, passes),
+        *dict.fromkeys(told for _, told in lost),
+        *light_doubts(record, ground, chosen),
+        *overlapping(record, sequence, ground),
+        *impossible_drives(record, sequence, ground),
+        *home_before_the_end(record, ground),
+        *unsettled(record, ground),
+        *unwritten(record),
+        *wrong_order(record, sequence, ground, chosen.window),
+        *weather.findings,
+    )
+    known = {(point, run) for point in ground.points for run in range(1, passes + 1)}
+    gone = {key for key, _ in lost} | weather.barred
+    standing = frozenset(one.key for one in record.done if one.key in known and one.key not in gone)
+    points = tuple(p for p in ground.points if all((p, run) in standing for run in range(1, passes + 1)))
+    return CountsJudged(findings, standing, points, chosen.window.name if chosen.light else "")
+
+
+def _strange_points(record: VisitRecord, ground: RecordGround, passes: int) -> Iterator[Finding]:
+    for count in record.counts:
+        if count.point not in ground.points:
+            what = f"Route {ground.route.code} has no point {count.point}."
+            todo = "Look whether the record is of another route, or the number was copied wrongly."
+        elif count.pass_number > passes:
+            what = f"Point {count.point} is counted in pass {count.pass_number}; the protocol has {passes}."
+            todo = "Look whether the pass was copied wrongly."
+        else:
+            continue
+        yield record_finding(record, Rule.RECORD_POINTS, Severity.TROUBLE, what, todo, point=count.point)
+
+
+def uncounted(record: VisitRecord, ground: RecordGround, elsewhere: Collection[int]) -> Iterator[Finding]:
+    """Yield one finding on the points that a record leaves out, with the reason that it gives.
+
+    Args:
+        record: the record.
+        ground: what it is held against.
+        elsewhere: points that count on other evenings of the same visit.
+    """
+    done = {one.point for one in record.done} | set(elsewhere)
+    missing = tuple(point for point in ground.points if point not in done)
+    if missing:
+        why = f" ({_STOPPED[record.stopped]})" if record.stopped is not None else ", and no reason is given"
+        what = f"Not counted: {points_words(missing)}{why}."
+        todo = "" if record.stopped is not None else "Ask the team why."
+        severity = Severity.NOTE if record.stopped is not None else Severity.DOUBT
+        yield record_finding(record, Rule.RECORD_POINTS, severity, what, todo)
+
+
+_STOPPED = {
+    Stopped.WEATHER: "stopped for the weather",
+    Stopped.LIGHT: "the light was gone",
+    Stopped.SAFETY: "it was not safe",
+    Stopped.ROAD: "the road was closed",
+    Stopped.VEHICLE: "something was wrong with the vehicle",
+    Stopped.ILLNESS: "somebody was ill",
+    Stopped.DISTURBANCE: "the team was disturbed",
+    Stopped.OTHER: "stopped for another reason",
+}
