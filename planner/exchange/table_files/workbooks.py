@@ -6,7 +6,7 @@ import datetime as dt
 import math
 import warnings
 import zipfile
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, BinaryIO, TypeAlias
@@ -35,6 +35,17 @@ _Cell: TypeAlias = "ReadOnlyCell | EmptyCell"
 _Cells: TypeAlias = "tuple[_Cell, ...]"
 
 
+@dataclass(frozen=True, slots=True)
+class _Reading:
+    """What is read, and how."""
+
+    path: Path
+    most_rows: int
+    """Of each sheet."""
+    as_text: bool
+    """Whether a formula without a value becomes its own text."""
+
+
 @dataclass(slots=True)
 class _Room:
     """How many cells of a workbook may still be read; sheets may share one part, which is then read for each."""
@@ -58,7 +69,7 @@ def is_workbook(path: Path) -> bool:
         return False
 
 
-def workbook_grids(path: Path, *, sheet: str = "", begun: bool = False) -> tuple[Grid, ...]:
+def workbook_grids(path: Path, *, sheet: str = "", begun: bool = False, as_text: bool = False) -> tuple[Grid, ...]:
     """Return the sheets of a workbook that hold anything.
 
     Numbers become text without an exponent, at most 9 decimals; dates become ISO dates; a formula counts with the
@@ -68,6 +79,7 @@ def workbook_grids(path: Path, *, sheet: str = "", begun: bool = False) -> tuple
         path: the workbook.
         sheet: the one to read, even where it is empty; without a name all that hold anything.
         begun: the first rows of each alone, in which the header stands.
+        as_text: a formula without a value is no fault, and becomes its own text; so does an error.
 
     Raises:
         InputError: it has no sheet of that name, is broken, cut off, encrypted, too large once unpacked, or a part of
@@ -78,7 +90,8 @@ def workbook_grids(path: Path, *, sheet: str = "", begun: bool = False) -> tuple
         try:
             with warnings.catch_warnings():
                 warnings.simplefilter("ignore")  # of parts that are not read here, such as drop-down lists
-                return tuple(_grids(path, (file, formulas), sheet, HEADER_WITHIN if begun else MOST_ROWS + 1))
+                reading = _Reading(path, HEADER_WITHIN if begun else MOST_ROWS + 1, as_text)
+                return tuple(_grids(reading, (file, formulas), sheet))
         except InputError:
             raise
         except Exception as error:
@@ -86,9 +99,10 @@ def workbook_grids(path: Path, *, sheet: str = "", begun: bool = False) -> tuple
             raise refused(path, "", WORKBOOK, f"a broken one ({type(error).__name__}: {error})"[:200], AGAIN) from error
 
 
-def _grids(path: Path, source: tuple[BinaryIO, bool], wanted: str, most_rows: int) -> Iterator[Grid]:
+def _grids(reading: _Reading, source: tuple[BinaryIO, bool], wanted: str) -> Iterator[Grid]:
     from openpyxl import load_workbook  # noqa: PLC0415 - takes 0.2 s, which only those pay who have a workbook
 
+    path = reading.path
     file, has_formulas = source
     values = load_workbook(file, read_only=True, data_only=True, keep_links=False)
     formulas = load_workbook(file, read_only=True, keep_links=False) if has_formulas else values
@@ -100,7 +114,7 @@ def _grids(path: Path, source: tuple[BinaryIO, bool], wanted: str, most_rows: in
         raise refused(path, "", f"the sheet {wanted!r}", f"the sheets {', '.join(map(repr, names))}", "Choose one.")
     for name in names:
         if wanted in {"", name}:
-            grid = _grid(path, name, (values, formulas), most_rows, room)
+            grid = _grid(reading, name, (values, formulas), room)
             if grid.rows or wanted:
                 yield grid
 
@@ -110,7 +124,8 @@ def _sheets(book: Workbook) -> list[str]:
     return [sheet.title for sheet in book.worksheets]
 
 
-def _grid(path: Path, name: str, books: tuple[Workbook, Workbook], most_rows: int, room: _Room) -> Grid:
+def _grid(reading: _Reading, name: str, books: tuple[Workbook, Workbook], room: _Room) -> Grid:
+    path = reading.path
     rows: list[GridRow] = []
     faults: list[Fault] = []
     formulas = 0
@@ -120,12 +135,12 @@ def _grid(path: Path, name: str, books: tuple[Workbook, Workbook], most_rows: in
             faults.append(too_many_rows(str(path), f"sheet {name!r}"))
             break
         pair = pair[0][:_MOST_COLUMNS], pair[1][:_MOST_COLUMNS]  # noqa: PLW2901 - what stands farther is no table
-        row = _row(number, pair[0])
+        row = _row(number, pair if reading.as_text else (pair[0], pair[0]))
         if row.cells:
             rows.append(row)
         formulas += sum(cell.data_type == "f" for cell in pair[1])
-        faults += _valueless(path, number, pair)
-        if len(rows) >= most_rows or len(faults) > MOST_FAULTS:
+        faults += () if reading.as_text else _valueless(path, number, pair)
+        if len(rows) >= reading.most_rows or len(faults) > MOST_FAULTS:
             break
     return Grid(str(path), tuple(rows), "", name, tuple(faults), formulas)
 
@@ -139,12 +154,20 @@ def _both(name: str, books: tuple[Workbook, Workbook]) -> Iterator[tuple[_Cells,
         yield pair[0], pair[-1]
 
 
-def _row(number: int, cells: Sequence[_Cell]) -> GridRow:
-    texts = [_text(cell.value, str(cell.number_format or "")) if cell.value is not None else "" for cell in cells]
+def _row(number: int, pair: tuple[_Cells, _Cells]) -> GridRow:
+    """Return a row; where a cell has no value, what stands in the other of the pair counts: its formula."""
+    cells = pair[0]
+    texts = [_shown(cell, other) for cell, other in zip(*pair, strict=True)]
     while texts and not texts[-1]:
         texts.pop()
     figures = frozenset(at for at, cell in enumerate(cells) if isinstance(cell.value, int | float))
     return GridRow(f"row {number}", tuple(texts), figures)
+
+
+def _shown(cell: _Cell, other: _Cell) -> str:
+    if cell.value is not None:
+        return _text(cell.value, str(cell.number_format or ""))
+    return "" if other.value is None else str(getattr(other.value, "text", other.value)).strip()
 
 
 def _valueless(path: Path, number: int, pair: tuple[_Cells, _Cells]) -> Iterator[Fault]:
