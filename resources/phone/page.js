@@ -35,7 +35,7 @@
   const isReserve = (outing) => "reserve" in outing.dataset;
   const titleOf = (outing) => {
     const heading = outing.querySelector("h2");
-    return `${heading.firstChild.textContent}. ${heading.querySelector(".tag").textContent}`;
+    return `${heading.firstChild.textContent}, ${heading.querySelector(".tag").textContent}`;
   };
 
   // The outings to show: the one that is on or comes next; where that is a reserve date, the next sure one too.
@@ -63,6 +63,8 @@
     const stop = make("div", "", "stop");
     for (const part of row.children) if (!part.classList.contains("state")) stop.append(part.cloneNode(true));
     card.append(stop);
+    const closes = sky.querySelector("[data-time='Window closes'] dd");
+    if (closes && !over) card.append(make("p", `Window closes ${closes.textContent}`));
     return card;
   };
 

@@ -156,31 +156,52 @@ def _add_points(svg: Element, chart: Chart) -> None:
 def _add_labels(svg: Element, chart: Chart) -> None:
     """Add marks first, then names of roads where there is room."""
     taken = [around_disc(disc) for disc in chart.discs]
-    for spot, words in _marks(chart):
-        _add_circle(svg, spot, 0.9, "spot")
-        box = _clear_box(_beside(spot, words, MARK_SIZE), chart.frame, taken)
+    for mark in _marks(chart):
+        if not mark.room:
+            _add_circle(svg, mark.spot, 0.9, "spot")
+        box = _clear_box(_beside(mark.spot, mark.words, MARK_SIZE), chart.frame, taken)
         if box is not None:
             taken.append(box)
-            _add_text(svg, box.centre, words, "mark")
+            _add_leader(svg, mark, box)
+            _add_text(svg, box.centre, mark.words, "mark")
     taken += [Box(spot[0] - 1.5, spot[1] - 1.5, 3.0, 3.0) for line in chart.way for spot, _ in along(line, 2.0)]
     for words, box in _road_names(chart, taken):
         taken.append(box)
         _add_text(svg, box.centre, words, "name")
 
 
-def _marks(chart: Chart) -> Iterator[tuple[Spot, str]]:
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """Words that belong to a spot."""
+
+    spot: Spot
+    words: str
+    room: float = 0.0
+    """Radius of what is drawn round the spot already."""
+
+
+def _marks(chart: Chart) -> Iterator[Mark]:
     """Yield where one begins, and where the car stands for points that are walked to."""
     numbers = [point.number for point in chart.day.route.points]
     counts = chart.day.outing.of_kind(StepKind.COUNT)
     first = counts[0].point if counts else chart.day.outing.steps[0].point
     if first in numbers:
-        point = chart.day.route.point(first)
-        yield chart.projection.spot(point.place), "COUNTS START" if counts else "START"
+        yield Mark(chart.discs[numbers.index(first)], "COUNTS START" if counts else "START", DISC_MM)
     for walk in chart.day.walks:
         place = chart.day.route.point(walk.point).place
         spot = parking_place(walk, place, chart.day.map.roads, chart.projection)
         if spot is not None:
-            yield spot, f"PARK FOR {walk.point}"
+            yield Mark(spot, f"PARK FOR {walk.point}")
+
+
+def _add_leader(svg: Element, mark: Mark, box: Box) -> None:
+    """Join words and spot, so that nobody takes them for those of a neighbour."""
+    end = min(max(mark.spot[0], box.left), box.right), min(max(mark.spot[1], box.top), box.bottom)
+    far = math.dist(mark.spot, end)
+    if far > mark.room + 0.5:
+        share = mark.room / far
+        start = tuple(here + (there - here) * share for here, there in zip(mark.spot, end, strict=True))
+        put(svg, "path", class_="lead", d=_path(((start[0], start[1]), end)))
 
 
 def _beside(spot: Spot, words: str, size: float) -> Iterator[Box]:
@@ -218,10 +239,13 @@ def _add_caption(figure: Element, chart: Chart) -> None:
     caption = put(figure, "figcaption")
     length_m = round_length_m(40.0 / chart.projection.mm_per_m)
     width = length_m * chart.projection.mm_per_m
-    bar = put(caption, "svg", viewBox=f"0 0 {_figure(WIDE)} 3", class_="scale", aria_hidden="true")
-    put(bar, "path", class_="way", d=f"M.5 0v2.4h{_figure(width)}v-2.4")
     words = f"{length_m / 1000:g} km" if length_m >= 1000 else f"{length_m:g} m"
-    put(caption, "span", f"The bar is {words} long. North is at the top. Arrows show the order of the evening.")
+    bar = put(
+        caption, "svg", viewBox=f"0 0 {_figure(WIDE)} 6", class_="scale", role="img", aria_label=f"Scale: {words}"
+    )
+    put(bar, "path", class_="way", d=f"M.6 2v3h{_figure(width)}v-3")
+    put(bar, "text", words, class_="length", x=_figure(width + 3.0), y="4")
+    put(caption, "span", "North is at the top. Arrows: the order of the evening.")
     roads = chart.day.map.attribution if chart.day.map.roads else "Roads not known: straight lines from point to point."
     put(caption, "span", roads)
     put(caption, "span", _where_to_park(chart.day))

@@ -10,8 +10,7 @@ from planner.domain.itinerary import Itinerary, RouteMap
 from planner.domain.route import Route
 from planner.printing.phone.drawn_map import add_map
 from planner.printing.phone.markup import put
-from planner.printing.phone.outing_part import Part
-from planner.printing.phone.places import geo_link
+from planner.printing.phone.outing_part import Part, add_point
 from planner.printing.times import short_date
 
 
@@ -49,8 +48,7 @@ def add_ground(main: Element, itinerary: Itinerary, ground: Ground) -> None:
     rows = put(section, "ol", class_="points", role="list")
     for point in ground.route.points:
         row = put(rows, "li")
-        name = f"Point {point.number}: open in a map"
-        put(row, "a", str(point.number), href=geo_link(ground.route, point), class_="point", aria_label=name)
+        add_point(row, ground.route, point)
         said = put(row, "div")
         put(said, "span", str(point.place), class_="place")
         if point.note:

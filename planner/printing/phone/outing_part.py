@@ -10,10 +10,11 @@ from zoneinfo import ZoneInfo
 
 from planner.domain.itinerary import DayPlan, Itinerary
 from planner.domain.outing import Outing, StepKind
+from planner.domain.route import Point, Route
 from planner.printing.phone.events import Event, events
 from planner.printing.phone.markup import put, say
 from planner.printing.phone.places import geo_link, telephone_link
-from planner.printing.times import LocalClock, long_date, nearest_minute, short_date
+from planner.printing.times import LocalClock, Shown, long_date, nearest_minute, short_date
 from planner.printing.timetable import KeyTimes, Timetable, timetable
 from planner.printing.wording import (
     SETUP_PENDING,
@@ -107,6 +108,7 @@ def add_outing(parent: Element, part: Part, ground: str) -> None:
     put(put(article, "p"), "a", "Map and points", href=f"#{ground}", class_="key")
     for sentence in _sentences(part):
         put(article, "p", sentence)
+    put(put(article, "p"), "a", "To the top", href="#top", class_="key")
 
 
 def _add_company(article: Element, part: Part) -> None:
@@ -150,45 +152,59 @@ def _add_sky(article: Element, part: Part, sky: Sky) -> None:
     if sky.caption:
         put(section, "h3", sky.caption)
     times = put(section, "dl", class_="times")
-    for name, words in _key_times(part, sky.table.key):
-        row = put(times, "div")
+    for name, shown in _key_times(part, sky.table.key):
+        row = put(times, "div", data_time=name)
         put(row, "dt", name)
-        put(row, "dd", words)
+        add_clock(put(row, "dd"), shown)
     stops = put(section, "ol", class_="stops", role="list")
     for event in events(sky.table, part.clock):
         _add_event(stops, part, event)
 
 
-def _key_times(part: Part, key: KeyTimes) -> Iterator[tuple[str, str]]:
+def _key_times(part: Part, key: KeyTimes) -> Iterator[tuple[str, Shown]]:
     show = part.clock.show
-    yield "Leave home", str(show(key.leave_home_utc))
+    yield "Leave home", show(key.leave_home_utc)
     if key.opens_utc is not None and key.closes_utc is not None:
-        yield "Light window", f"{show(key.opens_utc)} to {show(key.closes_utc)}"
+        yield "Window opens", show(key.opens_utc)
+        yield "Window closes", show(key.closes_utc)
     sunset = part.day.sun.sunset_utc
     if part.day.visit is None and sunset is not None:
-        yield "Sunset", str(show(nearest_minute(sunset)))
+        yield "Sunset", show(nearest_minute(sunset))
     if key.margin_minutes is not None:
-        yield "Margin", f"{key.margin_minutes} min"
-    yield "Due home", str(show(key.due_home_utc))
+        yield "Margin", Shown(str(key.margin_minutes), "min")
+    yield "Due home", show(key.due_home_utc)
 
 
 def _add_event(stops: Element, part: Part, event: Event) -> None:
     begin = event.begin_utc
     row = put(stops, "li", data_from=_seconds(begin), data_to=_seconds(event.end_utc))
     shown = part.clock.show(begin)
-    time = put(row, "time", shown.clock, datetime=part.clock.local(begin).isoformat())
-    if shown.day:
-        put(time, "span", shown.day, class_="day")
-    said = put(row, "div")
+    add_clock(put(row, "time", datetime=part.clock.local(begin).isoformat()), shown)
+    said = put(row, "div", class_="what")
     put(said, "strong", event.title)
-    for line in event.lines:
+    for line in event.lines[:1]:
         put(said, "span", line)
+    more = list(event.lines[1:])
     if event.point is not None:
         point = part.day.route.point(event.point)
-        if point.note:
-            put(said, "span", point.note, class_="where")
-        name = f"Point {point.number}: open in a map"
-        put(row, "a", str(point.number), href=geo_link(part.day.route, point), class_="point", aria_label=name)
+        add_point(row, part.day.route, point)
+        more += [point.note] if point.note else []
+    for line in more:
+        put(row, "div", line, class_="more")
+
+
+def add_clock(parent: Element, shown: Shown) -> None:
+    """Add a time, and the weekday smaller where it is not that of the outing."""
+    say(parent, shown.clock)
+    if shown.day:
+        say(parent, " ")
+        put(parent, "span", shown.day, class_="day")
+
+
+def add_point(parent: Element, route: Route, point: Point) -> None:
+    """Add a point's number as a link that shows the place in a map program."""
+    name = f"Point {point.number}: open in a map"
+    put(parent, "a", str(point.number), href=geo_link(route, point), class_="point", aria_label=name)
 
 
 def _seconds(moment: dt.datetime) -> str:

@@ -58,7 +58,7 @@ def _add_head(root: Element, itinerary: Itinerary) -> None:
 
 
 def _add_body(root: Element, itinerary: Itinerary, parts: Sequence[Part], grounds: Sequence[Ground]) -> None:
-    body = put(root, "body", data_zone=itinerary.zone, data_made=itinerary.printed_on.isoformat())
+    body = put(root, "body", id="top", data_zone=itinerary.zone, data_made=itinerary.printed_on.isoformat())
     main = put(body, "main")
     _add_next(main)
     _add_titles(main, itinerary)
