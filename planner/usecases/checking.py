@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 
+from planner.domain.field.visit_record import RecordState, VisitRecord
 from planner.domain.finding import Finding, Rule, Severity, Subject, worst_first
-from planner.domain.plan import Plan
+from planner.domain.plan import Plan, Status, VisitKey
 from planner.domain.protocol import Protocol
 from planner.domain.season import Season
 from planner.domain.travel import ESTIMATED_WORDS
@@ -16,6 +17,8 @@ from planner.store import SeasonFile
 from planner.travel import RoadNetwork
 from planner.usecases.measuring import homes_off_road_metres, route_facts
 from planner.usecases.opening import LOST_WORDS, road_network
+from planner.usecases.planning import is_past
+from planner.usecases.records import record_findings
 from planner.usecases.route_checks import RouteFacts, check_routes
 from planner.usecases.season_problem import roads_from_homes, season_problem
 from planner.usecases.season_risk import PlanRisk, plan_risk
@@ -32,6 +35,14 @@ _EXPLAINED_BY_ROUTE = {
 MOST_HOURS_FROM_SUN = 3.75
 """Clocks of western China in summer stand about 3.2 hours from the sun; from memory, no land is worse by much."""
 _EXPLAINED_BY_VISIT = {Rule.VISIT_NOBODY, Rule.VISIT_NO_LIGHT}
+_TOLD_BY_RECORD = {
+    Rule.VISIT_DATE,
+    Rule.VISIT_PEOPLE,
+    Rule.VISIT_TRAINING,
+    Rule.VISIT_WINDOW,
+    Rule.VISIT_NO_LIGHT,
+}
+"""Rules of a plan that a visit's own record is held against, once there is one."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -55,7 +66,7 @@ class Checked:
     may_be_planned: bool
     """Whether there is a route with points and somebody to go."""
     may_be_printed: bool
-    """Whether there is a plan and it breaks no rule."""
+    """Whether there is a plan and it breaks no rule in a visit that can still be changed."""
     risk: PlanRisk | None = None
     """What the weather leaves of the plan; None without a plan, or where nothing is said of the weather."""
     weather_unsaid: bool = False
@@ -68,7 +79,7 @@ def check(file: SeasonFile, today: dt.date | None = None) -> Checked:
     """Return every finding on the season in the file; changes nothing. Visits before ``today`` are past."""
     season, plan = file.season(), file.plan()
     network = road_network(file.path, season.roads)
-    return check_season(season, plan, season_problem(season, network, today), network)
+    return check_season(season, plan, season_problem(season, network, today), network, records=file.records())
 
 
 def check_season(
@@ -77,6 +88,8 @@ def check_season(
     problem: SeasonProblem,
     network: RoadNetwork | None,
     before: Checked | None = None,
+    *,
+    records: Sequence[VisitRecord] = (),
 ) -> Checked:
     """Return every finding on a season and its plan, whose light and drives are computed already.
 
@@ -86,12 +99,15 @@ def check_season(
         problem: its light and drives.
         network: its roads.
         before: what was found last; routes whose light, drives and roads are those of then are not measured anew.
+        records: the visit records that are kept.
     """
     measured = _measured(problem, network, before)
     findings = [*_season_findings(season, network), *measured.said]
     if len(plan):
-        findings += _unexplained(audit(problem, plan), findings)
-    sound = all(finding.severity is not Severity.BROKEN for finding in findings)
+        findings += _of_plan(list(_unexplained(audit(problem, plan), findings)), plan, records)
+    findings += record_findings(problem, plan, records)
+    fixed = {visit.key for visit in plan if visit.status is Status.DONE or is_past(visit, problem.today)}
+    sound = not any(one.severity is Severity.BROKEN and _visit_of(one) not in fixed for one in findings)
     return Checked(
         stands=_stands(season, plan),
         findings=worst_first(findings),
@@ -138,6 +154,24 @@ def _unexplained(audited: list[Finding], told: list[Finding]) -> Iterator[Findin
         ):
             continue
         yield finding
+
+
+def _of_plan(audited: list[Finding], plan: Plan, records: Sequence[VisitRecord]) -> Iterator[Finding]:
+    """Yield the audit's findings; a visit that is done breaks the plan no more, and its record tells most of it."""
+    done = {visit.key for visit in plan if visit.status is Status.DONE}
+    recorded = {one.key.visit_key for one in records if one.state is RecordState.FINAL}
+    for finding in audited:
+        key = _visit_of(finding)
+        if key not in done or finding.severity is not Severity.BROKEN:
+            yield finding
+        elif key not in recorded or finding.rule not in _TOLD_BY_RECORD:
+            todo = "It is done: nothing in the plan can mend it any more."
+            yield replace(finding, severity=Severity.DOUBT, todo=todo)
+
+
+def _visit_of(finding: Finding) -> VisitKey | None:
+    subject = finding.subject
+    return VisitKey(subject.route, subject.visit) if subject.visit is not None else None
 
 
 def _season_findings(season: Season, network: RoadNetwork | None) -> Iterator[Finding]:

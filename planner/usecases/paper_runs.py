@@ -10,7 +10,7 @@ from pathlib import Path
 from planner.domain.errors import ImpossibleError
 from planner.domain.finding import Finding, Severity
 from planner.domain.itinerary import Itinerary
-from planner.domain.plan import Plan, VisitKey
+from planner.domain.plan import Plan, Status, VisitKey
 from planner.domain.volunteer import Volunteer
 from planner.printing import PageCount, Paper, write_itinerary
 from planner.scheduling import SeasonProblem, audit
@@ -57,7 +57,7 @@ class PaperOut:
 
 def print_bars(problem: SeasonProblem, plan: Plan) -> tuple[Finding, ...]:
     """Return the broken rules that keep all paper in: those in visits that can still be changed."""
-    past = {visit.key for visit in plan if is_past(visit, problem.today)}
+    past = {visit.key for visit in plan if visit.status is Status.DONE or is_past(visit, problem.today)}
     return tuple(finding for finding in audit(problem, plan) if _bars(finding, past))
 
 

@@ -18,7 +18,7 @@ def unknown_visit(record: VisitRecord, season: Season) -> Iterator[Finding]:
     """Yield why a record can belong to no visit of the season: nothing else of it can be judged then."""
     key = record.key
     if key.route not in {route.code for route in season.routes}:
-        what = f"The season has no route {key.route!r}."
+        what = f"The season has no route {key.route!r} with points."
         yield record_finding(record, Rule.RECORD_UNPLANNED, Severity.TROUBLE, what, "Look at the code of the route.")
     elif key.visit > len(season.protocol.visits):
         what = f"The protocol has visits 1 to {len(season.protocol.visits)}, not {key.visit}."
