@@ -67,11 +67,12 @@ def parking_place(walk: Walk, point: Place, roads: Sequence[MapRoad], projection
 
     None where no road of the map is as far from the point as the walk is said to be long.
     """
-    lines = [[projection.spot(place) for place in road.line] for road in roads if road.kind not in ON_FOOT]
-    ground = shapely.multilinestrings([shapely.linestrings(line) for line in lines if len(line) > 1])
-    spot = projection.spot(point)
-    if ground.is_empty:
+    driven = (road.line for road in roads if road.kind not in ON_FOOT and len(road.line) > 1)
+    lines = [[projection.spot(place) for place in line] for line in driven]
+    if not lines:
         return None
+    ground = shapely.multilinestrings([shapely.linestrings(line) for line in lines])
+    spot = projection.spot(point)
     near = shapely.shortest_line(shapely.points(spot), ground)
     if abs(float(shapely.length(near)) / projection.mm_per_m - walk.metres) > AGREES_M:
         return None

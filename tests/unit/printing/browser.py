@@ -49,7 +49,7 @@ class Tab:
     said: list[str] = field(default_factory=list)
     """What it complained of: refused by its policy, broken script."""
 
-    def call(self, method: str, **parameters: Any) -> Json:
+    def call(self, method: str, **parameters: object) -> Json:
         answer = self.browser.call(method, parameters, self.session)
         self._hear()
         return answer
@@ -61,10 +61,22 @@ class Tab:
             elif event["method"] in ("Log.entryAdded", "Runtime.exceptionThrown", "Runtime.consoleAPICalled"):
                 self.said.append(json.dumps(event["params"]))
 
-    def value(self, expression: str) -> Any:
+    def run(self, expression: str) -> object:
+        """Let the page work something out; a fault in it fails the test."""
         answer = self.call("Runtime.evaluate", expression=expression, returnByValue=True)
         assert "exceptionDetails" not in answer, answer
-        return answer["result"].get("value")
+        value: object = answer["result"].get("value")
+        return value
+
+    def words(self, expression: str) -> str:
+        """Return a text of the page, with single spaces."""
+        return " ".join(str(self.run(expression)).split())
+
+    def figures(self, expression: str) -> list[float]:
+        """Return a list of numbers."""
+        value = self.run(f"[{expression}].flat(9)")
+        assert isinstance(value, list)
+        return [float(one) for one in value]
 
     def picture(self, *, whole: bool = False) -> bytes:
         answer = self.call("Page.captureScreenshot", format="png", captureBeyondViewport=whole)
@@ -72,8 +84,14 @@ class Tab:
 
     def tree(self) -> list[Json]:
         """Return what a screen reader is told, in its order; what it skips is left out."""
-        nodes = self.call("Accessibility.getFullAXTree")["nodes"]
-        return [node for node in nodes if not node["ignored"]]
+        nodes = {node["nodeId"]: node for node in self.call("Accessibility.getFullAXTree")["nodes"]}
+        ahead = [next(key for key, node in nodes.items() if "parentId" not in node)]
+        told = []
+        while ahead:
+            node = nodes[ahead.pop()]
+            told.append(node)
+            ahead += [child for child in reversed(node.get("childIds", ())) if child in nodes]
+        return [node for node in told if not node["ignored"]]
 
 
 def named(tree: Sequence[Json], role: str) -> list[str]:
