@@ -47,6 +47,9 @@ class SeasonSession(QObject):
     work_changed = Signal()
     """Whether anything is still being read, written or computed may have changed."""
 
+    handing_over = Signal()
+    """What is being written is to be given now: the season is about to step back or forth, or to be closed."""
+
     def __init__(self, today: Callable[[Snapshot], dt.date], parent: QObject | None = None) -> None:
         """Make a session without a file; ``today`` tells the date before which visits are past."""
         super().__init__(parent)
@@ -99,12 +102,14 @@ class SeasonSession(QObject):
         self._files.give(work, opened, self._report)
 
     def close(self) -> None:
-        """Stop everything and let go of the file."""
+        """Stop everything and let go of the file, once the steps that were given stand in it."""
+        self.handing_over.emit()
         for job in self._open_jobs:
             if job.stop is not None:
                 job.stop.set()
-        for worker in (self._long, self._background, self._quick, self._files):
+        for worker in (self._long, self._background, self._quick):
             worker.close()
+        self._files.close(finish=True)
         if self._file is not None:
             self._file.close()
             self._file = None
@@ -173,11 +178,13 @@ class SeasonSession(QObject):
         return self._long.give(work, then, self._failing(failed), job=job, owner=owner)
 
     def undo(self, then: Callable[[Step], None] | None = None) -> None:
-        """Take the newest step back."""
+        """Take the newest step back; what is being written is a step too."""
+        self.handing_over.emit()
         self.do(undo, then)
 
     def redo(self, then: Callable[[Step], None] | None = None) -> None:
-        """Do the step again that was undone last."""
+        """Do the step again that was undone last; what is being written comes first, and leaves nothing to do again."""
+        self.handing_over.emit()
         self.do(redo, then)
 
     @property
@@ -219,7 +226,7 @@ class SeasonSession(QObject):
         def check() -> Checked:
             from planner.usecases.checking import check_season
 
-            return check_season(found.season, found.plan, problem, network, before)
+            return check_season(found.season, found.plan, problem, network, before, records=found.records)
 
         def checked(result: Checked) -> None:
             self.checked = result

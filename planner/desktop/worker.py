@@ -90,10 +90,15 @@ class Worker(QObject):
         self._pool.submit(self._do, job, work, _Ends(then, failed, owner))
         return job
 
-    def close(self) -> None:
-        """End the thread once the job that runs is done; what waits is dropped, and nothing is handed back any more."""
+    def close(self, *, finish: bool = False) -> None:
+        """End the thread once the job that runs is done; nothing is handed back any more.
+
+        Args:
+            finish: whether what waits is done before, but for questions of a topic; else it is dropped.
+        """
         self._closed = True
-        self._pool.shutdown(wait=True, cancel_futures=True)
+        self._newest = dict.fromkeys(self._newest, 0)
+        self._pool.shutdown(wait=True, cancel_futures=not finish)
 
     def _do(self, job: Job, work: Callable[[], _T], ends: _Ends[_T]) -> None:
         hand_back: Callable[[], None] = _nothing

@@ -88,7 +88,8 @@ def with_text(sheet: HabitatSheet, cell: SheetCell, text: str) -> HabitatSheet:
     """Return the sheet with one cell written over; what could not be read there before is dealt with by that.
 
     Raises:
-        RuleError: a figure is asked for and the text is no whole number, or one beyond all reason.
+        RuleError: a figure is asked for and the text is no whole number, or one beyond all reason; or the sheet has
+            figures of other sides of the road than the cell.
     """
     text = text.strip()
     read = replace(sheet, unread=tuple(one for one in sheet.unread if one.field != cell.field))
@@ -140,8 +141,12 @@ def habitat_date(protocol: Protocol, plan: Plan, key: VisitKey) -> dt.date | Non
 
 
 def _with_cover(sheet: HabitatSheet, side: Side, change: Callable[[Cover], Cover]) -> HabitatSheet:
-    covers = tuple(change(cover) if cover.side is side else cover for cover in sheet.covers)
-    return replace(sheet, covers=covers)
+    covers = sheet.covers
+    if all(cover.side is not side for cover in covers):
+        if any(cover.percents for cover in covers):
+            raise RuleError(f"{sheet.key} was estimated with other sides of the road: take the sheet away first")
+        covers = (Cover(side),) if side is Side.CIRCLE else (Cover(Side.LEFT), Cover(Side.RIGHT))
+    return replace(sheet, covers=tuple(change(cover) if cover.side is side else cover for cover in covers))
 
 
 def _figure(sheet: HabitatSheet, cell: SheetCell) -> int | None:

@@ -149,8 +149,7 @@ class SheetModel(QAbstractTableModel):
         same = self._facts is not None and facts is not None and _frame(self._facts) == _frame(facts)
         if same:
             self._facts = facts
-            self._faults.clear()
-            self.tell(0, self.rowCount() - 1)
+            self.look_again()
             return
         self.beginResetModel()
         self._facts, self._columns = facts, columns
@@ -294,6 +293,11 @@ class SheetModel(QAbstractTableModel):
         name = column_name(column.cell, column.shown, self._shown_facts().rule)
         said = tr("Point %1, %2: %3", self.point(row), name, self._text(row, column) or tr("blank"))
         return ". ".join([said, *(fault_words(fault) for fault in self.faults_in(row, column))])
+
+    def look_again(self) -> None:
+        """Have every row judged and drawn anew."""
+        self._faults.clear()
+        self.tell(0, self.rowCount() - 1)
 
     def tell(self, first: int, last: int) -> None:
         """Have rows drawn anew."""

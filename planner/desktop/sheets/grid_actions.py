@@ -1,0 +1,90 @@
+"""What can be done to the sheets of the grid, with keys, and why something cannot be done now."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PySide6.QtCore import QObject, Qt
+from PySide6.QtGui import QAction, QKeySequence
+from PySide6.QtWidgets import QWidget
+
+from planner.desktop.sheets.sheet_model import SheetModel
+from planner.desktop.sheets.words import tr
+from planner.domain.field.habitat_sheet import SheetKey, SheetState
+
+
+class GridActions(QObject):
+    """The commands of the grid; ``judge`` says what each may do at the row that is stood on."""
+
+    def __init__(self, pane: QWidget, model: SheetModel) -> None:
+        super().__init__(pane)
+        self._pane = pane
+        self._model = model
+        self.rest = self._action(tr("Class takes the rest"), "", tr("the class takes what is left of 100: key R or ="))
+        self.copy_point = self._action(tr("Copy last point"), "Ctrl+D", tr("the estimate of the point before"))
+        self.copy_visit = self._action(tr("Copy last visit"), "Ctrl+Shift+D", tr("the estimate of the visit before"))
+        self.key = self._action(tr("Ask the class key"), "Ctrl+J", tr("which class is it? Key K in the grid"))
+        self.hand_in = self._action(tr("Hand in point"), "Ctrl+Return", tr("the sheet of this point is final"))
+        self.hand_in_all = self._action(tr("Hand in all"), "Ctrl+Shift+Return", tr("all drafts of the grid are final"))
+        self.reopen = self._action(tr("Reopen point"), "Ctrl+Shift+O", tr("a final sheet becomes a draft to be mended"))
+
+    @property
+    def all(self) -> tuple[QAction, ...]:
+        """Every command, in the order of the buttons."""
+        return (
+            self.rest, self.copy_point, self.copy_visit, self.key, self.hand_in, self.hand_in_all, self.reopen,
+        )  # fmt: skip
+
+    def drafts(self) -> tuple[SheetKey, ...]:
+        """Return the keys of all drafts of the grid that have something on them."""
+        sheets = [self._model.sheet(row) for row in range(self._model.rowCount())]
+        return tuple(one.key for one in sheets if one.state is SheetState.DRAFT and not one.empty)
+
+    def judge(self, row: int) -> None:
+        """Enable what can be done at a row; -1: on none."""
+        none = "" if row >= 0 else tr("Choose a point first.")
+        locked = none or self._model.locked(row)
+        only_read = self._model.why_not
+        for action in (self.rest, self.copy_point, self.copy_visit):
+            self._enable(action, locked)
+        rule = self._model.facts.rule if self._model.facts is not None else None
+        self._enable(self.key, "" if rule is not None and rule.key else tr("The protocol has no class key."))
+        self._enable(self.hand_in, only_read or none or self._why_not_in(row))
+        self._enable(self.hand_in_all, only_read or self._why_not_all())
+        final = row >= 0 and self._model.sheet(row).state is SheetState.FINAL
+        self._enable(self.reopen, only_read or none or ("" if final else tr("The point is not handed in.")))
+
+    def _why_not_in(self, row: int) -> str:
+        sheet, point = self._model.sheet(row), self._model.point(row)
+        if sheet.state is SheetState.FINAL:
+            return tr("Point %1 is handed in already.", point)
+        if sheet.empty:
+            return tr("Nothing is written for point %1.", point)
+        faults = self._model.faults(row)
+        return tr("Point %1: %2", point, "; ".join(map(str, faults))) if faults else ""
+
+    def _why_not_all(self) -> str:
+        if not self.drafts():
+            return tr("There are no drafts to hand in.")
+        rows = range(self._model.rowCount())
+        reasons = [self._why_not_in(row) for row in rows if self._model.faults(row)]
+        return "\n".join(reasons[:6])
+
+    def _enable(self, action: QAction, why_not: str) -> None:
+        action.setEnabled(not why_not)
+        key = action.shortcut().toString(QKeySequence.SequenceFormat.NativeText)
+        does = f"{action.text()}: {action.data()}" + (f" ({key})" if key else "")
+        action.setToolTip(why_not or does)
+
+    def _action(self, text: str, key: str, does: str) -> QAction:
+        action = QAction(text, self._pane)
+        if key:
+            action.setShortcut(QKeySequence(key))
+        action.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
+        action.setData(does)
+        self._pane.addAction(action)
+        return action
+
+    def connect_to(self, action: QAction, do: Callable[[], None]) -> None:
+        """Have a command do something."""
+        action.triggered.connect(lambda _checked=False: do())

@@ -1,0 +1,103 @@
+"""What stands over the grid: the route, which visit, whose estimate, of what date, and what is done to it."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Sequence
+
+from PySide6.QtCore import QDate, Signal
+from PySide6.QtGui import QAction
+from PySide6.QtWidgets import QButtonGroup, QComboBox, QDateEdit, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
+
+from planner.desktop.look.words import heading
+from planner.desktop.sheets.words import tr
+
+
+class GridHead(QWidget):
+    """Chooses what the grid shows."""
+
+    visit_chosen = Signal(int)
+    observer_chosen = Signal(str)
+    date_chosen = Signal(object)
+    """A date for the sheet of the current point."""
+
+    def __init__(self, visits: int, actions: Sequence[QAction], parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.title = heading()
+        self.title.setWordWrap(False)
+        self._visits = QButtonGroup(self)
+        self.observer = QComboBox()
+        self.observer.setAccessibleName(tr("Whose estimate"))
+        self.observer.setToolTip(
+            tr("Whose estimate it is; choosing somebody else begins a second one of the same visit")
+        )
+        self.date = QDateEdit()
+        self.date.setAccessibleName(tr("Estimated on"))
+        self.date.setToolTip(tr("When the current point was estimated"))
+        self.date.setCalendarPopup(True)
+        self._is_filling = False
+        self._lay_out(visits, actions)
+        self._visits.idClicked.connect(self.visit_chosen)
+        self.observer.activated.connect(lambda _row: self.observer_chosen.emit(self.observer.currentData()))
+        self.date.dateChanged.connect(self._date_changed)
+
+    def show_visit(self, visit: int) -> None:
+        """Mark the visit that is shown."""
+        button = self._visits.button(visit)
+        if button is not None:
+            button.setChecked(True)
+
+    def show_observers(self, offered: Sequence[tuple[str, str]], chosen: str) -> None:
+        """Offer observers, (code, words) each, with one of them chosen."""
+        self.observer.clear()
+        for code, words in offered:
+            self.observer.addItem(words, code)
+        self.observer.setCurrentIndex(self.observer.findData(chosen))
+
+    def show_date(self, date: dt.date | None, why_not: str) -> None:
+        """Show the date of the current point's sheet; ``why_not``: why it may not be changed, empty where it may."""
+        self._is_filling = True
+        self.date.setEnabled(not why_not)
+        self.date.setToolTip(why_not or tr("When the current point was estimated"))
+        if date is not None:
+            self.date.setDate(QDate(date.year, date.month, date.day))
+        self._is_filling = False
+
+    def _date_changed(self, date: QDate) -> None:
+        if not self._is_filling:
+            self.date_chosen.emit(dt.date(date.year(), date.month(), date.day()))
+
+    def _lay_out(self, visits: int, actions: Sequence[QAction]) -> None:
+        first, second = QHBoxLayout(), QHBoxLayout()
+        first.addWidget(self.title, 1)
+        for number in range(1, visits + 1):
+            button = QPushButton(tr("Visit %1", number))
+            button.setCheckable(True)
+            self._visits.addButton(button, number)
+            first.addWidget(button)
+        first.addWidget(self.observer)
+        first.addWidget(self.date)
+        for action in actions:
+            second.addWidget(action_button(action))
+        second.addStretch(1)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addLayout(first)
+        column.addLayout(second)
+
+
+def action_button(action: QAction, text: str = "", *, main: bool = False) -> QPushButton:
+    """Return a button that does what an action does, and is enabled, named and explained like it."""
+    button = QPushButton(text or action.text())
+    button.setAccessibleName(action.text())
+    if main:
+        button.setProperty("main", True)
+    button.clicked.connect(action.trigger)
+
+    def follow() -> None:
+        button.setEnabled(action.isEnabled())
+        button.setToolTip(action.toolTip())
+
+    action.changed.connect(follow)
+    follow()
+    return button

@@ -1,0 +1,164 @@
+"""The table that sheets are typed into: made for the keyboard first."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QModelIndex, Qt, Signal
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QAbstractItemDelegate, QAbstractItemView, QHeaderView, QLineEdit, QTableView, QWidget
+
+from planner.desktop.desk import Desk
+from planner.desktop.sheets.cell_delegate import CellDelegate
+from planner.desktop.sheets.cell_words import Shown
+from planner.desktop.sheets.sheet_model import SheetModel
+from planner.desktop.sheets.words import tr
+from planner.usecases.sheet_entry import CellKind, SheetCell
+
+_ROW_PADDING = 14
+_TEXTS = (CellKind.SPECIES, CellKind.NOTE)
+
+
+class SheetGrid(QTableView):
+    """Figures and Tab go from class to class, Enter to the next point; R or = gives a class the rest.
+
+    K asks the class key, Delete clears a cell, Escape leaves the table.
+    """
+
+    key_wanted = Signal()
+    """The class key is wanted for the current point."""
+    left = Signal()
+    """A person wants out of the table, by Escape."""
+
+    def __init__(self, desk: Desk, model: SheetModel, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._sheets = model
+        self.setModel(model)
+        self._delegate = CellDelegate(desk, self)
+        self._delegate.commanded.connect(self._command)
+        self.setItemDelegate(self._delegate)
+        self.setAccessibleName(tr("Habitat sheets of the route"))
+        self.setAccessibleDescription(
+            tr("Tab goes to the next class, Enter to the next point, R gives a class the rest, Escape leaves.")
+        )
+        self.setEditTriggers(
+            QAbstractItemView.EditTrigger.AnyKeyPressed
+            | QAbstractItemView.EditTrigger.DoubleClicked
+            | QAbstractItemView.EditTrigger.EditKeyPressed
+        )
+        self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
+        self.setTabKeyNavigation(True)
+        self.setWordWrap(False)
+        self.setAlternatingRowColors(True)
+        self.setShowGrid(False)
+        self.setStyleSheet("QTableView::item { padding: 0 5px; }")
+        self.verticalHeader().hide()
+        self.verticalHeader().setDefaultSectionSize(self.fontMetrics().height() + _ROW_PADDING)
+        header = self.horizontalHeader()
+        header.setHighlightSections(False)
+        header.setMinimumSectionSize(30)
+        model.modelReset.connect(self._lay_out_columns)
+
+    def go_to(self, row: int, column: int = -1) -> None:
+        """Stand on a cell; without a column, on the first that is written in."""
+        index = self._sheets.index(row, column if column >= 0 else self._first_column())
+        if index.isValid():
+            self.setCurrentIndex(index)
+            self.scrollTo(index)
+
+    def commit(self) -> None:
+        """Take what is typed in a cell that is still open."""
+        editor = self.focusWidget() if self.state() is QAbstractItemView.State.EditingState else None
+        if isinstance(editor, QLineEdit):
+            self.commitData(editor)
+            self.closeEditor(editor, QAbstractItemDelegate.EndEditHint.NoHint)
+
+    def next_point(self) -> None:
+        """Go to the first class of the next point; from the last one to nowhere else."""
+        row = self.currentIndex().row() + 1
+        self.go_to(min(row, self._sheets.rowCount() - 1))
+
+    def take_rest(self) -> None:
+        """Let the class of the current cell take what is left of 100."""
+        self._sheets.take_rest(self.currentIndex())
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Do what a key stands for."""
+        key, modifiers = event.key(), event.modifiers()
+        plain = not modifiers & ~(Qt.KeyboardModifier.ShiftModifier | Qt.KeyboardModifier.KeypadModifier)
+        if key in (Qt.Key.Key_Tab, Qt.Key.Key_Backtab):
+            self._step(-1 if key == Qt.Key.Key_Backtab or modifiers & Qt.KeyboardModifier.ShiftModifier else 1)
+        elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and plain:
+            self.next_point()
+        elif key == Qt.Key.Key_Escape:
+            self.left.emit()
+        elif key in (Qt.Key.Key_Delete, Qt.Key.Key_Backspace):
+            self._sheets.setData(self.currentIndex(), "")
+        elif plain and event.text().isprintable() and event.text() and not self._takes(event.text()):
+            self._command(event.text())
+        else:
+            super().keyPressEvent(event)
+
+    def closeEditor(self, editor: QWidget, hint: QAbstractItemDelegate.EndEditHint) -> None:
+        """Close a cell, and go on as the key said that closed it."""
+        hints = QAbstractItemDelegate.EndEditHint
+        super().closeEditor(editor, hints.NoHint)
+        if hint is hints.EditNextItem:
+            self._step(1)
+        elif hint is hints.EditPreviousItem:
+            self._step(-1)
+        elif hint is hints.SubmitModelCache:
+            self.next_point()
+
+    def _takes(self, text: str) -> bool:
+        """Return whether a letter belongs in the current cell; a locked one says why it takes nothing."""
+        index = self.currentIndex()
+        cell = self._cell(index)
+        why_not = self._sheets.locked(index.row()) if index.isValid() else ""
+        if why_not and cell is not None and (text.isdigit() or not cell.is_figure):
+            self._sheets.refused.emit(why_not)
+        return cell is not None and (text.isdigit() or not cell.is_figure)
+
+    def _command(self, text: str) -> None:
+        """Do what a letter means in a column of figures."""
+        if text.lower() == "r" or text == "=":
+            self.take_rest()
+        elif text.lower() == "k":
+            self.key_wanted.emit()
+
+    def _cell(self, index: QModelIndex) -> SheetCell | None:
+        return self._sheets.columns[index.column()].cell if index.isValid() else None
+
+    def _step(self, way: int) -> None:
+        """Go to the next cell that is written in, over the end of a row too; past the last one, out of the table."""
+        columns, here = self._sheets.columns, self.currentIndex()
+        written = [at for at, column in enumerate(columns) if column.cell is not None]
+        row, wanted = here.row(), [at for at in written if (at - here.column()) * way > 0]
+        if not wanted:
+            row, wanted = row + way, written
+        if 0 <= row < self._sheets.rowCount():
+            self.go_to(row, wanted[0] if way > 0 else wanted[-1])
+        else:
+            self.setTabKeyNavigation(False)
+            self.focusNextPrevChild(way > 0)
+            self.setTabKeyNavigation(True)
+
+    def _first_column(self) -> int:
+        return next((at for at, column in enumerate(self._sheets.columns) if column.cell is not None), 0)
+
+    def _lay_out_columns(self) -> None:
+        """Give each column the width of what belongs in it; the note has what is left."""
+        metrics, header = self.fontMetrics(), self.horizontalHeader()
+        figure = metrics.horizontalAdvance("100 100") + 12
+        fixed, stretch = QHeaderView.ResizeMode.Fixed, QHeaderView.ResizeMode.Stretch
+        for at, column in enumerate(self._sheets.columns):
+            kind = column.cell.kind if column.cell is not None else None
+            header.setSectionResizeMode(at, stretch if kind is CellKind.NOTE else fixed)
+            name = str(self._sheets.headerData(at, Qt.Orientation.Horizontal))
+            named = metrics.horizontalAdvance(name) * 1.15 + 14
+            least = figure if kind is CellKind.CLASS or kind is CellKind.GRAZED else 0
+            if kind in _TEXTS:
+                least = metrics.horizontalAdvance("n" * 9)
+            elif column.shown is Shown.STATE:
+                least = metrics.horizontalAdvance("draft") + 14
+            header.resizeSection(at, round(max(named, least)))
+        if self._sheets.rowCount():
+            self.go_to(0)

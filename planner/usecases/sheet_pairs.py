@@ -1,0 +1,77 @@
+"""Two habitat sheets side by side, class by class."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from planner.domain.field.agreement import comparable, sheets_overlap
+from planner.domain.field.between_visits import moves
+from planner.domain.field.habitat_sheet import HabitatSheet, Side
+from planner.domain.habitat import HabitatRule
+
+
+@dataclass(frozen=True, slots=True)
+class PairRow:
+    """One class on both sheets, in percent; None: left blank."""
+
+    side: Side
+    code: str
+    name: str
+    stable: bool
+    first: int | None
+    second: int | None
+    moved: bool
+    """Whether the difference is one that is said: a stable class by 20 points or more, or all of any class."""
+
+    @property
+    def difference(self) -> int:
+        """Percent of the second less percent of the first."""
+        return (self.second or 0) - (self.first or 0)
+
+
+@dataclass(frozen=True, slots=True)
+class SheetPair:
+    """Two sheets, and what they come to beside each other."""
+
+    first: HabitatSheet
+    second: HabitatSheet
+    rows: tuple[PairRow, ...]
+    """Side by side of the road, in the protocol's order; classes that neither has are left out."""
+    overlap_percent: float | None
+    """How much the two share; None where one of them is not complete."""
+
+
+def sheet_pair(first: HabitatSheet, second: HabitatSheet, rule: HabitatRule) -> SheetPair:
+    """Return two sheets side by side."""
+    one, other = ({cover.side: dict(cover.percents) for cover in sheet.covers} for sheet in (first, second))
+    moved = moved_cells(first, second, rule)
+    rows = tuple(
+        PairRow(
+            side,
+            known.code,
+            known.name,
+            known.stable,
+            one[side].get(known.code),
+            other.get(side, {}).get(known.code),
+            (side, known.code) in moved,
+        )
+        for side in one
+        for known in rule.classes
+        if one[side].get(known.code) or other.get(side, {}).get(known.code)
+    )
+    return SheetPair(first, second, rows, sheets_overlap(first, second) if comparable(first, second) else None)
+
+
+def moved_cells(first: HabitatSheet, second: HabitatSheet, rule: HabitatRule) -> frozenset[tuple[Side, str]]:
+    """Return the side and class of each figure that stands otherwise than it should, by the sheet before.
+
+    While the second is still being written, only classes that have a figure are looked at.
+    """
+    if [cover.side for cover in first.covers] != [cover.side for cover in second.covers]:
+        return frozenset()
+    written = {
+        (cover.side, code)
+        for cover in second.covers
+        for code in ([one.code for one in rule.classes] if cover.total == 100 else dict(cover.percents))
+    }
+    return frozenset((move.side, move.code) for move in moves(first, second, rule)) & written
