@@ -5,9 +5,7 @@ It is written from the entries alone, so that the letter of the last time can be
 
 from __future__ import annotations
 
-import datetime as dt
-from collections.abc import Container, Iterator
-from zoneinfo import ZoneInfo
+from collections.abc import Iterator
 
 from planner.domain.field.calendar_entry import CalendarEntry
 from planner.domain.field.entry_words import (
@@ -30,7 +28,7 @@ def letter_to(person: PersonNews) -> Notice:
     entry = _newest(person)
     lines = [f"Dear {person.first_name},", "", _opening(person, entry.season), ""]
     for visit in _visits(person):
-        lines += [*_Visit(visit, person.dates).lines(), ""]
+        lines += [*_Visit(visit, person).lines(), ""]
     lines += _unchanged(person)
     lines += _closing(person, entry)
     return Notice(
@@ -44,14 +42,6 @@ def letter_to(person: PersonNews) -> Notice:
     )
 
 
-def letter_kind(person: PersonNews) -> News:
-    """Return what the letter is: of new outings only, of outings that are all cancelled, or of a change."""
-    kinds = {one.news for one in person.entries}
-    if kinds == {News.NEW}:
-        return News.NEW
-    return News.CHANGED if person.goes_out else News.CANCELLED
-
-
 def _newest(person: PersonNews) -> CalendarEntry:
     """Return an entry that says what holds now of the season, where one stands."""
     standing = [one.after for one in (*person.differing, *person.entries) if one.after is not None]
@@ -59,20 +49,20 @@ def _newest(person: PersonNews) -> CalendarEntry:
 
 
 def _subject(person: PersonNews) -> str:
-    match letter_kind(person):
+    match person.letter:
         case News.NEW:
             return "your outings"
         case News.CANCELLED:
-            return "your outings are cancelled"
+            return "no outing of yours is left"
     return "your outings change"
 
 
 def _opening(person: PersonNews, season: str) -> str:
-    match letter_kind(person):
+    match person.letter:
         case News.NEW:
             return f"thank you for going out for {season}. These are your outings:"
         case News.CANCELLED:
-            return f"the plan of {season} has changed, and you have no outing in it any more:"
+            return f"the plan of {season} has changed, and no outing of yours is left in it:"
     return f"the plan of {season} has changed. For you this means:"
 
 
@@ -87,8 +77,8 @@ def _visits(person: PersonNews) -> list[dict[ToldKind, EntryNews]]:
 class _Visit:
     """What is new of one visit: its date, its set-up day and its date in reserve."""
 
-    def __init__(self, entries: dict[ToldKind, EntryNews], dates: Container[dt.date]) -> None:
-        self._entries, self._dates = entries, dates
+    def __init__(self, entries: dict[ToldKind, EntryNews], person: PersonNews) -> None:
+        self._entries, self._dates, self._since = entries, person.dates, person.stamped
         self._visit, self._setup, self._reserve = (
             entries.get(kind) for kind in (ToldKind.VISIT, ToldKind.SETUP, ToldKind.RESERVE)
         )
@@ -106,7 +96,11 @@ class _Visit:
         if one.after is None:
             yield f"Do not go out on {day_words(one.entry.date)}. You have no date for this visit now."
             return
-        yield _date_words(one.news, one.before, one.after)
+        if one.news is News.SAME:
+            if one.after.date >= self._since:
+                yield f"Your outing on {day_words(one.after.date)} stays as it was."
+            return
+        yield _date_words(one.before, one.after)
         yield company_words(one.after)
         yield from hours_words(one.after)
         yield setup_words(one.after)
@@ -133,11 +127,9 @@ class _Visit:
             yield f"You need not keep {day_words(one.before.date)} free for it any more."
 
 
-def _date_words(news: News, before: CalendarEntry | None, after: CalendarEntry) -> str:
-    if before is None and news is not News.SAME:
+def _date_words(before: CalendarEntry | None, after: CalendarEntry) -> str:
+    if before is None:
         return f"You are asked to go out on {day_words(after.date)}."
-    if before is None or news is News.SAME:
-        return f"Your outing on {day_words(after.date)} stays as it was."
     if before.date != after.date:
         return f"Do not go out on {day_words(before.date)}. New date: {day_words(after.date)}."
     return f"Your outing stays on {day_words(after.date)}. New: {differences_in_words(before, after)}."
@@ -146,21 +138,16 @@ def _date_words(news: News, before: CalendarEntry | None, after: CalendarEntry) 
 def _unchanged(person: PersonNews) -> Iterator[str]:
     """Yield the outings still to come that stay as they were."""
     told = {(one.key.route, one.key.visit) for one in person.differing}
-    first = _date_of(person.stamped_utc, _newest(person).zone)
     same = [
         one.after
         for one in person.entries
-        if one.after is not None and one.key.kind is not ToldKind.RESERVE and one.after.date >= first
+        if one.after is not None and one.key.kind is not ToldKind.RESERVE and one.after.date >= person.stamped
         if (one.key.route, one.key.visit) not in told
     ]
     if same:
         yield "As you were told before, and unchanged:"
         yield from (f"  {day_words(one.date)}: {one.route}, {one.what[:1].lower()}{one.what[1:]}" for one in same)
         yield ""
-
-
-def _date_of(moment: dt.datetime, zone: str) -> dt.date:
-    return moment.astimezone(ZoneInfo(zone)).date()
 
 
 def _closing(person: PersonNews, entry: CalendarEntry) -> Iterator[str]:

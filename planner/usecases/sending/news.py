@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from planner.domain.errors import ImpossibleError
 from planner.domain.field.calendar_entry import CalendarEntry
 from planner.domain.field.telling import News, last_news, news_of, told_next
-from planner.domain.field.told import Told, ToldKey
+from planner.domain.field.told import Told, ToldKey, ToldKind
 from planner.domain.season import Season
 from planner.domain.volunteer import Volunteer
 from planner.usecases.itineraries import PrintFacts
@@ -48,22 +48,23 @@ class PersonNews:
     telephone: str
     email: str
     news: News
+    """What this brings them; SAME where they have been told how things stand."""
+    letter: News
+    """What their letter is: of new outings only, of a change, or that none is left; of the last one where nothing is
+    new."""
     told_utc: dt.datetime | None
     """When they were last told anything; None: never."""
     entries: tuple[EntryNews, ...]
     """Every entry by its date; where nothing is new, with what was new when they were last told."""
     after: tuple[Told, ...]
     """The log of what they were told once this has gone out."""
+    stamped: dt.date
+    """The date, with them, on which the newest of what they have went out, this included."""
 
     @property
     def goes_out(self) -> bool:
-        """Whether an outing of theirs stands."""
-        return any(not one.cancelled for one in self.after)
-
-    @property
-    def stamped_utc(self) -> dt.datetime:
-        """When the newest of what they have went out, this included."""
-        return max(one.when_utc for one in self.after)
+        """Whether an outing of theirs stood ahead on that date."""
+        return _goes_out(self.entries, self.stamped)
 
     @property
     def dates(self) -> frozenset[dt.date]:
@@ -128,7 +129,7 @@ def what_to_send(
         today = now_utc.astimezone(facts.season.tzinfo).date()
         after = told_next(told, standing(told, entries, today), now_utc)
         if after:
-            found.append(_news(code, person, told, after))
+            found.append(_news(code, person, told, after, facts.season.tzinfo))
     return tuple(found)
 
 
@@ -138,27 +139,41 @@ def _everybody(season: Season, told: Mapping[str, object]) -> Iterator[tuple[str
     yield from ((code, None) for code in sorted(told.keys() - known.keys()))
 
 
-def _news(code: str, person: Volunteer | None, told: list[Told], after: tuple[Told, ...]) -> PersonNews:
+def _news(
+    code: str, person: Volunteer | None, told: list[Told], after: tuple[Told, ...], zone: dt.tzinfo
+) -> PersonNews:
     last = {one.key: one for one in told}
     pending = any(news_of(last.get(one.key), one) is not News.SAME for one in after)
-    entries = [_pending(last.get(one.key), one) for one in after] if pending else list(_last_told(after))
+    made = [_pending(last.get(one.key), one) for one in after] if pending else list(_last_told(after))
+    entries = tuple(sorted((one for one in made if one is not None), key=lambda one: (one.entry.date, one.key)))
+    stamped = max(one.when_utc for one in after).astimezone(zone).date()
+    letter = _letter(entries, stamped)
     return PersonNews(
         code=code,
         name=person.name if person is not None else code,
         first_name=person.first_name if person is not None else code,
         telephone=person.telephone if person is not None else "",
         email=person.email if person is not None else "",
-        news=_whole(told, after) if pending else News.SAME,
+        news=letter if pending else News.SAME,
+        letter=letter,
         told_utc=max((one.when_utc for one in told), default=None),
-        entries=tuple(sorted((one for one in entries if one is not None), key=lambda one: (one.entry.date, one.key))),
+        entries=entries,
         after=after,
+        stamped=stamped,
     )
 
 
-def _whole(told: list[Told], after: tuple[Told, ...]) -> News:
-    if all(one.cancelled for one in after):
-        return News.CANCELLED
-    return News.CHANGED if any(not one.cancelled for one in told) else News.NEW
+def _letter(entries: Sequence[EntryNews], stamped: dt.date) -> News:
+    if {one.news for one in entries} == {News.NEW}:
+        return News.NEW
+    lost = any(one.news is News.CANCELLED and one.key.kind is not ToldKind.RESERVE for one in entries)
+    return News.CANCELLED if lost and not _goes_out(entries, stamped) else News.CHANGED
+
+
+def _goes_out(entries: Iterable[EntryNews], since: dt.date) -> bool:
+    return any(
+        one.after is not None and one.after.date >= since and one.key.kind is not ToldKind.RESERVE for one in entries
+    )
 
 
 def _pending(before: Told | None, after: Told) -> EntryNews | None:

@@ -69,7 +69,7 @@ def old_files(folder: Path, parcel: Parcel) -> tuple[Path, ...]:
 def _itinerary(facts: PrintFacts, person: PersonNews) -> Itinerary:
     """Return their itinerary, dated by the day on which they were last told: no later day changes the page."""
     made = itinerary_for(facts, person.code)
-    return replace(made, printed_on=person.stamped_utc.astimezone(facts.season.tzinfo).date())
+    return replace(made, printed_on=person.stamped)
 
 
 def _outings(itinerary: Itinerary) -> Iterator[tuple[str, DayPlan]]:
