@@ -16,6 +16,7 @@ from planner.usecases.history import redo, undo
 from planner.usecases.snapshot import Snapshot, snapshot
 
 if TYPE_CHECKING:
+    from planner.domain.season import Season
     from planner.scheduling import SeasonProblem
     from planner.store import SeasonFile, Step
     from planner.travel import RoadNetwork
@@ -55,6 +56,7 @@ class SeasonSession(QObject):
         super().__init__(parent)
         self._snapshot: Snapshot | None = None
         self.problem: SeasonProblem | None = None
+        self._problem_of: Season | None = None
         self.checked: Checked | None = None
         self.network: RoadNetwork | None = None
         self._file: SeasonFile | None = None
@@ -198,6 +200,10 @@ class SeasonSession(QObject):
         self.snapshot_changed.emit(found)
         if before is None or found.season is not before.season or found.plan is not before.plan:
             self._look_again(found)
+        elif found.sheets is before.sheets and found.records is before.records:
+            return
+        elif self.problem is not None and self._problem_of is found.season:
+            self._check(found, self.problem, self.network)
 
     def _look_again(self, found: Snapshot) -> None:
         """Compute the problem of a snapshot, then its findings; each is shown as soon as it is there."""
@@ -215,8 +221,9 @@ class SeasonSession(QObject):
 
         def prepared(returned: tuple[SeasonProblem, RoadNetwork | None]) -> None:
             self.problem, self.network = returned
+            self._problem_of = found.season
             self.problem_changed.emit(self.problem)
-            self._check(found, *returned)
+            self._check(self.snapshot, *returned)  # sheets and records may have come in since
 
         self._background.give(prepare, prepared, self._report, job=Job("", "problem", None))
 
@@ -225,8 +232,10 @@ class SeasonSession(QObject):
 
         def check() -> Checked:
             from planner.usecases.checking import check_season
+            from planner.usecases.sheets import KeptSheets
 
-            return check_season(found.season, found.plan, problem, network, before, records=found.records)
+            kept = KeptSheets(found.sheets, found.path)
+            return check_season(found.season, found.plan, problem, network, before, records=found.records, sheets=kept)
 
         def checked(result: Checked) -> None:
             self.checked = result

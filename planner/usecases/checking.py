@@ -22,6 +22,7 @@ from planner.usecases.records import record_findings
 from planner.usecases.route_checks import RouteFacts, check_routes
 from planner.usecases.season_problem import roads_from_homes, season_problem
 from planner.usecases.season_risk import PlanRisk, plan_risk
+from planner.usecases.sheets import NO_SHEETS, KeptSheets, kept_sheet_findings
 from planner.usecases.zones import zone_findings
 
 _EXPLAINED_BY_ROUTE = {
@@ -79,7 +80,8 @@ def check(file: SeasonFile, today: dt.date | None = None) -> Checked:
     """Return every finding on the season in the file; changes nothing. Visits before ``today`` are past."""
     season, plan = file.season(), file.plan()
     network = road_network(file.path, season.roads)
-    return check_season(season, plan, season_problem(season, network, today), network, records=file.records())
+    problem, sheets = season_problem(season, network, today), KeptSheets(file.sheets(), file.path)
+    return check_season(season, plan, problem, network, records=file.records(), sheets=sheets)
 
 
 def check_season(
@@ -90,6 +92,7 @@ def check_season(
     before: Checked | None = None,
     *,
     records: Sequence[VisitRecord] = (),
+    sheets: KeptSheets = NO_SHEETS,
 ) -> Checked:
     """Return every finding on a season and its plan, whose light and drives are computed already.
 
@@ -100,12 +103,14 @@ def check_season(
         network: its roads.
         before: what was found last; routes whose light, drives and roads are those of then are not measured anew.
         records: the visit records that are kept.
+        sheets: the habitat sheets that are kept.
     """
     measured = _measured(problem, network, before)
     findings = [*_season_findings(season, network), *measured.said]
     if len(plan):
         findings += _of_plan(list(_unexplained(audit(problem, plan), findings)), plan, records)
     findings += record_findings(problem, plan, records)
+    findings += kept_sheet_findings(season, plan, sheets, records, problem.today)
     fixed = {visit.key for visit in plan if visit.status is Status.DONE or is_past(visit, problem.today)}
     sound = not any(one.severity is Severity.BROKEN and _visit_of(one) not in fixed for one in findings)
     return Checked(

@@ -18,8 +18,8 @@ or one person on two days, differ by."""
 SWAPPED_GAIN_PERCENT = 20
 """By so much the sheets of two swapped points must each fit the other's visit before better than their own: the same
 20 points; our own bound."""
-SWAPPED_FIT_PERCENT = 70
-"""So much each must share with the other's visit before: our own bound. Honest sheets of one point share 70 or more."""
+SWAPPED_FIT_PERCENT = 60
+"""So much each must share with the other's visit before: our own bound, that of two people at one point."""
 
 Earlier = Mapping[int, Sequence[HabitatSheet]]
 """Sheets of the visit before, by the number of the point."""
@@ -127,7 +127,8 @@ class _RouteSheets:
         for by_observer in self._visits.values():
             latest: dict[int, list[HabitatSheet]] = defaultdict(list)
             for row in by_observer.values():
-                swaps, runs = _swaps(row, earlier), self._copies(row, earlier)
+                strangers = [sheet for sheet in row if self._moved(sheet, earlier)]
+                swaps, runs = _swaps(strangers, earlier), self._copies(row, earlier)
                 swapped += swaps
                 copied += runs
                 stands_for = {pair.first.point: pair.second.point for pair in swaps}
@@ -162,9 +163,12 @@ def _held_against(sheet: HabitatSheet, earlier: Earlier) -> HabitatSheet | None:
     )
 
 
-def _swaps(row: Sequence[HabitatSheet], earlier: Earlier) -> tuple[SwappedSheets, ...]:
-    """Return the pairs of one person's sheets that were swapped; the clearest first, each sheet once."""
-    strangers = [sheet for sheet in row if _fit(sheet, sheet.key.point, earlier) <= 100.0 - SWAPPED_GAIN_PERCENT]
+def _swaps(strangers: Sequence[HabitatSheet], earlier: Earlier) -> tuple[SwappedSheets, ...]:
+    """Return the pairs of one person's sheets that were swapped; the clearest first, each sheet once.
+
+    Only sheets whose ground moved are looked at: a swap explains what must not be, and where both points differ in
+    nothing but crops, it may be that the crops changed.
+    """
     pairs = [_pair(one, other, earlier) for one, other in itertools.combinations(strangers, 2)]
     clear = [pair for pair in pairs if pair is not None]
     taken: set[SheetKey] = set()
