@@ -54,10 +54,21 @@ from planner.exchange.table_files.utm import zone_at as utm_zone_at
 from planner.exchange.table_files.volunteer_tables import read_availability, read_volunteers
 from planner.exchange.table_files.weather_tables import read_chances, read_evenings
 from planner.exchange.writing import holds, write_whole
-from planner.exchange.written import RouteFormat, letter_faults, route_files
+from planner.exchange.written import (
+    PACKAGE_FILE,
+    RouteFormat,
+    dictionary_table,
+    is_package,
+    letter_faults,
+    package_bytes,
+    route_files,
+    survey_map_bytes,
+    table_bytes,
+)
 
 __all__ = [
     "MOST_BYTES",
+    "PACKAGE_FILE",
     "PLAN_COLUMNS",
     "UNFILLED",
     "AnyRead",
@@ -95,15 +106,18 @@ __all__ = [
     "VolunteerRow",
     "VolunteersRead",
     "as_text",
+    "dictionary_table",
     "figure_for",
     "figure_keys",
     "holds",
     "importers",
+    "is_package",
     "is_route_code",
     "letter_faults",
     "merge",
     "merge_conditions",
     "middle_of",
+    "package_bytes",
     "parse_latitude",
     "parse_longitude",
     "parse_pair",
@@ -126,7 +140,9 @@ __all__ = [
     "recognise",
     "route_files",
     "shipped_protocol",
+    "survey_map_bytes",
     "swapped_origins",
+    "table_bytes",
     "unkept_letter",
     "unmarked",
     "unseen_letter",

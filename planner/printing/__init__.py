@@ -11,15 +11,29 @@ from typing import TYPE_CHECKING
 from planner.printing.paper import PageCount, Paper
 
 if TYPE_CHECKING:
+    from planner.printing.board.page import BoardPage, write_board_page
     from planner.printing.document import Pages, render_pages
     from planner.printing.gui import ensure_gui
     from planner.printing.pdf import write_itinerary
     from planner.printing.phone import phone_page
     from planner.printing.sheets import paint_sheets
 
-__all__ = ["PageCount", "Pages", "Paper", "ensure_gui", "paint_sheets", "phone_page", "render_pages", "write_itinerary"]
+__all__ = [
+    "BoardPage",
+    "PageCount",
+    "Pages",
+    "Paper",
+    "ensure_gui",
+    "paint_sheets",
+    "phone_page",
+    "render_pages",
+    "write_board_page",
+    "write_itinerary",
+]
 
 _MADE_BY = {
+    "BoardPage": "planner.printing.board.page",
+    "write_board_page": "planner.printing.board.page",
     "Pages": "planner.printing.document",
     "render_pages": "planner.printing.document",
     "ensure_gui": "planner.printing.gui",

@@ -1,4 +1,4 @@
-"""An itinerary as a PDF file."""
+"""Pages as PDF files."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ import datetime as dt
 import re
 import tempfile
 import uuid
+from collections.abc import Callable
 from pathlib import Path
 
 from PySide6.QtCore import QBuffer, QIODevice, QMarginsF, QUuid
@@ -13,7 +14,7 @@ from PySide6.QtGui import QPageSize, QPainter, QPdfWriter
 
 from planner.domain.errors import Fault, InputError
 from planner.domain.itinerary import Itinerary
-from planner.printing.document import Pages, render_pages
+from planner.printing.document import render_pages
 from planner.printing.paper import PageCount, Paper
 from planner.printing.sheets import paint_sheets
 
@@ -39,7 +40,20 @@ def write_itinerary(itinerary: Itinerary, path: Path, *, paper: Paper = Paper.A4
         InputError: the file cannot be written there.
     """
     pages = render_pages(itinerary, paper)
-    data = _settled(_pdf(pages), itinerary.printed_on)
+    edition = f"{pages.title}, {itinerary.printed_on}, step {itinerary.revision}"
+    data = pdf_bytes(
+        pages.title, edition, itinerary.printed_on, paper, lambda painter, writer: paint_sheets(painter, writer, pages)
+    )
+    write_pdf(path, data)
+    return pages.page_count
+
+
+def write_pdf(path: Path, data: bytes) -> None:
+    """Write a PDF file whole or not at all.
+
+    Raises:
+        InputError: the file cannot be written there.
+    """
     try:
         _replace(path, data)
     except OSError as error:
@@ -49,27 +63,36 @@ def write_itinerary(itinerary: Itinerary, path: Path, *, paper: Paper = Paper.A4
                 where="",
                 expected="a folder that can be written to, and a file that no program holds open",
                 found=error.strerror or str(error),
-                todo="Choose another folder, or close the program that shows the old itinerary.",
+                todo="Choose another folder, or close the program that shows the old one.",
             )
         ) from error
-    return pages.page_count
 
 
-def _pdf(pages: Pages) -> bytes:
+def pdf_bytes(
+    title: str, edition: str, day: dt.date, paper: Paper, paint: Callable[[QPainter, QPdfWriter], None]
+) -> bytes:
+    """Return a PDF file; the same matter gives the same bytes, whenever it is made.
+
+    Args:
+        title: of the document.
+        edition: tells this document from others, and from itself at another time.
+        day: its date.
+        paper: size of the sheets.
+        paint: paints every sheet; the first is begun.
+    """
     buffer = QBuffer()
     buffer.open(QIODevice.OpenModeFlag.WriteOnly)
     writer = QPdfWriter(buffer)
-    writer.setTitle(pages.title)
+    writer.setTitle(title)
     writer.setCreator(CREATOR)
-    edition = f"{pages.title}, {pages.itinerary.printed_on}, step {pages.itinerary.revision}"
     writer.setDocumentId(QUuid(str(uuid.uuid5(uuid.NAMESPACE_OID, edition))))
     writer.setResolution(DOTS_PER_INCH)
-    writer.setPageSize(QPageSize(_SIZES[pages.paper]))
+    writer.setPageSize(QPageSize(_SIZES[paper]))
     writer.setPageMargins(QMarginsF(0, 0, 0, 0))
     painter = QPainter(writer)
-    paint_sheets(painter, writer, pages)
+    paint(painter, writer)
     painter.end()
-    return bytes(buffer.data().data())
+    return _settled(bytes(buffer.data().data()), day)
 
 
 def _settled(data: bytes, day: dt.date) -> bytes:

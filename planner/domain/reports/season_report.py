@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from planner.domain.geo import Place
+from planner.domain.plan import VisitKey
 from planner.domain.reports.driving_saved import DrivingSaved
 from planner.domain.reports.habitat_summary import HabitatReport
 from planner.domain.reports.hours import HoursReport
@@ -32,10 +33,12 @@ class LostEvening:
     """One evening, or part of one, that was lost."""
 
     kind: LossKind
-    what: str
-    """In words."""
-    date: dt.date | None = None
+    date: dt.date
     """Of the evening; for one cancelled beforehand, of the decision (in UTC)."""
+    what: str
+    """In words; those of a cancellation name volunteers."""
+    visit: VisitKey | None = None
+    """None for one cancelled beforehand: it may have been several."""
 
 
 @dataclass(frozen=True, slots=True)

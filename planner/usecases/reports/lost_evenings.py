@@ -21,15 +21,17 @@ def evenings_lost(records: Iterable[VisitRecord], steps: Iterable[Step]) -> tupl
         steps: of the season file; those that were undone do not count.
     """
     cancelled = [
-        LostEvening(LossKind.CANCELLED, step.label, step.when_utc.date())
+        LostEvening(LossKind.CANCELLED, step.when_utc.date(), step.label)
         for step in steps
         if step.label.startswith(_BEGINS) and not step.undone
     ]
     stopped = [
-        LostEvening(
-            _KINDS.get(record.stopped, LossKind.OTHER), f"{record.key}: stopped, {record.stopped}", record.key.date
-        )
+        LostEvening(_kind(record.stopped), record.key.date, f"{record.key}: {record.stopped}", record.key.visit_key)
         for record in records
         if record.state is RecordState.FINAL and record.stopped is not None
     ]
     return (*cancelled, *stopped)
+
+
+def _kind(stopped: Stopped) -> LossKind:
+    return _KINDS.get(stopped, LossKind.OTHER)

@@ -1,0 +1,1 @@
+"""One page for the programme's board: what was to be done, what is, and what is asked."""

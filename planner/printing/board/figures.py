@@ -1,0 +1,42 @@
+"""Four figures at the head of the board's page."""
+
+from __future__ import annotations
+
+from planner.domain.reports.hours import Basis
+from planner.domain.reports.progress import VisitState
+from planner.domain.reports.season_report import SeasonReport
+from planner.printing.canvas import Canvas
+from planner.printing.geometry import Box
+from planner.printing.setting import largest_face
+from planner.printing.type_scale import NAMES, SMALL
+
+_GAP = 3.0
+_PADDING = 2.5
+
+
+def paint_figures(canvas: Canvas, box: Box, report: SeasonReport) -> None:
+    """Paint them side by side in frames."""
+    figures = _figures(report)
+    width = (box.width - _GAP * (len(figures) - 1)) / len(figures)
+    for number, (figure, words) in enumerate(figures):
+        _paint_figure(canvas, Box(box.left + number * (width + _GAP), box.top, width, box.height), figure, words)
+
+
+def _figures(report: SeasonReport) -> tuple[tuple[str, str], ...]:
+    whole, hours = report.progress.whole, report.hours
+    past = hours.hours(Basis.RECORDED, Basis.AS_PLANNED)
+    sheets = whole.sheets
+    return (
+        (f"{whole.count(VisitState.DONE)} of {whole.visits}", "visits done"),
+        (f"{whole.filled} of {whole.visits}", "have their people"),
+        (f"{sheets.final} of {sheets.due}" if sheets.due else "none due", "habitat sheets in"),
+        (f"{past:.0f} h", f"given by {hours.people} people" if past else "given so far"),
+    )
+
+
+def _paint_figure(canvas: Canvas, box: Box, figure: str, words: str) -> None:
+    canvas.frame(box, 0.3, rounded=1.0)
+    room = box.width - 2 * _PADDING
+    face = largest_face(figure, NAMES[1:], room)
+    canvas.text((box.left + _PADDING, box.top + 1.0 + face.ascent), figure, face, width=room)
+    canvas.text((box.left + _PADDING, box.bottom - 1.2 - SMALL.descent), words, SMALL, width=room)

@@ -1,0 +1,215 @@
+"""Habitat as tables without personal data, and points with their habitat for maps."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+from statistics import fmean
+
+from planner.domain.field.habitat_sheet import HabitatSheet, SheetState, Side
+from planner.domain.habitat import HabitatClass
+from planner.domain.plan import VisitKey
+from planner.domain.reports.progress import VisitState
+from planner.domain.reports.season_report import SeasonReport
+from planner.domain.reports.tables import Cell, Column, ColumnType, Table
+from planner.usecases.reports import columns as col
+from planner.usecases.snapshot import Snapshot
+
+_SHEET_STATE = col.one_of("sheet_state", "whether the sheet is handed in", SheetState, col.SHEETS)
+
+
+def habitat_table(found: Snapshot) -> Table:
+    """Return the percentages in long form; a class left blank on a sheet that is handed in has 0."""
+    classes = _classes(found)
+    rows = [
+        (*_key(sheet, estimate), cover.side.value, one.code, percent, sheet.date, sheet.state.value)
+        for sheet, estimate in _numbered(found)
+        for cover in sheet.covers
+        for one in classes
+        if (percent := dict(cover.percents).get(one.code, 0 if sheet.state is SheetState.FINAL else None)) is not None
+    ]
+    made = (
+        *_KEY_COLUMNS,
+        col.one_of("side", "the whole circle, or one side of the road", Side, col.SHEETS),
+        col.one_of("class", "code of the habitat class", [one.code for one in classes], "the protocol"),
+        Column("percent", ColumnType.INTEGER, "cover of the class", col.SHEETS, "%", least=0, required=True),
+        col.date("date", "when it was estimated", col.SHEETS),
+        _SHEET_STATE,
+    )
+    return Table("habitat", "the cover of one class at one point on one visit", made, tuple(rows))
+
+
+def sheets_table(found: Snapshot) -> Table:
+    """Return what stands on each sheet beside its percentages."""
+    rows = [
+        (
+            *_key(sheet, estimate),
+            sheet.state.value,
+            sheet.date,
+            sheet.grazed_percent,
+            sheet.livestock,
+            sheet.species or None,
+            sheet.note or None,
+            len(sheet.photos),
+        )
+        for sheet, estimate in _numbered(found)
+    ]
+    made = (
+        *_KEY_COLUMNS,
+        _SHEET_STATE,
+        col.date("date", "when it was estimated", col.SHEETS),
+        col.count("grazed_percent", "share of the ground that was grazed", col.SHEETS, "%", required=False),
+        col.count("livestock", "domestic animals in view", col.SHEETS, "animals", required=False),
+        col.code("species", "other species of concern seen, free text", col.SHEETS, required=False),
+        col.code("note", "note of the observer, free text as written", col.SHEETS, required=False),
+        col.count("photos", "photos attached", col.SHEETS),
+    )
+    return Table("sheets", "one habitat sheet", made, tuple(rows))
+
+
+def photos_table(found: Snapshot) -> Table:
+    """Return the photos that are attached to sheets."""
+    rows = [
+        (*_key(sheet, estimate), photo.name, photo.taken or None, photo.content_hash)
+        for sheet, estimate in _numbered(found)
+        for photo in sheet.photos
+    ]
+    made = (
+        *_KEY_COLUMNS,
+        col.code("name", "what the file was called", col.SHEETS),
+        col.code("taken", "when it was taken, as the camera says it, without a zone", "the photo", required=False),
+        col.code("sha256", "SHA-256 of the file, in hexadecimal", "the photo"),
+    )
+    return Table("photos", "one photo", made, tuple(rows))
+
+
+def summary_table(report: SeasonReport) -> Table:
+    """Return means, ranges and changes by route, visit and class, and of all routes together."""
+    habitat = report.habitat
+    names = dict(habitat.classes) if habitat is not None else {}
+    rows = [
+        (
+            one.route or None,
+            one.visit,
+            cover.code,
+            names[cover.code],
+            one.points,
+            _rounded(cover.mean),
+            _rounded(cover.least),
+            _rounded(cover.most),
+            cover.code == one.dominant,
+            None if cover.change is None else _rounded(cover.change),
+            one.compared,
+        )
+        for one in ((*habitat.routes, *habitat.whole) if habitat is not None else ())
+        for cover in one.covers
+    ]
+    return Table("habitat_summary", "one class on one route on one visit", _summary_columns(tuple(names)), tuple(rows))
+
+
+def _summary_columns(codes: tuple[str, ...]) -> tuple[Column, ...]:
+    source = "computed from the sheets handed in"
+    return (
+        col.code("route", "code of the route; empty: all routes together", required=False),
+        col.VISIT,
+        col.one_of("class", "code of the habitat class", codes, "the protocol"),
+        col.code("class_name", "name of the habitat class", "the protocol"),
+        col.count("points", "points with a sheet handed in", source, "points"),
+        col.percent("mean_percent", "mean cover over these points", source),
+        col.percent("least_percent", "least cover of a point", source),
+        col.percent("most_percent", "largest cover of a point", source),
+        Column("dominant", ColumnType.BOOLEAN, "whether its mean is the largest", source, required=True),
+        col.number(
+            "change_percent",
+            "change of the mean since the visit before, over points that have sheets of both",
+            source,
+            "percentage points",
+            least=-100.0,
+            most=100.0,
+        ),
+        col.count("points_compared", "points that have sheets of this visit and the one before", source, "points"),
+    )
+
+
+def points_table(report: SeasonReport, found: Snapshot) -> Table:
+    """Return points with where their visits stand and the habitat found there; for a map."""
+    numbers = range(1, len(found.season.visits) + 1)
+    states = {one.key: one.state for one in report.progress.standings}
+    means = _means(found)
+    classes = _classes(found)
+    rows = [
+        (
+            route.code,
+            route.name or None,
+            point.number,
+            point.place.latitude,
+            point.place.longitude,
+            *(
+                cell
+                for number in numbers
+                for cell in (
+                    states[VisitKey(route.code, number)].value,
+                    *(means.get((route.code, number, point.number, one.code)) for one in classes),
+                )
+            ),
+        )
+        for route in found.season.routes
+        for point in route.points
+    ]
+    made = tuple(_point_columns(numbers, classes))
+    return Table("points", "one point of one route", made, tuple(rows), ending="geojson")
+
+
+def _point_columns(numbers: range, classes: tuple[HabitatClass, ...]) -> Iterator[Column]:
+    yield col.ROUTE
+    yield col.code("name", "name of the route", required=False)
+    yield col.POINT
+    degrees = "degrees, WGS 84"
+    yield Column("latitude", ColumnType.NUMBER, "in the geometry", col.SEASON, degrees, (), -90, 90, required=True)
+    yield Column("longitude", ColumnType.NUMBER, "in the geometry", col.SEASON, degrees, (), -180, 180, required=True)
+    for number in numbers:
+        yield col.one_of(
+            f"visit_{number}_state",
+            f"where visit {number} of the route stands",
+            VisitState,
+            "the plan and visit records",
+        )
+        for one in classes:
+            yield col.percent(f"visit_{number}_{one.code}", f"cover of {one.name} on visit {number}", col.SHEETS)
+
+
+def _means(found: Snapshot) -> dict[tuple[str, int, int, str], float]:
+    """Return the mean cover by route, visit, point and class, of the sheets that are handed in."""
+    covers: defaultdict[tuple[str, int, int, str], list[int]] = defaultdict(list)
+    for sheet in found.sheets:
+        if sheet.state is SheetState.FINAL:
+            for cover in sheet.covers:
+                for one in _classes(found):
+                    key = sheet.key.route, sheet.key.visit, sheet.key.point, one.code
+                    covers[key].append(cover.percent(one.code))
+    return {key: _rounded(fmean(percents)) for key, percents in covers.items()}
+
+
+def _classes(found: Snapshot) -> tuple[HabitatClass, ...]:
+    habitat = found.season.protocol.habitat
+    return habitat.classes if habitat is not None else ()
+
+
+_KEY_COLUMNS = (col.ROUTE, col.VISIT, col.POINT, col.ESTIMATE)
+
+
+def _numbered(found: Snapshot) -> Iterator[tuple[HabitatSheet, int]]:
+    """Yield sheets with their number among those of the same point and visit, in place of the observer's name."""
+    seen: defaultdict[tuple[str, int, int], int] = defaultdict(int)
+    for sheet in found.sheets:
+        key = sheet.key.route, sheet.key.visit, sheet.key.point
+        seen[key] += 1
+        yield sheet, seen[key]
+
+
+def _key(sheet: HabitatSheet, estimate: int) -> tuple[Cell, ...]:
+    return sheet.key.route, sheet.key.visit, sheet.key.point, estimate
+
+
+def _rounded(value: float) -> float:
+    return round(value, 2)
