@@ -43,7 +43,7 @@ class LegModel:
     @property
     def kind_count(self) -> int:
         """Classes with a factor of their own."""
-        return self.minutes.shape[1] - 1
+        return int(self.minutes.shape[1]) - 1
 
     @property
     def route_count(self) -> int:
@@ -147,11 +147,14 @@ def _median_log(model: LegModel) -> float:
     """Return the logarithm of the weighted median of recorded over expected minutes; half the weight may be wrong."""
     whole = model.minutes.sum(axis=1)
     ratios = model.recorded / whole
-    weights = whole / np.sqrt(model.variances(whole, _SPREAD))
-    order = np.argsort(ratios, kind="stable")
+    middle = _weighted_median(ratios, whole / np.sqrt(model.variances(whole, _SPREAD)))
+    return math.log(max(middle, 1e-3))
+
+
+def _weighted_median(figures: Floats, weights: Floats) -> float:
+    order = np.argsort(figures, kind="stable")
     reached = np.cumsum(weights[order])
-    middle = ratios[order][np.searchsorted(reached, reached[-1] / 2.0)]
-    return math.log(max(float(middle), 1e-3))
+    return float(figures[order][np.searchsorted(reached, reached[-1] / 2.0)])
 
 
 def _settled(model: LegModel, logs: Floats, spreads: _Spreads, weigh: _Weigh) -> Floats:
@@ -196,6 +199,8 @@ def _spreads_of(model: LegModel, logs: Floats, spreads: _Spreads, weigh: _Weigh)
 def _leg_spread(model: LegModel, logs: Floats, widened: float) -> float:
     """Return the spread at which the median departure is that of a normal law, by halving.
 
+    Departures count for the share of their variance that is not rounding: of short legs one sees little but that.
+
     Args:
         model: the legs.
         logs: the factors.
@@ -203,10 +208,11 @@ def _leg_spread(model: LegModel, logs: Floats, widened: float) -> float:
     """
     whole, _ = model.expected(logs)
     off = np.abs(model.recorded - whole) * widened
+    weights = (_SPREAD * whole) ** 2 / model.variances(whole, _SPREAD)
     low, high = _LEAST_SPREAD, _MOST_SPREAD
     for _ in range(40):
         middle = math.sqrt(low * high)
-        wide = _MAD * float(np.median(off / np.sqrt(model.variances(whole, middle)))) > 1.0
+        wide = _MAD * _weighted_median(off / np.sqrt(model.variances(whole, middle)), weights) > 1.0
         low, high = (middle, high) if wide else (low, middle)
     return math.sqrt(low * high)
 
@@ -219,7 +225,8 @@ def _told(model: LegModel, logs: Floats, spreads: _Spreads) -> Fitted:
     curvature, _, _ = _quadratic(model, logs, spreads, _biweight)
     whole, _ = model.expected(logs)
     weights = _biweight((model.recorded - whole) / np.sqrt(model.variances(whole, spreads.leg)))
-    return Fitted(logs, np.linalg.inv(curvature), weights, spreads.leg, model.kind_count)
+    covariance = np.asarray(np.linalg.inv(curvature), dtype=np.float64)
+    return Fitted(logs, covariance, weights, spreads.leg, model.kind_count)
 
 
 def _huber(off: Floats) -> Floats:

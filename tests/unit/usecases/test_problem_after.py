@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 
 from planner.domain.calendar import DateRange
+from planner.domain.field.drive_factors import DriveFactor, DriveFactors
 from planner.domain.geo import Place
 from planner.domain.route import Point
 from planner.domain.season import Season
@@ -29,6 +30,16 @@ CHANGES: dict[str, Callable[[Season], Season]] = {
     "somebody goes": lambda season: replace(season, volunteers=season.volunteers[1:]),
     "dates are given": lambda season: _first_volunteer(
         season, availability=(Availability(season.dates, frozenset({PartOfDay.DUSK})),)
+    ),
+    "drives are recorded": lambda season: replace(
+        season, drive_factors=DriveFactors(DriveFactor("", 1.2, 9), (DriveFactor("R1", 0.9, 4),))
+    ),
+    "a route is recorded": lambda season: replace(
+        season, drive_factors=DriveFactors(routes=(DriveFactor("R2", 1.3, 4),))
+    ),
+    "a route is recorded and a point of it moves": lambda season: replace(
+        _first_route(season, place=Place(54.701, 2.051)),
+        drive_factors=DriveFactors(routes=(DriveFactor("R1", 1.3, 4),)),
     ),
     "a day more": lambda season: replace(
         season, dates=DateRange(season.dates.first, season.dates.last.replace(day=season.dates.last.day + 1))

@@ -1,0 +1,21 @@
+"""Recorded drives: what they came to, used by the next plan, and handed on to the next season."""
+
+from planner.usecases.calibrating.calibration import Calibrated, FactorChange, calibration
+from planner.usecases.calibrating.changes import RouteChange, VisitChange
+from planner.usecases.calibrating.recorded import LeftOut, LegKind, LegName, RecordedLeg
+from planner.usecases.calibrating.using import FactorsChanged, forget_calibration, use_calibration
+
+__all__ = [
+    "Calibrated",
+    "FactorChange",
+    "FactorsChanged",
+    "LeftOut",
+    "LegKind",
+    "LegName",
+    "RecordedLeg",
+    "RouteChange",
+    "VisitChange",
+    "calibration",
+    "forget_calibration",
+    "use_calibration",
+]
