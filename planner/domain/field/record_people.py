@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-import itertools
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 
 from planner.domain.field.record_ground import READING, record_finding
 from planner.domain.field.visit_record import RecordKey, VisitRecord
@@ -91,15 +90,16 @@ Spans = Mapping[RecordKey, tuple[dt.datetime, dt.datetime]]
 """From when to when the team of each record was out; a record without times is not here."""
 
 
-def two_places(records: Sequence[VisitRecord], spans: Spans) -> Iterator[tuple[VisitRecord, Finding]]:
-    """Yield where one person is in two records whose times overlap, put to the later of the two."""
-    timed = sorted((one for one in records if one.key in spans), key=lambda one: (spans[one.key], one.key))
-    for before, after in itertools.combinations(timed, 2):
-        both = sorted(set(before.team) & set(after.team))
-        if both and spans[before.key][1] - spans[after.key][0] > READING:
-            what = f"{' and '.join(both)} would have been on {before.key} at the same time."
-            todo = "Look who was on which route, and at the times."
-            yield after, record_finding(after, Rule.RECORD_TIMES, Severity.TROUBLE, what, todo, volunteer=both[0])
+def two_places(record: VisitRecord, other: VisitRecord, spans: Spans) -> Iterator[Finding]:
+    """Yield where somebody would have been out for two records at one time."""
+    both = sorted(set(record.team) & set(other.team))
+    if not both or record.key not in spans or other.key not in spans:
+        return
+    (began, ended), (other_began, other_ended) = spans[record.key], spans[other.key]
+    if min(ended, other_ended) - max(began, other_began) > READING:
+        what = f"{' and '.join(both)} would have been on {other.key} at the same time."
+        todo = "Look who was on which route, and at the times."
+        yield record_finding(record, Rule.RECORD_TIMES, Severity.TROUBLE, what, todo, volunteer=both[0])
 
 
 def _day(day: dt.date) -> str:

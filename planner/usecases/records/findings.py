@@ -34,17 +34,14 @@ def record_findings(problem: SeasonProblem, plan: Plan, records: Sequence[VisitR
 
 
 def _of_records(problem: SeasonProblem, plan: Plan, records: Sequence[VisitRecord]) -> Iterator[Finding]:
-    told: set[Finding] = set()
     for record in records:
         if record.state is RecordState.DRAFT:
             what = "The record is a draft: nothing follows from it yet."
             yield record_finding(record, Rule.RECORD_MISSING, Severity.NOTE, what, "Complete it and make it final.")
             continue
-        found = judge_record(problem, plan, record, records).findings
-        for finding in _gathered([one for one in found if one.severity <= Severity.DOUBT]):
-            if finding not in told:
-                told.add(finding)
-                yield finding
+        others = [one for one in records if one.key.visit_key == record.key.visit_key or one.key < record.key]
+        found = judge_record(problem, plan, record, others).findings
+        yield from _gathered([one for one in found if one.severity <= Severity.DOUBT])
 
 
 def _gathered(findings: Sequence[Finding]) -> Iterator[Finding]:

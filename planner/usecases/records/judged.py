@@ -192,7 +192,7 @@ def _beside(problem: SeasonProblem, record: VisitRecord, others: Sequence[VisitR
     near = [one for one in others if set(one.team) & set(record.team) and abs(one.key.date - record.key.date) <= day]
     spans = record_spans(problem, (record, *near)) if near else {}
     for one in near:
-        yield from (told for _, told in two_places((record, one), spans))
+        yield from two_places(record, one, spans)
 
 
 def record_spans(
