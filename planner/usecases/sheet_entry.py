@@ -15,9 +15,11 @@ from planner.domain.field.sheet_rules import (
     NOTE_FIELD,
     SheetFault,
     asked_sides,
+    missing_percent,
     with_percent,
     with_rest,
 )
+from planner.domain.finding import Rule
 from planner.domain.habitat import HabitatRule
 from planner.domain.plan import Plan, VisitKey
 from planner.domain.protocol import Protocol
@@ -115,6 +117,13 @@ def with_rest_in(sheet: HabitatSheet, cell: SheetCell) -> HabitatSheet:
         raise RuleError("only a habitat class can take the rest")
     read = replace(sheet, unread=tuple(one for one in sheet.unread if one.field != cell.field))
     return _with_cover(read, cell.side, lambda cover: with_rest(cover, cell.code))
+
+
+def is_unfinished(sheet: HabitatSheet, fault: SheetFault) -> bool:
+    """Return whether a fault only says that something is still to be written, as it does while a sheet is typed."""
+    if fault.rule is Rule.SHEET_SUM:
+        return any(cover.side is fault.side and missing_percent(cover) > 0 for cover in sheet.covers)
+    return fault.rule is Rule.SHEET_MISSING
 
 
 def sheet_before(sheets: Iterable[HabitatSheet], key: SheetKey) -> HabitatSheet | None:

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from planner.domain.field.habitat_sheet import HabitatSheet, SheetState
+from planner.domain.field.sheet_places import habitat_visits
 from planner.domain.finding import Finding
 from planner.domain.route import Route
 from planner.domain.season import Season
@@ -19,6 +20,8 @@ class VisitStanding:
     """Points whose sheets are all handed in."""
     draft: int = 0
     """Points with a sheet that is not handed in."""
+    wanted: bool = True
+    """Whether the protocol has habitat estimated on that visit."""
 
     @property
     def came_in(self) -> int:
@@ -37,7 +40,7 @@ class RouteStanding:
     @property
     def missing(self) -> bool:
         """Whether a point still lacks a sheet on some visit."""
-        return any(visit.came_in < len(self.route.points) for visit in self.visits)
+        return any(visit.wanted and visit.came_in < len(self.route.points) for visit in self.visits)
 
     @property
     def has_drafts(self) -> bool:
@@ -57,20 +60,21 @@ def sheet_standings(
         for code in finding.subject.routes:
             said.setdefault(code, []).append(finding)
     visits = range(1, len(season.protocol.visits) + 1)
+    wanted = habitat_visits(season.protocol)
     return tuple(
         RouteStanding(
             route,
-            tuple(_visit(by_route.get(route.code, ()), number) for number in visits),
+            tuple(_visit(by_route.get(route.code, ()), number, wanted=number in wanted) for number in visits),
             tuple(said.get(route.code, ())),
         )
         for route in season.routes
     )
 
 
-def _visit(sheets: Sequence[HabitatSheet], number: int) -> VisitStanding:
+def _visit(sheets: Sequence[HabitatSheet], number: int, *, wanted: bool) -> VisitStanding:
     states: dict[int, bool] = {}
     for sheet in sheets:
         if sheet.key.visit == number and not sheet.empty:
             final = sheet.state is SheetState.FINAL
             states[sheet.key.point] = final and states.get(sheet.key.point, True)
-    return VisitStanding(sum(states.values()), len(states) - sum(states.values()))
+    return VisitStanding(sum(states.values()), len(states) - sum(states.values()), wanted)

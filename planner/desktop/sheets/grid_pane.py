@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Sequence
 
 from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QHideEvent
@@ -20,9 +21,11 @@ from planner.desktop.sheets.sheet_grid import SheetGrid
 from planner.desktop.sheets.sheet_model import SheetModel
 from planner.desktop.sheets.words import tr
 from planner.domain.field.habitat_sheet import HabitatSheet, SheetState
+from planner.domain.field.sheet_rules import SheetFault
 from planner.domain.finding import Severity
 from planner.domain.plan import VisitKey
 from planner.domain.route import Route
+from planner.usecases.sheet_entry import is_unfinished
 from planner.usecases.sheet_observers import Observer, offered_observers
 
 _MOST_FAULTS = 3
@@ -128,6 +131,10 @@ class GridPane(QWidget):
     def _show_point(self) -> None:
         """Say what the sheet of the current point lacks."""
         sheet, row = self.sheet, self.row
+        if row != self.model.current:
+            before, self.model.current = self.model.current, row
+            self.model.tell(before, before)
+            self.model.tell(row, row)
         self.actions_here.judge(row)
         why_not = self.model.locked(row) if sheet is not None else tr("Choose a point first.")
         self.head.show_date(sheet.date if sheet is not None else None, why_not)
@@ -135,15 +142,23 @@ class GridPane(QWidget):
             keys = tr("Type a figure and Tab. Enter: next point. R: the class takes the rest. K: class key.")
             self.line.say(keys, marked=False)
         elif self.model.faults(row):
-            faults = self.model.faults(row)
-            words = " ".join(fault_words(fault) for fault in faults[:_MOST_FAULTS])
-            more = tr(" And %1 more.", len(faults) - _MOST_FAULTS) if len(faults) > _MOST_FAULTS else ""
-            self.line.say(f"{tr('Point %1', sheet.key.point)}: {words}{more}", Severity.BROKEN)
+            self._say_faults(sheet, self.model.faults(row))
         elif sheet.state is SheetState.FINAL:
             self.line.say(tr("Point %1 is handed in.", sheet.key.point))
         else:
             self.line.say(tr("Point %1 is in order and may be handed in.", sheet.key.point))
         self.point_changed.emit()
+
+    def _say_faults(self, sheet: HabitatSheet, faults: Sequence[SheetFault]) -> None:
+        """Say what is wrong in full; what is only still to be written, in few words."""
+        wrong = [fault for fault in faults if not is_unfinished(sheet, fault)]
+        lacking = [str(fault) for fault in faults if is_unfinished(sheet, fault)]
+        said = [fault_words(fault) for fault in wrong[:_MOST_FAULTS]]
+        if len(wrong) > _MOST_FAULTS:
+            said.append(tr("And %1 more.", len(wrong) - _MOST_FAULTS))
+        if lacking:
+            said.append(tr("Still to do: %1.", "; ".join(lacking)))
+        self.line.say(tr("Point %1: %2", sheet.key.point, " ".join(said)), Severity.BROKEN if wrong else Severity.NOTE)
 
     def _show_nothing(self, route: Route | None) -> None:
         self.model.show(None)

@@ -45,11 +45,13 @@ class RouteModel(QAbstractTableModel):
 
     def headerData(self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole) -> object:
         """Return the name of a column."""
+        if orientation is Qt.Orientation.Horizontal and role == Qt.ItemDataRole.ToolTipRole and section > 0:
+            return tr("Visit %1", section) if section <= self._visits else tr("What is to be looked at")
         if orientation is not Qt.Orientation.Horizontal or role != Qt.ItemDataRole.DisplayRole:
             return None
         if section == 0:
             return tr("Route")
-        return tr("Visit %1", section) if section <= self._visits else tr("Look")
+        return tr("V%1", section) if section <= self._visits else ""
 
     def data(self, index: _Index, role: int = Qt.ItemDataRole.DisplayRole) -> object:
         """Return what is asked of a cell."""
@@ -135,7 +137,7 @@ class RouteFilter(QSortFilterProxyModel):
 def came_in_words(visit: VisitStanding, points: int) -> str:
     """Return what came in for a visit: '3/10', with a tick once all is handed in and a pen where drafts are."""
     if not visit.came_in:
-        return "–"
+        return "–" if visit.wanted else ""
     sign = " ✓" if visit.final == points else " ✎" if visit.draft else ""
     return f"{visit.came_in}/{points}{sign}"
 

@@ -3,18 +3,24 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QModelIndex, Qt, Signal
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtGui import QFont, QFontMetrics, QKeyEvent
 from PySide6.QtWidgets import QAbstractItemDelegate, QAbstractItemView, QHeaderView, QLineEdit, QTableView, QWidget
 
 from planner.desktop.desk import Desk
 from planner.desktop.sheets.cell_delegate import CellDelegate
 from planner.desktop.sheets.cell_words import Shown
-from planner.desktop.sheets.sheet_model import SheetModel
+from planner.desktop.sheets.sheet_model import GridColumn, SheetModel
 from planner.desktop.sheets.words import tr
 from planner.usecases.sheet_entry import CellKind, SheetCell
 
 _ROW_PADDING = 14
-_TEXTS = (CellKind.SPECIES, CellKind.NOTE)
+_WIDEST: dict[CellKind | Shown | None, str] = {
+    CellKind.CLASS: "100 00",
+    CellKind.SPECIES: "nnnnnnn",
+    Shown.POINT: "100",
+    Shown.STATE: "draft",
+}
+"""What must find room in a column."""
 
 
 class SheetGrid(QTableView):
@@ -55,6 +61,7 @@ class SheetGrid(QTableView):
         header = self.horizontalHeader()
         header.setHighlightSections(False)
         header.setMinimumSectionSize(30)
+        header.setStyleSheet("QHeaderView::section { padding: 4px 4px; }")
         model.modelReset.connect(self._lay_out_columns)
 
     def go_to(self, row: int, column: int = -1) -> None:
@@ -147,18 +154,19 @@ class SheetGrid(QTableView):
     def _lay_out_columns(self) -> None:
         """Give each column the width of what belongs in it; the note has what is left."""
         metrics, header = self.fontMetrics(), self.horizontalHeader()
-        figure = metrics.horizontalAdvance("100 100") + 12
         fixed, stretch = QHeaderView.ResizeMode.Fixed, QHeaderView.ResizeMode.Stretch
+        bold = QFont(header.font())
+        bold.setBold(True)
+        named = QFontMetrics(bold)
         for at, column in enumerate(self._sheets.columns):
-            kind = column.cell.kind if column.cell is not None else None
-            header.setSectionResizeMode(at, stretch if kind is CellKind.NOTE else fixed)
+            is_note = column.cell is not None and column.cell.kind is CellKind.NOTE
+            header.setSectionResizeMode(at, stretch if is_note else fixed)
             name = str(self._sheets.headerData(at, Qt.Orientation.Horizontal))
-            named = metrics.horizontalAdvance(name) * 1.15 + 14
-            least = figure if kind is CellKind.CLASS or kind is CellKind.GRAZED else 0
-            if kind in _TEXTS:
-                least = metrics.horizontalAdvance("n" * 9)
-            elif column.shown is Shown.STATE:
-                least = metrics.horizontalAdvance("draft") + 14
-            header.resizeSection(at, round(max(named, least)))
+            widest = metrics.horizontalAdvance(_WIDEST.get(_kind(column), ""))
+            header.resizeSection(at, max(named.horizontalAdvance(name) + 14, widest + 12))
         if self._sheets.rowCount():
             self.go_to(0)
+
+
+def _kind(column: GridColumn) -> CellKind | Shown | None:
+    return column.cell.kind if column.cell is not None else column.shown

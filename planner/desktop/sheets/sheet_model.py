@@ -28,10 +28,12 @@ from planner.usecases.sheet_entry import (
     SheetCell,
     blank_sheet,
     cell_text,
+    is_unfinished,
     sheet_cells,
     with_rest_in,
     with_text,
 )
+from planner.usecases.sheet_pairs import moved_cells
 
 _Index = QModelIndex | QPersistentModelIndex
 BEFORE_ROLE = Qt.ItemDataRole.UserRole
@@ -78,6 +80,8 @@ class SheetModel(QAbstractTableModel):
         self._faults: dict[int, tuple[SheetFault, ...]] = {}
         self.why_not = ""
         """Why nothing may be written; empty where it may."""
+        self.current = -1
+        """The row that is stood on: what it only lacks so far is not marked as wrong yet."""
 
     @property
     def facts(self) -> GridFacts | None:
@@ -278,11 +282,24 @@ class SheetModel(QAbstractTableModel):
         return cell_text(earlier, column.cell)
 
     def _mark(self, row: int, column: GridColumn) -> Severity | None:
-        return Severity.BROKEN if self.faults_in(row, column) else None
+        """Return what is wrong in a cell; what the current sheet only lacks so far is not."""
+        sheet = self.sheet(row)
+        if any(row != self.current or not is_unfinished(sheet, fault) for fault in self.faults_in(row, column)):
+            return Severity.BROKEN
+        return Severity.DOUBT if self._moved(row, column) else None
+
+    def _moved(self, row: int, column: GridColumn) -> bool:
+        facts, cell = self._shown_facts(), column.cell
+        earlier = facts.before.get(self.point(row))
+        if earlier is None or cell is None or cell.kind is not CellKind.CLASS:
+            return False
+        return (cell.side, cell.code) in moved_cells(earlier, self.sheet(row), facts.rule)
 
     def _tip(self, row: int, column: GridColumn) -> str:
         said = [fault_words(fault) for fault in self.faults_in(row, column)]
         before = self._before(row, column)
+        if self._moved(row, column):
+            said.append(tr("It should not change so much between visits: look which is right."))
         if before:
             said.append(tr("Visit %1: %2", self._shown_facts().visit - 1, before))
         if column.cell is not None and self.locked(row):
