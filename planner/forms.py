@@ -1,4 +1,4 @@
-"""The plain form of a protocol: dicts, lists, words and numbers, as TOML and JSON hold them, and back."""
+"""The plain form of protocols and other value objects: dicts, lists, words, numbers, as TOML and JSON hold them."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ import re
 from collections.abc import Callable, Iterator, Mapping
 from decimal import Decimal
 from enum import StrEnum
-from typing import Any, NamedTuple
+from typing import Any, NamedTuple, TypeVar
 
 from cattrs import Converter
 from cattrs.errors import (
@@ -32,10 +32,12 @@ _TYPE_WORDS: Mapping[type, str] = {
     float: "a number",
     MonthDay: "a day of every year as 'MM-DD', 29 February excluded",
     dt.time: "a time of day as 'HH:MM'",
+    dt.date: "a date as YYYY-MM-DD, without quotes",
     Length: "a length of 0 or more such as '0.5 mi' (m, km, mi, ft)",
     Speed: "a speed of 0 or more such as '20 km/h' (km/h, mph, m/s)",
     Temperature: "a temperature such as '7 C' (C, F)",
 }
+_Record = TypeVar("_Record")
 _CLOCK = re.compile(r"\d\d:\d\d(:\d\d(\.\d{1,6})?)?")
 
 
@@ -79,8 +81,17 @@ def protocol_from_plain(data: object) -> Protocol:
         FormError: with every fault that can be told at once. A rule between several values can only be judged
             once those values are readable, so mending may bring another such fault to light.
     """
+    return from_plain(data, Protocol)
+
+
+def from_plain(data: object, kind: type[_Record]) -> _Record:
+    """Read a value object of some kind from its plain form, as strictly as a protocol.
+
+    Raises:
+        FormError: with every fault that can be told at once.
+    """
     try:
-        return _CONVERTER.structure(data, Protocol)
+        return _CONVERTER.structure(data, kind)
     except (BaseValidationError, _UnfitError) as error:
         raise FormError(tuple(_faults(error, ""))) from error
 
@@ -150,6 +161,12 @@ def _read_clock(value: object, _: object) -> dt.time:
         raise _UnfitError(_TYPE_WORDS[dt.time], _shown(value)) from None
 
 
+def _read_date(value: object, _: object) -> dt.date:
+    if isinstance(value, dt.datetime) or not isinstance(value, dt.date):
+        raise _UnfitError(_TYPE_WORDS[dt.date], _shown(value))
+    return value
+
+
 def _write_clock(value: dt.time) -> str:
     return value.isoformat() if value.second or value.microsecond else f"{value:%H:%M}"
 
@@ -214,6 +231,7 @@ def _converter() -> Converter:
     converter.register_structure_hook(float, _read_float)
     converter.register_structure_hook(dt.time, _read_clock)
     converter.register_unstructure_hook(dt.time, _write_clock)
+    converter.register_structure_hook(dt.date, _read_date)
     converter.register_structure_hook(MonthDay, _read_parsed)
     converter.register_unstructure_hook(MonthDay, str)
     for measure in (Length, Speed, Temperature):

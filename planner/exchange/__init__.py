@@ -1,6 +1,7 @@
 """Files in and out: protocols, routes, points, volunteers and their dates, the plan."""
 
 from planner.exchange.coordinates import CoordinateError, parse_latitude, parse_longitude, parse_pair, parse_place
+from planner.exchange.drive_figure import DriveFigure, FigureKind, read_drive_figure, write_drive_figure
 from planner.exchange.figures import figure_for, figure_keys, unmarked
 from planner.exchange.importers import (
     Choices,
@@ -82,8 +83,10 @@ __all__ = [
     "ConditionsRow",
     "CoordinateError",
     "Doubt",
+    "DriveFigure",
     "EveningRow",
     "EveningsRead",
+    "FigureKind",
     "Head",
     "Importer",
     "LettersError",
@@ -129,6 +132,7 @@ __all__ = [
     "read_availability",
     "read_chances",
     "read_conditions",
+    "read_drive_figure",
     "read_evenings",
     "read_gpx",
     "read_photo",
@@ -148,6 +152,7 @@ __all__ = [
     "unseen_letter",
     "utm_readings",
     "utm_zone_at",
+    "write_drive_figure",
     "write_plan_table",
     "write_whole",
 ]
