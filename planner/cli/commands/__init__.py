@@ -5,6 +5,7 @@ from __future__ import annotations
 from types import ModuleType
 
 from planner.cli.commands import (
+    calibrate,
     cancel,
     check,
     coordinator,
@@ -21,6 +22,7 @@ from planner.cli.commands import (
     print_papers,
     protocols,
     redo,
+    report,
     roads,
     undo,
 )
@@ -33,6 +35,7 @@ COMMANDS: tuple[ModuleType, ...] = (
     import_files,
     lay_out,
     roads,
+    calibrate,
     coordinator,
     check,
     light,
@@ -41,6 +44,7 @@ COMMANDS: tuple[ModuleType, ...] = (
     print_papers,
     notices,
     export,
+    report,
     undo,
     redo,
     history,

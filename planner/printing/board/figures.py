@@ -6,6 +6,7 @@ from planner.domain.reports.hours import Basis
 from planner.domain.reports.progress import VisitState
 from planner.domain.reports.season_report import SeasonReport
 from planner.printing.canvas import Canvas
+from planner.printing.fonts import Face
 from planner.printing.geometry import Box
 from planner.printing.setting import largest_face
 from planner.printing.type_scale import NAMES, SMALL
@@ -18,8 +19,11 @@ def paint_figures(canvas: Canvas, box: Box, report: SeasonReport) -> None:
     """Paint them side by side in frames."""
     figures = _figures(report)
     width = (box.width - _GAP * (len(figures) - 1)) / len(figures)
+    faces = [largest_face(figure, NAMES[1:], width - 2 * _PADDING) for figure, _ in figures]
+    face = min(faces, key=lambda one: one.points)
     for number, (figure, words) in enumerate(figures):
-        _paint_figure(canvas, Box(box.left + number * (width + _GAP), box.top, width, box.height), figure, words)
+        frame = Box(box.left + number * (width + _GAP), box.top, width, box.height)
+        _paint_figure(canvas, frame, figure, words, face)
 
 
 def _figures(report: SeasonReport) -> tuple[tuple[str, str], ...]:
@@ -34,9 +38,8 @@ def _figures(report: SeasonReport) -> tuple[tuple[str, str], ...]:
     )
 
 
-def _paint_figure(canvas: Canvas, box: Box, figure: str, words: str) -> None:
+def _paint_figure(canvas: Canvas, box: Box, figure: str, words: str, face: Face) -> None:
     canvas.frame(box, 0.3, rounded=1.0)
     room = box.width - 2 * _PADDING
-    face = largest_face(figure, NAMES[1:], room)
     canvas.text((box.left + _PADDING, box.top + 1.0 + face.ascent), figure, face, width=room)
     canvas.text((box.left + _PADDING, box.bottom - 1.2 - SMALL.descent), words, SMALL, width=room)

@@ -91,10 +91,10 @@ def _paint(canvas: Canvas, report: SeasonReport, paper: Paper) -> None:
     top = figures.bottom + GAP
     # What is asked stands at the foot; the rows between share what room the paper leaves.
     asked = Box(content.left, content.bottom - 40.0, content.width, 40.0)
-    middle = top + (asked.top - top) * 0.56
+    middle = top + (asked.top - top) * 0.6
     paint_map(canvas, Box(left.left, top, left.width, middle - top - GAP), report.places)
     lost = 17.0
-    given = 27.0
+    given = 36.0
     progress = Box(right.left, top, right.width, middle - top - GAP - lost - given)
     paint_progress(canvas, progress, report.progress)
     paint_lost(canvas, Box(right.left, progress.bottom, right.width, lost), report.lost)
@@ -118,7 +118,7 @@ def _paint_head(canvas: Canvas, content: Box, report: SeasonReport) -> float:
     """Paint the head and return where it ends."""
     face = largest_face(report.season, TITLES, content.width)
     canvas.text((content.left, content.top + face.ascent), report.season, face, width=content.width)
-    invented = " (invented for the demo)" if report.invented else ""
+    invented = " (invented)" if report.invented and "invented" not in report.survey else ""
     dates = f"{short_date(report.first)} to {short_date(report.last)} {report.last.year}"
     said = f"{report.survey}{invented}. {_counted(report.routes, 'route')}, {dates}."
     stands = f"As it stands on {long_date(report.today)}."

@@ -69,9 +69,11 @@ def _paint_codes(canvas: Canvas, frame: Box, spots: Sequence[tuple[RoutePlace, S
     wanting_first = sorted(spots, key=lambda pair: pair[0].mark is not RouteMark.WANTING)
     for one, (across, down) in wanting_first:
         width = SMALL.width(one.route)
-        label = Box(across + radius + 0.7, down - SMALL.line / 2, width, SMALL.line)
-        free = frame.holds(label) and not any(label.meets(other) for other in taken)
-        if free:
+        lefts = (across + radius + 0.7, across - radius - 0.7 - width)
+        labels = [Box(left, down - SMALL.line / 2, width, SMALL.line) for left in lefts]
+        free = (label for label in labels if frame.holds(label) and not any(label.meets(other) for other in taken))
+        label = next(free, None)
+        if label is not None:
             canvas.text((label.left, label.top + SMALL.ascent), one.route, SMALL)
             taken.append(label)
 

@@ -45,7 +45,9 @@ def _given(report: SeasonReport) -> Iterator[str]:
     share = saved.saved_share
     if share is not None:
         less = "less" if share >= 0.0 else "more"
-        yield f"The plan drives {abs(saved.saved_minutes) / 60.0:.1f} h ({abs(share):.0%}) {less} than by hand."
+        yield f"On {saved.compared} visits compared, the plan drives {abs(saved.saved_minutes) / 60.0:.1f} h"
+        yield f"({100 * abs(share):.0f} %) {less} than giving routes out by hand:"
+        yield "in the order of the list, to whoever lives nearest."
 
 
 def paint_weakest(canvas: Canvas, box: Box, report: SeasonReport) -> None:
@@ -61,8 +63,10 @@ def paint_weakest(canvas: Canvas, box: Box, report: SeasonReport) -> None:
     row = SMALL.line + _BAR + 1.0
     most = max(int(room.height / row), 1)
     top = room.top
+    short = {one.key.route for one in report.progress.standings if one.state is VisitState.PARTLY}
     for one in routes[:most]:
-        words = f"{100 * one.complete:.0f} %" if one.whole else "a visit has nobody"
+        chance = "was cut short" if one.route in short else f"{100 * one.complete:.0f} %"
+        words = chance if one.whole else "a visit has nobody"
         baseline = top + SMALL.ascent
         canvas.text((room.right, baseline), words, SMALL, align=Align.RIGHT)
         canvas.text((room.left, baseline), one.title, SMALL, width=room.width - SMALL.width(words) - 2.0)

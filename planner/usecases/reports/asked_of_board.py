@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from planner.domain.reports.hours import Basis, HoursReport
 from planner.domain.reports.progress import Progress, VisitState
@@ -16,7 +16,14 @@ _MOST_NAMED = 3
 
 def asked_of_board(progress: Progress, chances: Chances | None, hours: HoursReport) -> tuple[str, ...]:
     """Return requests in sentences; none where nothing is wanting."""
-    return (*_people(progress), *_records(progress), *_sheets(progress), *_chances(chances), *_hours(hours))
+    return (
+        *_people(progress),
+        *_records(progress),
+        *_sheets(progress),
+        *_short(progress),
+        *_chances(progress, chances),
+        *_hours(hours),
+    )
 
 
 def _people(progress: Progress) -> Iterator[str]:
@@ -39,18 +46,31 @@ def _sheets(progress: Progress) -> Iterator[str]:
         yield f"Press for habitat sheets: {_counted(count, 'is', 'are')} missing of visits that have been made."
 
 
-def _chances(chances: Chances | None) -> Iterator[str]:
-    faint = [one for one in chances.routes if one.whole and one.complete < FAINT] if chances is not None else []
+def _short(progress: Progress) -> Iterator[str]:
+    short = [one.title for one in progress.standings if one.state is VisitState.PARTLY]
+    if short:
+        count = _counted(len(short), "visit was", "visits were")
+        yield f"Find spare evenings: {count} only partly done ({_named(short)})."
+
+
+def _chances(progress: Progress, chances: Chances | None) -> Iterator[str]:
+    """Yield what the weather may still take; what has been cut short or has passed is asked for elsewhere."""
+    behind = {one.key.route for one in progress.standings if one.state in (VisitState.PARTLY, VisitState.UNRECORDED)}
+    routes = chances.routes if chances is not None else ()
+    faint = [one.route for one in routes if one.whole and one.complete < FAINT and one.route not in behind]
     if faint:
-        named = ", ".join(one.route for one in faint[:_MOST_NAMED])
-        more = f" and {len(faint) - _MOST_NAMED} more" if len(faint) > _MOST_NAMED else ""
-        yield f"Expect gaps: the weather may well leave {named}{more} incomplete. Spare evenings there would help."
+        yield f"Expect gaps: the weather may well leave {_named(faint)} incomplete. Spare evenings there would help."
 
 
 def _hours(hours: HoursReport) -> Iterator[str]:
     unwritten = hours.hours(Basis.AS_PLANNED)
     if unwritten > 0.0:
         yield f"For match funding, have {unwritten:.0f} hours confirmed that are taken as planned."
+
+
+def _named(names: Sequence[str]) -> str:
+    more = f" and {len(names) - _MOST_NAMED} more" if len(names) > _MOST_NAMED else ""
+    return f"{', '.join(names[:_MOST_NAMED])}{more}"
 
 
 def _counted(number: int, one: str, more: str) -> str:
