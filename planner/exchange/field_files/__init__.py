@@ -1,0 +1,1 @@
+"""What volunteers fill in and hand back: workbooks and tables of habitat sheets and visit records, out and in."""

@@ -1,0 +1,18 @@
+"""Files that volunteers fill in and hand back: written for each of them, read back, kept in one step."""
+
+from planner.exchange.field_files.bad_cells import BadCell
+from planner.usecases.field_files.keeping import KeptBack, keep_back
+from planner.usecases.field_files.reading import Back, FileBack, read_back
+from planner.usecases.field_files.writing import FilledStandThereError, FillInWritten, write_fill_in
+
+__all__ = [
+    "Back",
+    "BadCell",
+    "FileBack",
+    "FillInWritten",
+    "FilledStandThereError",
+    "KeptBack",
+    "keep_back",
+    "read_back",
+    "write_fill_in",
+]

@@ -1,0 +1,122 @@
+"""Keep what came back: sheets, records, and the visits that the records make whole, in one step."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+
+from planner.domain.errors import ImpossibleError
+from planner.domain.field.habitat_sheet import HabitatSheet
+from planner.domain.field.visit_record import VisitRecord
+from planner.domain.plan import VisitKey
+from planner.domain.season import Season
+from planner.scheduling import SeasonProblem
+from planner.store import Changed, SeasonFile
+from planner.usecases.evening import fits
+from planner.usecases.field_files.reading import Back
+from planner.usecases.opening import road_network
+from planner.usecases.records import settled_records
+from planner.usecases.season_problem import season_problem
+from planner.usecases.sheets import attach_photos
+
+_NAMES_SHOWN = 4
+"""Files named in the history; the others are counted."""
+
+
+@dataclass(frozen=True, slots=True)
+class KeptBack:
+    """What keeping it came to."""
+
+    changed: Changed | None
+    """None: all of it stood already."""
+    done: tuple[VisitKey, ...] = ()
+    """Visits that are done now and were not before."""
+    reopened: tuple[VisitKey, ...] = ()
+    """Visits that were done and are not any more."""
+    photos: tuple[str, ...] = ()
+    """What a person should know of the pictures."""
+
+
+def keep_back(file: SeasonFile, back: Back, today: dt.date, problem: SeasonProblem | None = None) -> KeptBack:
+    """Write down what came back, as one step; pictures are attached in steps of their own, sheet by sheet.
+
+    Args:
+        file: the season it was read for.
+        back: what :func:`planner.usecases.field_files.read_back` returned.
+        today: as it was read with.
+        problem: the season with its light and drives, where somebody has it.
+
+    Raises:
+        ImpossibleError: sheets or records have changed since the files were read; nothing is kept then.
+        InputError: a picture cannot be taken; what came beside it is kept.
+    """
+    if (file.sheets(), file.records()) != back.before:
+        raise ImpossibleError("Sheets or records have changed since the files were read.", "Read them again.")
+    kept = KeptBack(None)
+    if back.sheets or back.records:
+        kept = _kept(file, back, today, problem)
+    return replace(kept, photos=tuple(_attached(file, back)))
+
+
+def _kept(file: SeasonFile, back: Back, today: dt.date, problem: SeasonProblem | None) -> KeptBack:
+    plan, records = file.plan(), file.records()
+    done, reopened = tuple[VisitKey, ...](), tuple[VisitKey, ...]()
+    if back.records:
+        light = problem_of(file, (*records, *back.records), {one.key.route for one in back.records}, today, problem)
+        settled = settled_records(light, plan, records, back.records)
+        plan, records, done, reopened = settled.plan, settled.records, settled.done, settled.reopened
+    with file.step(_label(back)) as step:
+        file.save_sheets(_with_sheets(file.sheets(), back.sheets))
+        file.save_records(records)
+        file.save_plan(plan)
+    return KeptBack(step.changed, done, reopened)
+
+
+def problem_of(
+    file: SeasonFile,
+    records: Iterable[VisitRecord],
+    codes: set[str],
+    today: dt.date,
+    problem: SeasonProblem | None = None,
+) -> SeasonProblem:
+    """Return the season with its light and drives: the one at hand, or one of some routes alone.
+
+    Args:
+        file: the season.
+        records: of the season; routes on which the same people were count, too, for nobody is at two places at once.
+        codes: of the routes.
+        today: visits before it are past.
+        problem: the one at hand.
+    """
+    season = file.season()
+    if problem is not None and fits(problem, season):
+        return replace(problem, today=today)
+    records = tuple(records)
+    people = {code for one in records if one.key.route in codes for code in one.team}
+    wanted = codes | {one.key.route for one in records if people & set(one.team)}
+    return season_problem(_of_routes(season, wanted), road_network(file.path, season.roads), today)
+
+
+def _of_routes(season: Season, codes: set[str]) -> Season:
+    return replace(season, routes=tuple(route for route in season.routes if route.code in codes))
+
+
+def _with_sheets(kept: Sequence[HabitatSheet], given: Sequence[HabitatSheet]) -> list[HabitatSheet]:
+    found = {sheet.key: sheet for sheet in kept} | {sheet.key: sheet for sheet in given}
+    return [found[key] for key in sorted(found)]
+
+
+def _attached(file: SeasonFile, back: Back) -> Iterable[str]:
+    for key in dict.fromkeys(key for key, _ in back.photos):
+        paths = [path for one, path in back.photos if one == key]
+        yield from attach_photos(file, key, paths).notes
+
+
+def _label(back: Back) -> str:
+    """Return the step's name for the history."""
+    counts = ((len(back.sheets), "habitat sheet"), (len(back.records), "visit record"))
+    what = " and ".join(f"{count} {word}{'' if count == 1 else 's'}" for count, word in counts if count)
+    names = [each.path.name for each in back.files]
+    more = f" and {len(names) - _NAMES_SHOWN} more" if len(names) > _NAMES_SHOWN else ""
+    return f"Record {what} from {', '.join(names[:_NAMES_SHOWN])}{more}"

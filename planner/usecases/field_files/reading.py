@@ -1,0 +1,259 @@
+"""Read what came back, and hold it against what the season has recorded already; nothing is written yet."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+
+from planner.domain.errors import Fault, InputError
+from planner.domain.field.habitat_sheet import Cover, HabitatSheet, SheetKey, SheetState, UnreadCell
+from planner.domain.field.sheet_places import strange_words
+from planner.domain.field.sheet_rules import sheet_faults
+from planner.domain.field.visit_record import RecordKey, RecordState, VisitRecord
+from planner.domain.plan import VisitKey
+from planner.exchange.field_files.bad_cells import BadCell
+from planner.exchange.field_files.field_season import FieldSeason
+from planner.exchange.field_files.form import CLASS, FieldForm, unread_name
+from planner.exchange.field_files.parts import (
+    NOT_READ,
+    Changed,
+    Parts,
+    Said,
+    joined,
+    record_of,
+    record_parts,
+    sheet_of,
+    sheet_parts,
+    value_words,
+    words_of,
+)
+from planner.exchange.field_files.reading_back import FileSaid, file_said
+from planner.store import SeasonFile
+from planner.usecases.field_files.evening_light import EveningLight
+from planner.usecases.field_files.joining import together
+
+ENDINGS = (".xlsx", ".xlsm", ".csv", ".tsv", ".txt")
+
+
+@dataclass(frozen=True, slots=True)
+class FileBack:
+    """What one file held."""
+
+    path: Path
+    sheets: int
+    records: int
+    bad: int
+
+
+@dataclass(frozen=True, slots=True)
+class Back:
+    """What came back, as it will stand once it is kept."""
+
+    files: tuple[FileBack, ...]
+    sheets: tuple[HabitatSheet, ...]
+    """New and changed ones; final where nothing is wrong with them."""
+    records: tuple[VisitRecord, ...]
+    """New and changed ones."""
+    photos: tuple[tuple[SheetKey, Path], ...] = ()
+    """Pictures to attach, and to which sheets."""
+    bad: tuple[BadCell, ...] = ()
+    """Cells that could not be taken as they stand."""
+    notes: tuple[str, ...] = ()
+    """What was left out, replaced, or read in a way a person should know of."""
+    same: int = 0
+    """Sheets and records that stand in the season already just as they came."""
+    before: tuple[tuple[HabitatSheet, ...], tuple[VisitRecord, ...]] = field(default=((), ()))
+    """Sheets and records of the season as they stood when the files were read."""
+
+    @property
+    def changes(self) -> bool:
+        """Whether keeping it would change anything."""
+        return bool(self.sheets or self.records or self.photos)
+
+
+def read_back(
+    file: SeasonFile,
+    paths: Sequence[Path],
+    today: dt.date,
+    *,
+    draft: bool = False,
+    photos: Sequence[tuple[SheetKey, Path]] = (),
+) -> Back:
+    """Read filled-in files and return what they would make of the season's sheets and records.
+
+    What is good is taken, cell by cell; what cannot be read stays with its sheet or record and is told. What comes
+    again replaces only what it holds: an empty cell takes nothing back. A final sheet is replaced by a faultless one
+    alone.
+
+    Args:
+        file: the season, which stays as it is.
+        paths: workbooks and tables, and folders of them.
+        today: a record of a later date stays a draft.
+        draft: whether everything stays a draft.
+        photos: pictures to attach, and to which sheets.
+
+    Raises:
+        InputError: a file is missing, broken, hostile, too large, or holds nothing of the kind; with every fault.
+    """
+    season, plan = file.season(), file.plan()
+    known = FieldSeason(season, plan, FieldForm.of(season, file.identity), EveningLight(season, plan))
+    kept = file.sheets(), file.records()
+    read = _all_said(paths, known, kept[1])
+    said, clashes = together((one for each in read for one in each.said), season.tzinfo)
+    held = _Held(known, draft, today)
+    for key, one in said.items():
+        if isinstance(key, SheetKey):
+            held.sheet(one, next((sheet for sheet in kept[0] if sheet.key == key), None))
+        else:
+            held.record(one, next((record for record in kept[1] if record.key == key), None))
+    return Back(
+        files=tuple(_file_back(each) for each in read),
+        sheets=tuple(sorted(held.sheets, key=lambda sheet: sheet.key)),
+        records=tuple(sorted(held.records, key=lambda record: record.key)),
+        photos=tuple(photos),
+        bad=(*(cell for each in read for cell in each.bad), *clashes),
+        notes=(*(note for each in read for note in each.notes), *held.notes),
+        same=held.same,
+        before=kept,
+    )
+
+
+def _all_said(paths: Sequence[Path], season: FieldSeason, records: Sequence[VisitRecord]) -> list[FileSaid]:
+    recorded: dict[VisitKey, tuple[dt.date, ...]] = {}
+    for record in records:
+        recorded[record.key.visit_key] = (*recorded.get(record.key.visit_key, ()), record.key.date)
+    read, faults = list[FileSaid](), list[Fault]()
+    for path in _files(paths, faults):
+        try:
+            read.append(file_said(path, season, recorded))
+        except InputError as error:
+            faults += error.faults
+    if faults:
+        raise InputError(*faults)
+    return read
+
+
+def _files(paths: Sequence[Path], faults: list[Fault]) -> Iterator[Path]:
+    """Yield the files that are meant, each once; of folders those that may be filled-in files by their names."""
+    seen: set[Path] = set()
+    for path in paths:
+        inside = [path]
+        if path.is_dir():
+            inside = sorted(one for one in path.iterdir() if one.is_file() and one.suffix.lower() in ENDINGS)
+            inside = [one for one in inside if not one.name.startswith((".", "~$"))]
+            if not inside:
+                todo = "Name another folder, or the files themselves."
+                faults.append(Fault(str(path), "", "a folder with filled-in files", "none", todo))
+        yield from (one for one in inside if one not in seen)
+        seen.update(inside)
+
+
+def _file_back(each: FileSaid) -> FileBack:
+    keys = {one.key for one in each.said}
+    sheets = sum(isinstance(key, SheetKey) for key in keys)
+    return FileBack(each.path, sheets, len(keys) - sheets, len(each.bad))
+
+
+@dataclass(slots=True)
+class _Held:
+    """What is said, held against what stands."""
+
+    season: FieldSeason
+    draft: bool
+    today: dt.date
+    sheets: list[HabitatSheet] = field(default_factory=list)
+    records: list[VisitRecord] = field(default_factory=list)
+    notes: list[str] = field(default_factory=list)
+    same: int = 0
+
+    def sheet(self, said: Said, before: HabitatSheet | None) -> None:
+        """Join what is said with a sheet that stands."""
+        old = sheet_parts(before) if before is not None else {}
+        joint = joined(old, said.parts)
+        unread = (*_still_unread(before.unread if before is not None else (), said), *said.unread)
+        made = sheet_of(replace(said, parts=joint.parts, unread=unread), self.season.form.sides, before)
+        made = replace(made, state=self._sheet_state(made))
+        was_final = before is not None and before.state is SheetState.FINAL
+        if before is not None and replace(before, state=made.state) == made and (was_final or before == made):
+            self.same += 1
+        elif was_final and made.state is SheetState.DRAFT and (unread or not self.draft):
+            self._final_stays(said, joint.changed)
+        elif not made.empty:
+            self._say_replaced(said, joint.changed)
+            self.sheets.append(made)
+
+    def _sheet_state(self, sheet: HabitatSheet) -> SheetState:
+        rule = self.season.form.habitat
+        if self.draft or rule is None or sheet.unread or strange_words(self.season.season, sheet.key):
+            return SheetState.DRAFT
+        return SheetState.DRAFT if sheet_faults(sheet, rule) else SheetState.FINAL
+
+    def record(self, said: Said, before: VisitRecord | None) -> None:
+        """Join what is said with a record that stands."""
+        old = record_parts(before) if before is not None else {}
+        joint = joined({**self._planned_team(said.key), **old}, said.parts)
+        made = record_of(replace(said, parts=joint.parts))
+        stood = before.stood if before is not None else None
+        made = replace(made, state=self._record_state(made), stood=stood)
+        was_final = before is not None and before.state is RecordState.FINAL
+        if before is not None and replace(before, state=made.state) == made and (was_final or before == made):
+            self.same += 1
+        elif was_final and made.state is RecordState.DRAFT and (said.unread or not self.draft):
+            self._final_stays(said, joint.changed)
+        else:
+            self._say_replaced(said, joint.changed)
+            self.records.append(made)
+
+    def _planned_team(self, key: SheetKey | RecordKey) -> Parts:
+        """Return who is planned to go, where nobody says who went."""
+        planned = self.season.plan.by_key.get(VisitKey(key.route, key.visit))
+        return {("team",): planned.people} if planned is not None else {}
+
+    def _record_state(self, record: VisitRecord) -> RecordState:
+        if record.key.date > self.today:
+            self.notes.append(f"{record.key}: the date is still to come, so it is kept as a draft.")
+            return RecordState.DRAFT
+        unread = any(line.startswith(NOT_READ) for line in record.note.splitlines())
+        return RecordState.DRAFT if self.draft or unread or not record.counts else RecordState.FINAL
+
+    def _say_replaced(self, said: Said, changed: Sequence[Changed]) -> None:
+        for one in changed:
+            was, now = (value_words(value, self.season.season.tzinfo) for value in (one.before, one.after))
+            self.notes.append(f"{said.key}: {words_of(one.name)} replaced: was {was}, now {now}.")
+
+    def _final_stays(self, said: Said, changed: Sequence[Changed]) -> None:
+        otherwise = "; ".join(
+            f"{words_of(one.name)} {value_words(one.after, self.season.season.tzinfo)}" for one in changed
+        )
+        told = f" ({otherwise})" if otherwise else ""
+        self.notes.append(
+            f"{said.key}: it is final, and what came is not faultless{told}: the final one stays as it is."
+            " Correct the file, or reopen it."
+        )
+
+
+def _still_unread(before: Sequence[UnreadCell], said: Said) -> Iterator[UnreadCell]:
+    """Yield what could not be read earlier and what came now says nothing of."""
+    now = _known_by(said.parts)
+    fresh = {cell.field for cell in said.unread}
+    for cell in before:
+        whole = said.parts and not said.unread and cell.field not in now
+        mended = cell.field in now or any(cell.field.startswith(f"{name} in ") for name in now)
+        if not (mended or cell.field in fresh or whole):
+            yield cell
+
+
+def _known_by(parts: Parts) -> set[str]:
+    """Return what parts may have been called when they could not be read."""
+    names = {words_of(name) for name in parts}
+    for value in parts.values():
+        names |= _class_names(value)
+    return names
+
+
+def _class_names(value: object) -> set[str]:
+    if not isinstance(value, Cover):
+        return set()
+    return {unread_name(f"{CLASS}{code}", value.side) for code, _ in value.percents}
