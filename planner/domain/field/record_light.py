@@ -113,9 +113,10 @@ def light_doubts(record: VisitRecord, ground: RecordGround, chosen: WindowLightO
         )
         yield record_finding(record, Rule.RECORD_WINDOW, Severity.DOUBT, what, "Ask the team how cloudy it was.")
     for number, run in enumerate(chosen.window.passes, start=1):
-        mine = [one for one in held if one.count.pass_number == number and not one.outside]
-        if run.start is StartRule.EXACTLY and mine:
-            yield from _late_start(record, ground, min(mine, key=lambda one: _began(one.count, ground)))
+        mine = [one for one in held if one.count.pass_number == number]
+        first = min(mine, key=lambda one: _began(one.count, ground), default=None)
+        if run.start is StartRule.EXACTLY and first is not None and not first.outside:
+            yield from _late_start(record, ground, first)
 
 
 def _late_start(record: VisitRecord, ground: RecordGround, first: _Held) -> Iterator[Finding]:
