@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
+from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen, QPolygonF
 
 from planner.printing.fonts import UNIT_MM, Face, printable, qt_font
 from planner.printing.geometry import Box, Spot
@@ -106,6 +106,14 @@ class Canvas:
     def fill(self, box: Box, *, white: bool = False) -> None:
         """Fill a box, without an edge."""
         self._painter.fillRect(_rect(box), WHITE if white else BLACK)
+
+    def cells(self, boxes: Sequence[Box]) -> None:
+        """Fill boxes as one shape: no light shows between those that touch, at any resolution."""
+        path = QPainterPath()
+        path.setFillRule(Qt.FillRule.WindingFill)
+        for box in boxes:
+            path.addRect(_rect(box))
+        self._painter.fillPath(path, BLACK)
 
     def frame(self, box: Box, width: float = 0.3, *, rounded: float = 0.0) -> None:
         """Draw the edge of a box."""

@@ -4,14 +4,18 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Sequence
+from dataclasses import dataclass
 
+from planner.domain.route import Point
 from planner.printing.blocks import Block, Rows, Section, paragraph, space
 from planner.printing.canvas import Align, Canvas
+from planner.printing.code_grid import code_grid
 from planner.printing.day_plan import Page
 from planner.printing.fields import field_row
-from planner.printing.geometry import Box
+from planner.printing.geometry import Box, Spot
 from planner.printing.headings import heading
-from planner.printing.times import LocalClock
+from planner.printing.place_code import CODE_MM, draw_code
+from planner.printing.times import LocalClock, Shown
 from planner.printing.timetable import Stop
 from planner.printing.type_scale import BODY, CLOCK, HEADING, SMALL, SMALL_BOLD
 from planner.printing.wording import count_sentence
@@ -20,18 +24,52 @@ WEATHER = (("Wind", ""), ("Cloud", "%"), ("Rain, fog", ""), ("Temperature", "°C
 WEATHER_MM = 13.0
 ROW_MM = (13.0, 19.0)
 """Least and most height of a line."""
-PLANNED_MM, BEGUN_MM, HEARD_MM = 14.0, 52.0, 76.0
-"""Left edges of the columns after the point's number."""
+PLANNED_MM = 14.0
+"""Left edge of the planned time, after the point's number."""
+BEGUN_MM, CODED_BEGUN_MM = 52.0, 57.0
+"""Left edge of the next column; the second where a code stands beside the planned time."""
+BEGUN_WIDE_MM = 24.0
 NOTES_MM = 52.0
 
 CountKey = tuple[int, int]
 """Point and run."""
 
 
-def count_sheet(page: Page, content: Box) -> Section | None:
-    """Return the count sheet of one outing; None where nothing is counted."""
-    planned = [_planned(variant.table.stops) for variant in page.variants]
-    if not planned[0]:
+@dataclass(frozen=True, slots=True)
+class SheetLine:
+    """One line of the sheet."""
+
+    point: Point
+    run: int
+    planned: tuple[Shown | None, ...]
+    """Under each sky."""
+    first: bool
+    """Whether no line above is of the same point."""
+
+
+@dataclass(frozen=True, slots=True)
+class LineLook:
+    """How the lines are laid out."""
+
+    height: float
+    coded: bool
+    """Whether a point's code stands beside the planned time of its first line."""
+
+    @property
+    def columns(self) -> tuple[float, ...]:
+        """Left edges of planned, begun, and seen or heard, from the left edge of the sheet."""
+        begun = CODED_BEGUN_MM if self.coded else BEGUN_MM
+        return PLANNED_MM, begun, begun + BEGUN_WIDE_MM
+
+
+def count_sheet(page: Page, content: Box, *, codes_elsewhere: bool) -> Section | None:
+    """Return the count sheet of one outing; None where nothing is counted.
+
+    The code of each point stands on its line where the lines have room for it; else all of them follow the table,
+    unless other sheets of the outing have them.
+    """
+    lines = _lines(page)
+    if not lines:
         return None
     head = page.running
     above = (
@@ -42,11 +80,37 @@ def count_sheet(page: Page, content: Box) -> Section | None:
         _weather("At the last count"),
         space(2.0),
     )
-    taken = sum(block.height for block in above) + _table_head().height
+    taken = sum(block.height for block in above) + _table_head_mm()
+    look = _look(lines, content.height - taken - 0.5)
+    rows = Rows(_table_head(look), tuple(_row(line, look) for line in lines))
+    bare = () if look.coded or codes_elsewhere else code_grid([line.point for line in lines], page.width)
+    return Section((*above, rows, *bare), head)
+
+
+def _lines(page: Page) -> list[SheetLine]:
+    planned = [_planned(variant.table.stops) for variant in page.variants]
+    lines: list[SheetLine] = []
+    for key in planned[0]:
+        point, first = page.day.route.point(key[0]), all(line.point.number != key[0] for line in lines)
+        lines.append(SheetLine(point, key[1], tuple(_shown(one.get(key), page.clock) for one in planned), first))
+    return lines
+
+
+def _shown(moment: dt.datetime | None, clock: LocalClock) -> Shown | None:
+    return None if moment is None else clock.show(moment)
+
+
+def _look(lines: Sequence[SheetLine], room: float) -> LineLook:
     least, most = ROW_MM
-    height = min(most, max(least, (content.height - taken - 0.5) / len(planned[0])))
-    rows = tuple(_row(key, [other.get(key) for other in planned], page.clock, height) for key in planned[0])
-    return Section((*above, Rows(_table_head(), rows)), head)
+    height = min(most, max(least, room / len(lines)))
+    if height < CODE_MM or any(len(line.planned) > 1 for line in lines):
+        return LineLook(height, coded=False)
+    widest = max(_clock_width(shown) for line in lines for shown in line.planned if line.first and shown is not None)
+    return LineLook(height, coded=PLANNED_MM + widest + CODE_MM <= CODED_BEGUN_MM)
+
+
+def _clock_width(shown: Shown) -> float:
+    return 2.5 + CLOCK.width(shown.clock) + SMALL.width(shown.day)
 
 
 def _planned(stops: Sequence[Stop]) -> dict[CountKey, dt.datetime]:
@@ -64,52 +128,60 @@ def _weather(label: str) -> Block:
     return Block(WEATHER_MM + 2.0, paint)
 
 
-def _columns(box: Box) -> tuple[float, ...]:
-    return (
-        box.left,
-        box.left + PLANNED_MM,
-        box.left + BEGUN_MM,
-        box.left + HEARD_MM,
-        box.right - NOTES_MM,
-    )
+def _table_head_mm() -> float:
+    return SMALL.line + 1.0
 
 
-def _table_head() -> Block:
+def _table_head(look: LineLook) -> Block:
     def paint(canvas: Canvas, box: Box) -> None:
-        for left, words in zip(_columns(box), ("point", "planned", "begun", "seen or heard", "notes"), strict=True):
-            canvas.text((left + 1.5, box.top + SMALL.ascent), words, SMALL)
+        lefts = (0.0, *look.columns, box.width - NOTES_MM)
+        for left, words in zip(lefts, ("point", "planned", "begun", "seen or heard", "notes"), strict=True):
+            canvas.text((box.left + left + 1.5, box.top + SMALL.ascent), words, SMALL)
         canvas.line((box.left, box.bottom), (box.right, box.bottom), 0.6)
 
-    return Block(SMALL.line + 1.0, paint)
+    return Block(_table_head_mm(), paint)
 
 
-def _row(key: CountKey, planned: Sequence[dt.datetime | None], clock: LocalClock, height: float) -> Block:
+def _row(line: SheetLine, look: LineLook) -> Block:
+    planned, *others = look.columns
+
     def paint(canvas: Canvas, box: Box) -> None:
-        point_left, planned_left, *lines = _columns(box)
         middle = box.centre[1]
-        canvas.disc((point_left + 5.5, middle), 3.9, width=0.5)
-        canvas.text((point_left + 5.5, middle + HEADING.cap / 2), str(key[0]), HEADING, align=Align.CENTRE)
-        run = f"run {key[1]}" if key[1] > 1 else ""
-        _paint_planned(canvas, Box(planned_left, box.top, BEGUN_MM - PLANNED_MM, height), planned, clock, run)
-        for left in lines:
-            canvas.line((left, box.top), (left, box.bottom), 0.25)
+        canvas.disc((box.left + 5.5, middle), 3.9, width=0.5)
+        canvas.text((box.left + 5.5, middle + HEADING.cap / 2), str(line.point.number), HEADING, align=Align.CENTRE)
+        place = Box(box.left + planned, box.top, others[0] - planned, look.height)
+        if look.coded and line.first:
+            _paint_coded(canvas, place, line)
+        else:
+            _paint_planned(canvas, place, line)
+        for left in (*others, box.width - NOTES_MM):
+            canvas.line((box.left + left, box.top), (box.left + left, box.bottom), 0.25)
         canvas.line((box.left, box.bottom), (box.right, box.bottom), 0.25)
 
-    return Block(height, paint)
+    return Block(look.height, paint)
 
 
-def _paint_planned(
-    canvas: Canvas, box: Box, planned: Sequence[dt.datetime | None], clock: LocalClock, run: str
-) -> None:
+def _paint_coded(canvas: Canvas, box: Box, line: SheetLine) -> None:
+    """Set the planned start over the coordinates, the code beside them."""
+    draw_code(canvas, (box.right - CODE_MM, box.top + (box.height - CODE_MM) / 2), line.point.place)
+    top = box.top + (box.height - CLOCK.line - 2 * SMALL.line) / 2
+    if line.planned[0] is not None:
+        _paint_clock(canvas, (box.left + 1.5, top + CLOCK.ascent), line.planned[0])
+    canvas.lines((box.left + 1.5, top + CLOCK.line), str(line.point.place).replace(", ", ",\n").split("\n"), SMALL)
+
+
+def _paint_planned(canvas: Canvas, box: Box, line: SheetLine) -> None:
     """Set the planned start; under an overcast sky's one where the sky decides."""
-    words = ("",) if len(planned) == 1 else ("clear", "overcast")
-    face = CLOCK
-    step = box.height / len(planned)
-    for number, (moment, word) in enumerate(zip(planned, words, strict=True)):
-        baseline = box.top + step * (number + 0.5) + face.cap / 2
-        if moment is None:
-            continue
-        shown = clock.show(moment)
-        canvas.text((box.left + 1.5, baseline), shown.clock, face)
-        after = " ".join(part for part in (shown.day, word, run) if part)
-        canvas.text((box.left + 2.5 + face.width(shown.clock), baseline), after, SMALL)
+    words = ("",) if len(line.planned) == 1 else ("clear", "overcast")
+    run = f"run {line.run}" if line.run > 1 else ""
+    step = box.height / len(line.planned)
+    for number, (shown, word) in enumerate(zip(line.planned, words, strict=True)):
+        baseline = box.top + step * (number + 0.5) + CLOCK.cap / 2
+        if shown is not None:
+            _paint_clock(canvas, (box.left + 1.5, baseline), shown, word, run)
+
+
+def _paint_clock(canvas: Canvas, spot: Spot, shown: Shown, *words: str) -> None:
+    canvas.text(spot, shown.clock, CLOCK)
+    after = " ".join(part for part in (shown.day, *words) if part)
+    canvas.text((spot[0] + 1.0 + CLOCK.width(shown.clock), spot[1]), after, SMALL)

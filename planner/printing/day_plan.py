@@ -13,6 +13,7 @@ from planner.printing.geometry import Box
 from planner.printing.headings import notice, page_title, running_head, twilight_band
 from planner.printing.key_times import KeyCell, count_cells, key_strip, setup_cells
 from planner.printing.map_page import map_page
+from planner.printing.place_code import PlaceCode
 from planner.printing.timeline import Lane, page_darkness, timeline, timeline_range
 from planner.printing.times import LocalClock, long_date, short_date
 from planner.printing.timetable import Timetable, timetable
@@ -121,12 +122,21 @@ def _head(page: Page) -> Iterator[Block]:
     tag = f"RESERVE, {what(day)}" if day.is_reserve else what(day)
     who = company(day) if day.is_reserve else ". ".join(part for part in (company(day), reserve_words(day)) if part)
     yield twilight_band(page.darkness)
-    yield page_title(long_date(day.outing.date), page.width, tag=tag.upper(), under=day.route.title, also=f"{who}.")
+    title, under, code = long_date(day.outing.date), day.route.title, _first_stop(page)
+    yield page_title(title, page.width, tag=tag.upper(), under=under, also=f"{who}.", code=code)
     if day.is_reserve:
         yield notice("Only if the coordinator moves the visit to this date.", page.width)
     if day.setup_pending:
         yield notice(SETUP_PENDING, page.width)
     yield from _left_out(page)
+
+
+def _first_stop(page: Page) -> PlaceCode | None:
+    """Return the code of the point that one drives to first."""
+    number = page.variants[0].table.key.arrive_point
+    if number is None:
+        return None
+    return PlaceCode(page.day.route.point(number).place, f"Scan: first stop, point {number}")
 
 
 def _left_out(page: Page) -> Iterator[Block]:

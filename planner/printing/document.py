@@ -105,11 +105,12 @@ def _sections(itinerary: Itinerary, content: Box) -> Iterator[Section]:
 def _day_sections(itinerary: Itinerary, day: DayPlan, content: Box) -> Iterator[Section]:
     page = page_of(itinerary, day, content.width)
     yield from day_plan(page, content)
+    sheets = None
     if itinerary.habitat is not None:
         sheets = habitat_sheets(day, itinerary.habitat, page.running, content)
-        if sheets is not None:
-            yield sheets
-    counts = count_sheet(page, content)
+    if sheets is not None:
+        yield sheets
+    counts = count_sheet(page, content, codes_elsewhere=sheets is not None)
     if counts is not None:
         yield counts
 

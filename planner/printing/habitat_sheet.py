@@ -14,6 +14,7 @@ from planner.printing.canvas import Align, Canvas
 from planner.printing.fields import field, field_row
 from planner.printing.fonts import Face
 from planner.printing.geometry import Box
+from planner.printing.place_code import CODE_MM, QUIET_MM, draw_code
 from planner.printing.setting import at_most_lines
 from planner.printing.type_scale import BODY, BODY_BOLD, CLOCK, HEADING, SMALL, SMALL_BOLD
 from planner.printing.wording import radius_words
@@ -110,13 +111,17 @@ def _paint_head(canvas: Canvas, box: Box, point: Point, look: SheetLook) -> None
     centre = (box.left + 8.6, box.top + 8.6)
     canvas.disc(centre, 8.3, width=0.8)
     canvas.text((centre[0], centre[1] + NUMBER.cap / 2), str(point.number), NUMBER, align=Align.CENTRE)
-    left, room = box.left + 21.0, box.width - 21.0
+    corner = box.right + QUIET_MM - CODE_MM, box.top - QUIET_MM
+    draw_code(canvas, corner, point.place)
+    left, room = box.left + 21.0, corner[0] - box.left - 21.0
     step = look.rule.step_percent
     how = "tens only" if step == 10 else f"steps of {step} %"
     words = f"{radius_words(look.rule)}; {how}."
     canvas.text((left, box.top + BODY_BOLD.ascent), words, BODY_BOLD, width=room)
     lines = at_most_lines(f"{point.place}   {point.note}", BODY, room, 2)
     canvas.lines((left, box.top + BODY_BOLD.line + 0.5), lines, BODY)
+    scan = (corner[0], box.top + HEAD_MM - QUIET_MM - SMALL.descent)
+    canvas.text(scan, f"Scan: point {point.number} on your map", SMALL, align=Align.RIGHT)
 
 
 def _cell(box: Box, top: float, number: int, look: SheetLook) -> Box:

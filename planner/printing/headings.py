@@ -5,6 +5,7 @@ from __future__ import annotations
 from planner.printing.blocks import Block
 from planner.printing.canvas import Align, Canvas
 from planner.printing.geometry import Box
+from planner.printing.place_code import CODE_MM, QUIET_MM, PlaceCode, draw_code, draw_words
 from planner.printing.setting import at_most_lines, largest_face, wrapped
 from planner.printing.twilight import Darkness, draw_darkness
 from planner.printing.type_scale import BODY, HEADING, LEAD, SMALL_BOLD, TITLES
@@ -24,20 +25,32 @@ def twilight_band(darkness: Darkness, height: float = BAND_MM, after: float = 4.
     return Block(height + after, paint, keep_with_next=True)
 
 
-def page_title(title: str, width: float, *, tag: str = "", under: str = "", also: str = "") -> Block:
-    """Return the title of a page: large, with a black tag at the right and up to two lines below."""
+def page_title(
+    title: str, width: float, *, tag: str = "", under: str = "", also: str = "", code: PlaceCode | None = None
+) -> Block:
+    """Return the title of a page: large, with a black tag at the right and up to two lines below.
+
+    A place's code stands at the far right, its white border in the page's margin, and its words below the tag.
+    """
+    right = width if code is None else width + QUIET_MM - CODE_MM
+    beside = width if code is None else right - code.words_mm - 4.0
     tag_width = HEADING.width(tag) + 2 * TAG_PADDING_MM if tag else 0.0
-    room = width - tag_width - (6.0 if tag else 0.0)
+    room = right - tag_width - (6.0 if tag else 0.0)
     face = largest_face(title, TITLES, room)
-    below = at_most_lines(under, LEAD, width, 2) if under else ()
-    last = wrapped(also, BODY, width) if also else ()
-    height = face.line + len(below) * LEAD.line + len(last) * BODY.line + 3.0
+    below = at_most_lines(under, LEAD, beside, 2) if under else ()
+    last = wrapped(also, BODY, beside) if also else ()
+    text_height = face.line + len(below) * LEAD.line + len(last) * BODY.line + 3.0
+    height = max(text_height, 0.0 if code is None else CODE_MM + 1.0)
 
     def paint(canvas: Canvas, box: Box) -> None:
         baseline = box.top + face.ascent
         canvas.text((box.left, baseline), title, face, width=room)
+        tag_box = Box(box.left + right - tag_width, baseline - face.cap / 2 - 4.5, tag_width, 9.0)
         if tag:
-            _paint_tag(canvas, Box(box.right - tag_width, baseline - face.cap / 2 - 4.5, tag_width, 9.0), tag)
+            _paint_tag(canvas, tag_box, tag)
+        if code is not None:
+            draw_code(canvas, (box.left + right, box.top - QUIET_MM), code.place)
+            draw_words(canvas, box.left + right, tag_box.bottom + 1.0, code)
         canvas.lines((box.left, box.top + face.line), below, LEAD)
         canvas.lines((box.left, box.top + face.line + len(below) * LEAD.line), last, BODY)
 
