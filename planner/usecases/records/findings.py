@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterator, Sequence
-from itertools import groupby
 
 from planner.domain.field.record_ground import points_words, record_finding
 from planner.domain.field.visit_record import RecordState, VisitRecord
@@ -45,13 +44,11 @@ def _of_records(problem: SeasonProblem, plan: Plan, records: Sequence[VisitRecor
 
 
 def _gathered(findings: Sequence[Finding]) -> Iterator[Finding]:
-    """Yield one finding for several points with the same fault."""
-
-    def kind(finding: Finding) -> tuple[Rule, Severity, bool]:
-        return finding.rule, finding.severity, finding.subject.point is not None
-
-    for (rule, severity, of_points), group in groupby(sorted(findings, key=kind), key=kind):
-        same = list(group)
+    """Yield one finding for several points with the same fault, in the order in which they come first."""
+    kinds: dict[tuple[Rule, Severity, bool], list[Finding]] = {}
+    for one in findings:
+        kinds.setdefault((one.rule, one.severity, one.subject.point is not None), []).append(one)
+    for (rule, severity, of_points), same in kinds.items():
         if not of_points or len(same) == 1:
             yield from same
             continue

@@ -1,0 +1,255 @@
+"""Records kept in a real season file: the visit becomes done in the same step, and stands as planned again without."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from planner.domain.counting import Direction, OrderRule
+from planner.domain.disruption import PartlyDone, Remains
+from planner.domain.errors import ImpossibleError, RuleError
+from planner.domain.field.visit_record import RecordKey, RecordState, Stood, Stopped, VisitRecord
+from planner.domain.finding import Rule, Severity
+from planner.domain.plan import Plan, PlannedVisit, Status, VisitKey
+from planner.scheduling import SeasonProblem
+from planner.store import SeasonFile
+from planner.usecases.cancelling import accept, ways_on
+from planner.usecases.checking import check
+from planner.usecases.records import (
+    breaks,
+    forget_record,
+    judge_record,
+    keep_record,
+    keep_records,
+    reopen_record,
+    settled_records,
+)
+from planner.usecases.season_problem import season_problem
+from tests.unit.usecases.checked_seasons import PROTOCOL, Checked, june
+from tests.unit.usecases.record_seasons import record_of
+
+FIRST = PlannedVisit(VisitKey("R1", 1), "V1", june(3), "dusk", "V2", june(5))
+SECOND = PlannedVisit(VisitKey("R1", 2), "V1", june(14), "dusk", "V2", june(16))
+OTHER = PlannedVisit(VisitKey("R2", 1), "V3", june(3), "dusk", reserve=june(6))
+PLAN = Plan((FIRST, SECOND, OTHER))
+TODAY = june(8)
+SEASON = Checked(
+    protocol=replace(PROTOCOL, order=OrderRule(Direction.EITHER, finish_another_day=True, least_points=2))
+).season
+
+
+@pytest.fixture(scope="module")
+def problem() -> SeasonProblem:
+    return season_problem(SEASON, None, TODAY)
+
+
+@pytest.fixture
+def file(tmp_path: Path) -> Iterator[SeasonFile]:
+    with SeasonFile.create(tmp_path / "moor.dimpsy", SEASON) as opened:
+        with opened.step("Plan"):
+            opened.save_plan(PLAN)
+        yield opened
+
+
+@pytest.fixture(scope="module")
+def good(problem: SeasonProblem) -> VisitRecord:
+    return record_of(problem, FIRST)
+
+
+def on(record: VisitRecord, date: dt.date) -> VisitRecord:
+    """The record on another date; its times go along, dusk moves by a minute a day."""
+    by = date - record.key.date
+
+    def moved(moment: dt.datetime | None) -> dt.datetime | None:
+        return moment + by + dt.timedelta(minutes=by.days) if moment is not None else None
+
+    counts = tuple(
+        replace(one, arrived_utc=moved(one.arrived_utc), began_utc=moved(one.began_utc), ended_utc=moved(one.ended_utc))
+        for one in record.counts
+    )
+    key = replace(record.key, date=date)
+    return replace(record, key=key, counts=counts, left_utc=moved(record.left_utc), home_utc=moved(record.home_utc))
+
+
+def test_that_a_final_record_makes_its_visit_done_in_one_step_that_is_undone_to_the_letter(
+    file: SeasonFile, good: VisitRecord
+) -> None:
+    steps = len(file.history())
+    kept = keep_record(file, good, TODAY)
+    assert kept.judged.findings == ()
+    (step,) = file.history()[steps:]
+    assert step.label == kept.changed.label == "Record of R1 visit 1 on Thu 3 Jun 2027: the visit is done"
+    assert kept.changed.tables == {"planned_visit", "visit_record"}
+    assert file.plan() == PLAN.with_status(FIRST.key, Status.DONE)
+    assert file.records() == (replace(good, stood=Stood(FIRST)),)
+    file.undo()
+    assert (file.plan(), file.records()) == (PLAN, ())
+
+
+def test_that_the_plan_takes_the_date_and_the_people_that_really_were(file: SeasonFile, good: VisitRecord) -> None:
+    really = replace(on(good, june(5)), team=("V3", "V1"))
+    kept = keep_record(file, really, TODAY)
+    done = file.plan().by_key[FIRST.key]
+    assert (done.date, done.people, done.reserve, done.status) == (june(5), ("V3", "V1"), None, Status.DONE)
+    assert kept.changed.label.endswith("the visit is done on Sat 5 Jun by V3 and V1, other than planned")
+    assert {one.severity for one in kept.judged.findings} == {Severity.NOTE}
+
+
+@pytest.mark.parametrize("take_back", [reopen_record, forget_record])
+def test_that_taking_a_record_back_restores_the_visit_as_it_was_planned(
+    file: SeasonFile, good: VisitRecord, take_back: object
+) -> None:
+    really = replace(on(good, june(5)), team=("V3",))
+    keep_record(file, really, TODAY)
+    keep_record(file, replace(really, note="copied again"), TODAY)
+    assert file.plan() != PLAN
+    assert callable(take_back)
+    take_back(file, really.key, TODAY)
+    assert file.plan() == PLAN
+    left = file.records()
+    assert [one.state for one in left] == ([RecordState.DRAFT] if take_back is reopen_record else [])
+    assert all(one.stood is None for one in left)
+    assert "planned again" in file.history()[-1].label
+
+
+def test_that_a_visit_never_planned_is_put_into_the_plan_and_taken_out_again(
+    file: SeasonFile, problem: SeasonProblem
+) -> None:
+    record = record_of(problem, PlannedVisit(VisitKey("R2", 2), "V3", june(12), "dusk"))
+    kept = keep_record(file, record, june(20))
+    assert file.plan().by_key[record.key.visit_key] == PlannedVisit(
+        record.key.visit_key, "V3", june(12), "dusk", status=Status.DONE
+    )
+    assert kept.changed.label.endswith("the visit is done, which was not planned")
+    forget_record(file, record.key, june(20))
+    assert file.plan() == PLAN
+
+
+def test_that_people_the_season_does_not_have_leave_the_planned_ones_in_the_plan(
+    file: SeasonFile, good: VisitRecord, problem: SeasonProblem
+) -> None:
+    keep_record(file, replace(good, team=("V88", "V99")), TODAY)
+    assert file.plan().by_key[FIRST.key].people == FIRST.people
+    unplanned = record_of(problem, PlannedVisit(VisitKey("R2", 2), "V3", june(12), "dusk"))
+    keep_record(file, replace(unplanned, team=("V88",)), june(20))
+    assert unplanned.key.visit_key not in file.plan().by_key, "nobody known led it"
+
+
+def test_that_a_draft_changes_no_plan_and_keeps_whatever_it_says(file: SeasonFile, good: VisitRecord) -> None:
+    nowhere = VisitRecord(RecordKey("R9", 7, june(30)), ("V1",), note="whose is this?")
+    kept = keep_records(file, [replace(good, state=RecordState.DRAFT), nowhere], TODAY)
+    assert [one.judged.known for one in kept] == [True, False]
+    assert (file.plan(), len(file.records())) == (PLAN, 2)
+    assert kept[0].changed.label == "2 visit records of R1, R9"
+
+
+def test_that_final_records_from_which_nothing_can_follow_are_refused_together_and_nothing_is_kept(
+    file: SeasonFile, good: VisitRecord
+) -> None:
+    nowhere = replace(good, key=RecordKey("R9", 1, june(3)))
+    ahead = on(good, june(9))
+    with pytest.raises(ImpossibleError, match="cannot be final") as refused:
+        keep_records(file, [good, nowhere, ahead], TODAY)
+    assert len(refused.value.reasons) == 2
+    assert (file.records(), file.plan(), len(file.history())) == ((), PLAN, 1)
+
+
+def test_that_no_record_and_one_visit_and_date_twice_are_refused(file: SeasonFile, good: VisitRecord) -> None:
+    for records in ([], [good, good]):
+        with pytest.raises(RuleError, match="at least one record"):
+            keep_records(file, records, TODAY)
+    with pytest.raises(RuleError, match="there is no record of R1 visit 1"):
+        forget_record(file, good.key, TODAY)
+
+
+def test_that_two_evenings_together_make_a_visit_done_with_the_one_that_finished_it(
+    file: SeasonFile, good: VisitRecord
+) -> None:
+    part = replace(good, counts=good.counts[:2], stopped=Stopped.WEATHER)
+    kept = keep_record(file, part, TODAY)
+    left = {one.point for one in good.counts[2:]}
+    assert (kept.judged.follows, set(kept.judged.left)) == (Remains.REST, left)
+    assert file.plan() == PLAN
+    later = on(good, june(6))
+    rest = replace(later, counts=later.counts[2:])
+    keep_record(file, rest, TODAY)
+    done = file.plan().by_key[FIRST.key]
+    assert (done.date, done.status) == (june(6), Status.DONE)
+    forget_record(file, part.key, TODAY)
+    assert file.plan() == PLAN, "two points are enough to come back for the others, not to leave them out"
+
+
+def test_that_half_a_record_breaks_the_visit_and_the_way_on_gives_it_a_new_date(
+    file: SeasonFile, good: VisitRecord, problem: SeasonProblem
+) -> None:
+    part = replace(good, counts=good.counts[:3], stopped=Stopped.WEATHER)
+    judged = keep_record(file, part, june(4)).judged
+    disruption = breaks(judged)
+    assert disruption == PartlyDone(FIRST.key, 3)
+    offer = ways_on(file, disruption, today=june(4))
+    assert offer.possible
+    accept(file, offer, 1)
+    again = file.plan().by_key[FIRST.key]
+    assert again.date > june(4)
+    today = replace(problem, today=june(4))
+    after = judge_record(today, file.plan(), part, file.records())
+    assert breaks(after) is None, "the visit has its new date"
+    assert not [one for one in check(file, june(4)).findings if one.rule is Rule.RECORD_FOLLOWS]
+    later = on(good, again.date)
+    keep_record(file, replace(later, counts=later.counts[3:]), again.date)
+    assert file.plan().by_key[FIRST.key].status is Status.DONE
+
+
+def test_that_a_check_tells_of_records_and_of_those_that_have_not_come_back(
+    file: SeasonFile, good: VisitRecord
+) -> None:
+    late = dt.timedelta(minutes=90)
+    wrong = replace(
+        good,
+        counts=tuple(
+            replace(one, arrived_utc=None, began_utc=one.began_utc + late, ended_utc=one.ended_utc + late)
+            for one in good.counts
+            if one.began_utc is not None and one.ended_utc is not None
+        ),
+        home_utc=None,
+    )
+    keep_record(file, wrong, TODAY)
+    found = [one for one in check(file, june(12)).findings if one.rule.startswith("record")]
+    assert [(one.rule, one.severity, one.subject.route) for one in found] == [
+        (Rule.RECORD_WINDOW, Severity.TROUBLE, "R1"),
+        (Rule.RECORD_FOLLOWS, Severity.TROUBLE, "R1"),
+        (Rule.RECORD_MISSING, Severity.DOUBT, "R2"),
+    ]
+    assert "The same kind of finding at points" in found[0].what, "one finding for four points"
+    assert found[2].what == "No record has come back, 9 days after the visit."
+    keep_record(file, good, TODAY)
+    assert {one.subject.route for one in check(file, june(12)).findings if one.rule.startswith("record")} == {"R2"}
+
+
+def test_that_a_visit_done_otherwise_than_planned_keeps_no_paper_in(file: SeasonFile, good: VisitRecord) -> None:
+    untrained = tuple(replace(one, training=frozenset()) if one.code == "V3" else one for one in SEASON.volunteers)
+    with file.step("V3 has no training"):
+        file.save_season(replace(SEASON, volunteers=untrained))
+        file.save_plan(PLAN.without(OTHER.key))
+    keep_record(file, replace(good, team=("V3",)), TODAY)
+    found = check(file, TODAY)
+    assert found.may_be_printed
+    about = [one for one in found.findings if one.subject.route == "R1" and one.subject.visit == 1]
+    assert [(one.rule, one.severity) for one in about] == [(Rule.RECORD_PEOPLE, Severity.TROUBLE)]
+
+
+def test_that_settling_records_is_pure_and_the_same_whatever_the_order(
+    problem: SeasonProblem, good: VisitRecord
+) -> None:
+    other = record_of(problem, OTHER)
+    both = settled_records(problem, PLAN, (), (good, other))
+    one_by_one = settled_records(problem, PLAN, (), (other,))
+    one_by_one = settled_records(problem, one_by_one.plan, one_by_one.records, (good,))
+    assert (both.plan, both.records) == (one_by_one.plan, one_by_one.records)
+    assert both.done == (FIRST.key, OTHER.key)
+    gone = settled_records(problem, both.plan, both.records, (), (good.key, other.key))
+    assert (gone.plan, gone.records, gone.reopened) == (PLAN, (), (FIRST.key, OTHER.key))
