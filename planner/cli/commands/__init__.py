@@ -21,9 +21,11 @@ from planner.cli.commands import (
     plan,
     print_papers,
     protocols,
+    record,
     redo,
     report,
     roads,
+    sheets,
     undo,
 )
 
@@ -42,7 +44,9 @@ COMMANDS: tuple[ModuleType, ...] = (
     plan,
     cancel,
     print_papers,
+    sheets,
     notices,
+    record,
     export,
     report,
     undo,

@@ -145,7 +145,7 @@ def of_other_season(cells: RowCells, season: FieldSeason) -> bool:
 def carried_down(cells: RowCells, carried: Carried) -> tuple[str, str]:
     """Return what a row says of its route and visit; where nothing, what stands above."""
     route, visit = cells.text("route"), cells.text("visit")
-    if (not route and carried.route) or (not visit and carried.visit):
+    if cells.filled and ((not route and carried.route) or (not visit and carried.visit)):
         carried.rows.append(cells.row.place)
     carried.route, carried.visit = route or carried.route, visit or carried.visit
     return carried.route, carried.visit

@@ -1,0 +1,106 @@
+"""``dimpsy record``: take in what came back from the field."""
+
+from __future__ import annotations
+
+import argparse
+import datetime as dt
+from pathlib import Path
+
+from planner.cli.back_lines import back_lines, kept_lines
+from planner.cli.output import DONE, FINDINGS, Report, file_word, finding_lines, findings_status
+from planner.cli.season_argument import add_season_argument, open_for_change
+from planner.cli.usage import date, path
+from planner.domain.errors import RuleError
+from planner.domain.field.habitat_sheet import SheetKey, SheetState
+from planner.domain.field.visit_record import RecordState
+from planner.domain.finding import Finding
+from planner.usecases.field_files import Back, KeptBack, back_findings, keep_back, read_back
+
+NAME = "record"
+HELP = "take in what came back: filled-in workbooks and tables of habitat sheets and visit records"
+EPILOG = """what is read:
+  workbooks and tables that dimpsy sheets wrote, also with columns renamed or in another order
+  tables made by hand (CSV or XLSX): route, visit, point and a column for each class, headed by its code or name;
+  route, visit, point, arrived, began, ended, done; route, visit, date, home again, stopped ...
+  percent as 20, 20 %, 20,0 or 0.2; times as 21:40, 21.40, 9.40pm; after midnight 00:12 or 24:12
+
+Everything good is kept, in one step: a sheet without a fault becomes final, any other stays a draft. A cell that
+cannot be read is named with what stood in it, and its text stays with its sheet or record. What comes again replaces
+only what it holds; an empty cell takes nothing back. 'dimpsy undo' takes it all back.
+Exit status 1 where a cell, a draft or a finding needs a person."""
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Add the command's arguments."""
+    add_season_argument(parser)
+    parser.add_argument(
+        "sources", metavar="SHEET", type=path, nargs="+", help="files that came back, or folders of them"
+    )
+    parser.add_argument("--draft", action="store_true", help="keep everything as a draft")
+    parser.add_argument("--look", action="store_true", help="say what would be kept, and change nothing")
+    parser.add_argument(
+        "--photo",
+        dest="photos",
+        metavar="ROUTE/VISIT/POINT=FILE",
+        type=_photo,
+        action="append",
+        default=[],
+        help="attach a picture to a sheet, ROUTE/VISIT/POINT/OBSERVER where two people estimated;"
+        " may be given several times",
+    )
+    parser.add_argument("--today", metavar="DATE", type=date, default=None, help="in place of today, YYYY-MM-DD")
+
+
+def run(arguments: argparse.Namespace) -> Report:
+    """Read the files, keep what they hold, and say what needs a person."""
+    with open_for_change(arguments.file) as file:
+        today = arguments.today or dt.datetime.now(tz=file.season().tzinfo).date()
+        back = read_back(file, arguments.sources, today, draft=arguments.draft, photos=arguments.photos)
+        if arguments.look:
+            return _report(arguments, back, None, ())
+        kept = keep_back(file, back, today)
+        findings = back_findings(file, back, today)
+    return _report(arguments, back, kept, findings)
+
+
+def _report(arguments: argparse.Namespace, back: Back, kept: KeptBack | None, findings: tuple[Finding, ...]) -> Report:
+    lines = list(back_lines(back))
+    if kept is None:
+        lines.append("Nothing was changed: this was a look.")
+    elif kept.changed is None and not back.photos:
+        lines.append("Nothing new: the file is unchanged.")
+    else:
+        lines += kept_lines(kept)
+        lines.append(f"Kept. To take it back:  dimpsy undo {file_word(arguments.file)}")
+    if findings:
+        lines += ["What the protocol says of it:", *finding_lines(findings)]
+    data = {
+        "files": back.files,
+        "sheets": back.sheets,
+        "records": back.records,
+        "bad_cells": back.bad,
+        "notes": back.notes,
+        "unchanged": back.same,
+        "kept": kept,
+        "findings": findings,
+    }
+    return Report(data, tuple(lines), _status(back, findings))
+
+
+def _status(back: Back, findings: tuple[Finding, ...]) -> int:
+    drafts = any(sheet.state is SheetState.DRAFT for sheet in back.sheets) or any(
+        record.state is RecordState.DRAFT for record in back.records
+    )
+    return FINDINGS if back.bad or drafts or findings_status(findings) != DONE else DONE
+
+
+def _photo(text: str) -> tuple[SheetKey, Path]:
+    """Read ``R01/1/3=picture.jpg``, for argparse."""
+    place, equals, name = text.partition("=")
+    parts = place.split("/")
+    if not equals or not name or len(parts) not in (3, 4) or not all(part.isdecimal() for part in parts[1:3]):
+        raise argparse.ArgumentTypeError(f"write ROUTE/VISIT/POINT=FILE, such as R01/1/3=north.jpg, found {text!r}")
+    try:
+        return SheetKey(parts[0], int(parts[1]), int(parts[2]), parts[3] if len(parts) == 4 else ""), Path(name)
+    except RuleError as error:
+        raise argparse.ArgumentTypeError(str(error)) from error
