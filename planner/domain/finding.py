@@ -97,6 +97,7 @@ class Rule(StrEnum):
     RECORD_MISSING = "record.missing"
     RECORD_FOLLOWS = "record.follows"
     ROADS_MISSING = "roads.missing"
+    ROADS_RECORDED = "roads.recorded"
     SEASON_EMPTY = "season.empty"
     SEASON_ZONE = "season.zone"
     SEASON_COORDINATOR = "season.coordinator"

@@ -171,14 +171,20 @@ def keep(file: SeasonFile, task: PlanningTask, result: SeasonResult) -> Planned:
 
 
 def _drives_said(problem: SeasonProblem, plan: Plan) -> str:
-    """Return the band of estimates where any drive of the plan is one; visits not of this season are passed over."""
+    """Return what recorded drives are planned with, and the band of estimates where any drive of the plan is one."""
+    said = [problem.season.drive_factors.said(), ESTIMATED_WORDS if _any_estimated(problem, plan) else ""]
+    return " ".join(sentence for sentence in said if sentence)
+
+
+def _any_estimated(problem: SeasonProblem, plan: Plan) -> bool:
+    """Whether a drive of the plan is an estimate; visits not of this season are passed over."""
     rows = {volunteer.code: row for row, volunteer in enumerate(problem.season.volunteers)}
     for visit in plan:
         drives = problem.drives.get(visit.key.route)
         people = [rows[code] for code in visit.people if code in rows]
         if drives is not None and (drives.legs.estimated.any() or drives.out.estimated[people].any()):
-            return ESTIMATED_WORDS
-    return ""
+            return True
+    return False
 
 
 def accepted(problem: SeasonProblem, wanted: Plan, before: Plan) -> tuple[Finding, ...]:

@@ -64,3 +64,12 @@ class DriveFactors:
     def measured(self, code: str) -> bool:
         """Whether drives between the points of a route were recorded and are planned with."""
         return any(one.name == code for one in self.routes)
+
+    def said(self) -> str:
+        """Return what drives are planned with, as a sentence; empty where nothing was recorded."""
+        if self.season is None:
+            return ""
+        own = [(len(self.classes), "road class", "road classes"), (len(self.routes), "route", "routes")]
+        parts = [f"{count} {one if count == 1 else more}" for count, one, more in own if count]
+        beside = f", with figures of their own for {' and '.join(parts)}" if parts else ""
+        return f"Drives are planned with {self.source}: {self.season.factor:.2f} times what the map gives{beside}."

@@ -15,7 +15,7 @@ from planner.domain.plan import Plan
 from planner.domain.season import Season
 from planner.scheduling import SeasonProblem, audit
 from planner.travel import FittedFactor, FittedFactors, RecordedLegs, RoadNetwork, fit_factors
-from planner.usecases.calibrating.changes import RouteChange, route_changes
+from planner.usecases.calibrating.changes import RouteChange, is_over, route_changes
 from planner.usecases.calibrating.recorded import LeftOut, Recorded, RecordedLeg, recorded_drives
 from planner.usecases.judging import added
 from planner.usecases.season_problem import roads_from_homes, season_problem_after
@@ -65,7 +65,7 @@ class Calibrated:
     """All the driving that the plan asks for."""
     driving_after_minutes: float
     broken: tuple[Finding, ...]
-    """Rules that the plan would break and does not break now: what no longer fits."""
+    """Rules that visits yet to come would break and do not break now: what no longer fits."""
 
     @property
     def recorded_minutes(self) -> float:
@@ -190,4 +190,9 @@ def _why(leg: RecordedLeg, *, is_slip: bool) -> str:
 
 def _broken(before: SeasonProblem, after: SeasonProblem, plan: Plan) -> tuple[Finding, ...]:
     new = added(audit(before, plan), audit(after, plan))
-    return tuple(finding for finding in new if finding.severity is Severity.BROKEN)
+    over = {(visit.key.route, visit.key.number) for visit in plan if is_over(visit, before.today)}
+    return tuple(
+        finding
+        for finding in new
+        if finding.severity is Severity.BROKEN and (finding.subject.route, finding.subject.visit) not in over
+    )

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from planner.domain.plan import Plan, VisitKey
+from planner.domain.plan import Plan, PlannedVisit, Status, VisitKey
 from planner.scheduling import SeasonProblem
 from planner.travel import FittedFactor, FittedFactors
 from planner.usecases.calibrating.recorded import RecordedLeg
@@ -118,9 +118,14 @@ def _along(problem: SeasonProblem, code: str) -> float:
     return float(np.diagonal(problem.drives[code].legs.expected, offset=1).sum())
 
 
+def is_over(visit: PlannedVisit, today: dt.date | None) -> bool:
+    """Whether a visit has been made, or its date is past."""
+    return visit.status is Status.DONE or is_past(visit, today)
+
+
 def _visits(before: SeasonProblem, after: SeasonProblem, plan: Plan, code: str) -> Iterator[VisitChange]:
     for visit in plan.of_route(code):
-        if is_past(visit, before.today):
+        if is_over(visit, before.today):
             continue
         now, then = visit_facts(before, visit), visit_facts(after, visit)
         yield VisitChange(
