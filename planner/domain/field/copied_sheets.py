@@ -17,11 +17,14 @@ from planner.domain.field.agreement import comparable
 from planner.domain.field.habitat_sheet import HabitatSheet, SheetKey
 from planner.domain.habitat import HabitatRule
 
-POINT_BITS = 10.0
-"""From this on sheets that repeat the point before are said: four classes and a grazed share, say, or two sheets on end
-of three classes. Our own bound."""
-VISIT_BITS = 16.0
-"""From this on a run of sheets that repeats the visit before is said: most of a route. Our own bound."""
+POINT_BITS = 12.0
+"""From this on sheets that repeat the point before are said: four classes, most of it grazed, and a herd of ten, or two
+sheets on end of four classes. Our own bound."""
+WHOLE_VISIT_BITS = 15.0
+"""From this on all sheets of a visit that repeat the visit before are said: ten points of three or four classes, say,
+fewer where animals are in view. Our own bound."""
+PART_VISIT_BITS = 20.0
+"""From this on a run of some of its sheets is said. Our own bound."""
 _CLASS_BITS = 0.6
 """That a class comes out the same on another visit: two times out of three, the whole being rounded to tens."""
 
@@ -74,7 +77,9 @@ def copied_from_visit(row: Sequence[HabitatSheet], earlier: Mapping[int, Iterabl
     """
     found: list[CopiedRun] = []
     running = False
+    held_against = 0
     for sheet in row:
+        held_against += any(comparable(one, sheet) for one in earlier.get(sheet.key.point, ()))
         same = next((one for one in earlier.get(sheet.key.point, ()) if _same(one, sheet)), None)
         if same is None:
             running = False
@@ -85,7 +90,9 @@ def copied_from_visit(row: Sequence[HabitatSheet], earlier: Mapping[int, Iterabl
         else:
             found.append(CopiedRun((pair,), from_visit=True, bits=bits))
         running = True
-    return [run for run in found if run.bits >= VISIT_BITS]
+    return [
+        run for run in found if run.bits >= (WHOLE_VISIT_BITS if len(run.pairs) == held_against else PART_VISIT_BITS)
+    ]
 
 
 def _same(one: HabitatSheet, other: HabitatSheet) -> bool:

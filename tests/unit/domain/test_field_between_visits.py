@@ -21,8 +21,8 @@ assert HEATH is not None
 RULE = HEATH
 POINTS = {"R1": tuple(range(1, 11))}
 HONEST_SEASONS = 16
-"""Of 24 routes, 10 points, 2 visits each: 7,680 sheets. With 500 seasons (240,000 sheets), tried once, nothing was
-said either."""
+"""Of 24 routes, 10 points, 2 visits each: 7,680 sheets. With 1,000 seasons (480,000 sheets), tried once, nothing
+was said either."""
 
 
 Shares = dict[str, int]
