@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import json
 import shutil
 from collections.abc import Callable
@@ -12,6 +13,8 @@ from typing import Any
 import pytest
 
 from planner.cli.main import run
+from planner.store import SeasonFile
+from planner.usecases.sending.send import send_files
 from tests.shared_demo import demo_folder
 
 __all__ = ["demo_folder"]
@@ -59,3 +62,15 @@ def heath(heath_made: Path, tmp_path: Path) -> Path:
         if not path.name.endswith(".lock"):
             shutil.copy(path, tmp_path / path.name)
     return tmp_path / "heath.dimpsy"
+
+
+@pytest.fixture(scope="session")
+def sent_once(heath_made: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Return a folder with the dusk demo and, in ``out``, what went out to people in April; do not change it."""
+    folder = tmp_path_factory.mktemp("sent")
+    for path in heath_made.glob("heath*"):
+        if not path.name.endswith(".lock"):
+            shutil.copy(path, folder / path.name)
+    with SeasonFile.open(folder / "heath.dimpsy") as file:
+        send_files(file, folder / "out", None, dt.datetime(2027, 4, 1, 9, 0, tzinfo=dt.UTC))
+    return folder
