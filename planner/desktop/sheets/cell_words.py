@@ -60,6 +60,13 @@ def state_words(sheet: HabitatSheet) -> str:
     return tr("final") if sheet.state is SheetState.FINAL else tr("draft")
 
 
+def state_sign(sheet: HabitatSheet) -> str:
+    """Return how far a sheet has come, as a sign: a pen, or a tick."""
+    if sheet.empty:
+        return ""
+    return "✓" if sheet.state is SheetState.FINAL else "✎"
+
+
 def fault_words(fault: SheetFault) -> str:
     """Return what is wrong and what to do, in a line."""
     what = str(fault)
@@ -70,7 +77,7 @@ def _shown_names() -> dict[Shown, str]:
     return {
         Shown.POINT: tr("Pt"),
         Shown.REST: tr("Rest"),
-        Shown.PHOTOS: tr("Photos"),
+        Shown.PHOTOS: tr("Pics"),
         Shown.STATE: tr("State"),
     }
 
@@ -80,5 +87,5 @@ def _shown_tips() -> dict[Shown, str]:
         Shown.POINT: tr("Number of the point"),
         Shown.REST: tr("Percent still to be given; below 0: so many too many"),
         Shown.PHOTOS: tr("Pictures kept with the sheet"),
-        Shown.STATE: tr("Blank, draft, or final: handed in and in order"),
+        Shown.STATE: tr("✎ draft, ✓ final: handed in and in order"),
     }

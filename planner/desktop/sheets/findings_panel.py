@@ -202,6 +202,7 @@ class FindingsPanel(QWidget):
             for name, action in (("mend", self.mend), ("swap", self.swap), ("can be", self.can_be))
         }
         bar.addWidget(self.which, 1)
+        bar.addStretch(1)
         for button in self._buttons.values():
             bar.addWidget(button)
         right = QWidget()

@@ -12,6 +12,9 @@ from PySide6.QtWidgets import QButtonGroup, QComboBox, QDateEdit, QHBoxLayout, Q
 from planner.desktop.look.words import heading
 from planner.desktop.sheets.words import tr
 
+_NAME_LETTERS = 25
+"""Of an observer's name find room."""
+
 
 class GridHead(QWidget):
     """Chooses what the grid shows."""
@@ -35,6 +38,9 @@ class GridHead(QWidget):
         self.date.setAccessibleName(tr("Estimated on"))
         self.date.setToolTip(tr("When the current point was estimated"))
         self.date.setCalendarPopup(True)
+        self.date.setDisplayFormat("ddd d MMM yyyy")
+        self.observer.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+        self.observer.setMinimumContentsLength(_NAME_LETTERS)
         self._is_filling = False
         self._lay_out(visits, actions)
         self._visits.idClicked.connect(self.visit_chosen)

@@ -23,8 +23,9 @@ from planner.domain.field.habitat_sheet import HabitatSheet, SheetKey, SheetStat
 from planner.domain.finding import Finding, Rule, Severity, Subject
 from planner.usecases.sheet_standing import sheet_standings
 
-_SHARES = [222, 880]
-_HEIGHTS = [430, 220]
+_SHARES = [242, 858]
+_HEIGHTS = [450, 215]
+_LEAST_BESIDE = 150
 _RULES = ("sheet.", "photo.")
 _OF_DRAFTS = frozenset(
     {
@@ -75,7 +76,7 @@ class HabitatPage(SheetsPage):
         """Return what can be done to sheets."""
         return (*self.pane.actions_here.all, self.photos.attach, self.photos.detach)
 
-    def take_photos(self, paths: Sequence[Path]) -> None:
+    def take_pictures(self, paths: Sequence[Path]) -> None:
         """Attach pictures that were dropped to the point that is stood on."""
         self.beside.setCurrentWidget(self.photos)
         self.pane.keep()
@@ -179,6 +180,7 @@ class HabitatPage(SheetsPage):
         self.beside.addTab(self.photos, tr("Photos"))
         self.beside.addTab(self.key, tr("Class key"))
         self.beside.setStyleSheet("QTabWidget::pane { border: 0; }")
+        self.beside.setMinimumHeight(_LEAST_BESIDE)
         right, split = QSplitter(Qt.Orientation.Vertical), QSplitter(Qt.Orientation.Horizontal)
         for splitter, parts, shares in (
             (right, (self.pane, self.beside), _HEIGHTS),
@@ -189,6 +191,8 @@ class HabitatPage(SheetsPage):
             splitter.setChildrenCollapsible(False)
             splitter.setSizes(shares)
         split.setStretchFactor(1, 1)
+        right.setStretchFactor(0, 1)
+        right.setStretchFactor(1, 0)
         whole: QWidget = split
         self._stack = QStackedLayout(self)
         self._stack.addWidget(whole)

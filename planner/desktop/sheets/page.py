@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from importlib import import_module
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QT_TRANSLATE_NOOP
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QWidget
 
+from planner.desktop.sheets.words import tr
 from planner.domain.finding import Subject
 
 if TYPE_CHECKING:
@@ -30,6 +32,10 @@ class SheetsPage(QWidget):
 
     def show_subject(self, subject: Subject) -> None:
         """Show what a finding, a search or another room speaks of."""
+
+    def take_pictures(self, paths: Sequence[Path]) -> None:
+        """Take pictures that were dropped on the room; a page that has no use for them says so."""
+        self.desk.say(tr("Photos belong to a point: drop them on the Habitat page (%1).", len(paths)))
 
     def commands(self) -> Sequence[QAction]:
         """Return what can be done here, for find-anything."""

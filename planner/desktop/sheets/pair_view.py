@@ -17,6 +17,7 @@ from planner.usecases.sheet_pairs import SheetPair
 from planner.usecases.sheets import photo_path
 
 _THUMB = 56
+_LEAST_HEIGHT = 70
 _MOST_THUMBS = 3
 
 
@@ -33,6 +34,7 @@ class PairView(QWidget):
         self.table.setItemDelegate(PairPainter(desk))
         header = self.table.horizontalHeader()
         header.setSectionResizeMode(PairColumn.FIRST, QHeaderView.ResizeMode.Stretch)
+        self.table.setMinimumHeight(_LEAST_HEIGHT)
         self.said = quiet()
         self._thumbs = [QLabel() for _ in range(2 * _MOST_THUMBS)]
         self._lay_out()

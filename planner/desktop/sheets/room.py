@@ -1,18 +1,25 @@
-"""The Sheets room: its pages, one for each kind of what comes back from the field."""
+"""The Sheets room: its pages, one for each kind of what comes back from the field, and files in and out."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from pathlib import Path
 from typing import ClassVar
 
-from PySide6.QtGui import QAction
-from PySide6.QtWidgets import QTabWidget, QVBoxLayout, QWidget
+from PySide6.QtCore import QMimeData
+from PySide6.QtGui import QAction, QDragEnterEvent, QDropEvent
+from PySide6.QtWidgets import QHBoxLayout, QTabWidget, QVBoxLayout, QWidget
 
 from planner.desktop.desk import Desk
 from planner.desktop.room import Room, RoomName
+from planner.desktop.sheets.bring_back import BringBack, choose_filled
+from planner.desktop.sheets.fill_in import FillInWriting
+from planner.desktop.sheets.grid_head import action_button
 from planner.desktop.sheets.page import PAGES, SheetsPage
+from planner.desktop.sheets.photo_panel import PICTURE_ENDINGS
 from planner.desktop.sheets.words import tr
 from planner.domain.finding import Subject
+from planner.usecases.field_files import KeptBack
 
 
 class SheetsRoom(Room):
@@ -22,20 +29,21 @@ class SheetsRoom(Room):
 
     def __init__(self, desk: Desk) -> None:
         super().__init__(desk)
+        self.setAcceptDrops(True)
         self.tabs = QTabWidget()
         self.tabs.setAccessibleName(tr("What came back"))
         self.tabs.tabBar().setAccessibleName(tr("What came back"))
         self.tabs.setStyleSheet("QTabWidget::pane { border: 0; }")
         self._places = [QWidget() for _ in PAGES]
         self._pages: dict[int, SheetsPage] = {}
-        for kind, place in zip(PAGES, self._places, strict=True):
-            QVBoxLayout(place).setContentsMargins(0, 8, 0, 0)
-            self.tabs.addTab(place, tr(kind.title))
-        column = QVBoxLayout(self)
-        column.setContentsMargins(12, 8, 12, 8)
-        column.addWidget(self.tabs, 1)
+        self._filling = FillInWriting(desk, self)
+        self.bring = self._action(tr("Bring filled-in sheets in …"), self._choose)
+        self.write = self._action(tr("Write fill-in workbooks …"), self._filling.ask)
         self._turns = [self._turn_action(number) for number in range(len(PAGES))]
+        self._lay_out()
         self.tabs.currentChanged.connect(self.page)
+        desk.session.snapshot_changed.connect(lambda _found: self._judge())
+        self._judge()
         self.page(0)
 
     def page(self, number: int) -> SheetsPage:
@@ -56,9 +64,75 @@ class SheetsRoom(Room):
 
     def commands(self) -> Sequence[QAction]:
         """Return what can be done on the pages, and how to turn to them."""
-        return [*self._turns, *(action for page in self._pages.values() for action in page.commands())]
+        of_pages = [action for page in self._pages.values() for action in page.commands()]
+        return [self.bring, self.write, *self._turns, *of_pages]
+
+    def bring_in(self, paths: Sequence[Path]) -> BringBack:
+        """Show what filled-in files hold."""
+        preview = BringBack(self.desk, paths, self)
+        preview.kept.connect(self._say_kept)
+        preview.open()
+        return preview
+
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        """Take files that are dragged in."""
+        if _paths(event.mimeData()) and not self.desk.session.snapshot.read_only_reason:
+            event.acceptProposedAction()
+
+    def dropEvent(self, event: QDropEvent) -> None:
+        """Attach pictures to the point that is stood on; show what other files hold."""
+        paths = _paths(event.mimeData())
+        endings = {ending.removeprefix("*") for ending in PICTURE_ENDINGS}
+        pictures = [path for path in paths if path.suffix.lower() in endings]
+        event.acceptProposedAction()
+        if pictures:
+            self.page(self.tabs.currentIndex()).take_pictures(pictures)
+        others = [path for path in paths if path not in pictures]
+        if others:
+            self.bring_in(others)
+
+    def _choose(self) -> None:
+        paths = choose_filled(self)
+        if paths:
+            self.bring_in(paths)
+
+    def _say_kept(self, kept: KeptBack) -> None:
+        done = tr(" Done now: %1.", ", ".join(map(str, kept.done))) if kept.done else ""
+        self.desk.say(tr("What came back is kept.%1", done))
+
+    def _judge(self) -> None:
+        reason = self.desk.session.snapshot.read_only_reason
+        self.bring.setEnabled(not reason)
+        self.bring.setToolTip(reason or tr("Workbooks and tables that came back; they may be dropped here too"))
+        planned = bool(len(self.desk.session.snapshot.plan))
+        self.write.setEnabled(planned)
+        words = tr("A workbook for each volunteer, with their own visits, to be filled in at home")
+        self.write.setToolTip(words if planned else tr("Nothing is planned yet: plan on the Board first."))
+
+    def _action(self, words: str, do: object) -> QAction:
+        action = QAction(words, self)
+        action.triggered.connect(do)
+        return action
 
     def _turn_action(self, number: int) -> QAction:
         action = QAction(tr("Sheets: %1", tr(PAGES[number].title)), self)
         action.triggered.connect(lambda _checked=False: self.tabs.setCurrentIndex(number))
         return action
+
+    def _lay_out(self) -> None:
+        for kind, place in zip(PAGES, self._places, strict=True):
+            QVBoxLayout(place).setContentsMargins(0, 8, 0, 0)
+            self.tabs.addTab(place, tr(kind.title))
+        corner = QWidget()
+        row = QHBoxLayout(corner)
+        row.setContentsMargins(0, 0, 0, 4)
+        for action in (self.bring, self.write):
+            row.addWidget(action_button(action))
+        self.tabs.setCornerWidget(corner)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(12, 8, 12, 8)
+        column.addWidget(self.tabs, 1)
+
+
+def _paths(data: QMimeData) -> list[Path]:
+    return [Path(url.toLocalFile()) for url in data.urls() if url.isLocalFile()]

@@ -25,6 +25,9 @@ from planner.domain.finding import Severity
 from planner.usecases.sheet_standing import RouteStanding
 
 _MARK = 14.0
+_PADDING = 14
+_SOME_LETTERS = "nnnn…"
+"""A name of which less is seen says nothing."""
 
 
 class LookPainter(QStyledItemDelegate):
@@ -47,6 +50,19 @@ class LookPainter(QStyledItemDelegate):
             paint_mark(painter, QRectF(option.rect.left() - _MARK, top, _MARK, _MARK), severity, self._desk.colours)
 
 
+class NamePainter(QStyledItemDelegate):
+    """Paints a route's code and name; where the name has no room, the code alone."""
+
+    def initStyleOption(self, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex) -> None:
+        """Choose what is painted."""
+        super().initStyleOption(option, index)
+        row = index.data(STANDING_ROLE)
+        if isinstance(row, RouteStanding):
+            room = option.rect.width() - _PADDING
+            if option.fontMetrics.horizontalAdvance(f"{row.route.code} {_SOME_LETTERS}") > room:
+                option.text = row.route.code
+
+
 class RoutePane(QWidget):
     """The routes under what may be wanted of them."""
 
@@ -66,6 +82,7 @@ class RoutePane(QWidget):
         self.view = plain_table(self.filter, tr("Routes and what came in"), 0)
         self.view.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.view.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
+        self.view.setItemDelegateForColumn(0, NamePainter(self))
         self.view.setItemDelegateForColumn(visits + 1, LookPainter(desk))
         self._none = quiet()
         self._code = ""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QModelIndex, Qt, Signal
-from PySide6.QtGui import QFont, QFontMetrics, QKeyEvent
+from PySide6.QtGui import QFont, QFontMetrics, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QAbstractItemDelegate, QAbstractItemView, QHeaderView, QLineEdit, QTableView, QWidget
 
 from planner.desktop.desk import Desk
@@ -13,12 +13,13 @@ from planner.desktop.sheets.sheet_model import GridColumn, SheetModel
 from planner.desktop.sheets.words import tr
 from planner.usecases.sheet_entry import CellKind, SheetCell
 
-_ROW_PADDING = 14
+_ROW_PADDING = 11
+_NOTE_LETTERS = 10
 _WIDEST: dict[CellKind | Shown | None, str] = {
-    CellKind.CLASS: "100 00",
-    CellKind.SPECIES: "nnnnnnn",
+    CellKind.CLASS: "10000",
     Shown.POINT: "100",
-    Shown.STATE: "draft",
+    Shown.REST: "-00 00",
+    Shown.STATE: "✎ ",
 }
 """What must find room in a column."""
 
@@ -60,7 +61,7 @@ class SheetGrid(QTableView):
         self.verticalHeader().setDefaultSectionSize(self.fontMetrics().height() + _ROW_PADDING)
         header = self.horizontalHeader()
         header.setHighlightSections(False)
-        header.setMinimumSectionSize(30)
+        header.setMinimumSectionSize(26)
         header.setStyleSheet("QHeaderView::section { padding: 4px 4px; }")
         model.modelReset.connect(self._lay_out_columns)
 
@@ -103,6 +104,11 @@ class SheetGrid(QTableView):
             self._command(event.text())
         else:
             super().keyPressEvent(event)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Fit the note into another width."""
+        super().resizeEvent(event)
+        self._fit_note()
 
     def closeEditor(self, editor: QWidget, hint: QAbstractItemDelegate.EndEditHint) -> None:
         """Close a cell, and go on as the key said that closed it."""
@@ -154,18 +160,25 @@ class SheetGrid(QTableView):
     def _lay_out_columns(self) -> None:
         """Give each column the width of what belongs in it; the note has what is left."""
         metrics, header = self.fontMetrics(), self.horizontalHeader()
-        fixed, stretch = QHeaderView.ResizeMode.Fixed, QHeaderView.ResizeMode.Stretch
+        header.setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
         bold = QFont(header.font())
         bold.setBold(True)
         named = QFontMetrics(bold)
         for at, column in enumerate(self._sheets.columns):
-            is_note = column.cell is not None and column.cell.kind is CellKind.NOTE
-            header.setSectionResizeMode(at, stretch if is_note else fixed)
             name = str(self._sheets.headerData(at, Qt.Orientation.Horizontal))
             widest = metrics.horizontalAdvance(_WIDEST.get(_kind(column), ""))
-            header.resizeSection(at, max(named.horizontalAdvance(name) + 14, widest + 12))
+            header.resizeSection(at, max(named.horizontalAdvance(name) + 12, widest + 12))
+        self._fit_note()
         if self._sheets.rowCount():
             self.go_to(0)
+
+    def _fit_note(self) -> None:
+        """Give the note what room is left, and never less than some words need."""
+        header = self.horizontalHeader()
+        for at, column in enumerate(self._sheets.columns):
+            if column.cell is not None and column.cell.kind is CellKind.NOTE:
+                left = self.viewport().width() - header.length() + header.sectionSize(at)
+                header.resizeSection(at, max(left, self.fontMetrics().horizontalAdvance("n" * _NOTE_LETTERS)))
 
 
 def _kind(column: GridColumn) -> CellKind | Shown | None:

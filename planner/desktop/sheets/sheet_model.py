@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt, Signal
 
-from planner.desktop.sheets.cell_words import Shown, cell_tip, column_name, fault_words, state_words
+from planner.desktop.sheets.cell_words import Shown, cell_tip, column_name, fault_words, state_sign, state_words
 from planner.desktop.sheets.grid_facts import GridFacts
 from planner.desktop.sheets.typed_sheets import TypedSheets
 from planner.desktop.sheets.words import tr
@@ -55,12 +55,12 @@ class GridColumn:
 def grid_columns(facts: GridFacts) -> tuple[GridColumn, ...]:
     """Return the columns of a grid; the rest of each side stands behind its classes."""
     cells = sheet_cells(facts.rule)
-    columns = [GridColumn(shown=Shown.POINT)]
+    columns = [GridColumn(shown=Shown.POINT), GridColumn(shown=Shown.STATE)]
     for side in asked_sides(facts.rule):
         columns += [GridColumn(cell) for cell in cells if cell.kind is CellKind.CLASS and cell.side is side]
         columns.append(GridColumn(shown=Shown.REST, side=side))
     columns += [GridColumn(cell) for cell in cells if cell.kind is not CellKind.CLASS]
-    return (*columns, GridColumn(shown=Shown.PHOTOS), GridColumn(shown=Shown.STATE))
+    return (*columns, GridColumn(shown=Shown.PHOTOS))
 
 
 class SheetModel(QAbstractTableModel):
@@ -107,7 +107,7 @@ class SheetModel(QAbstractTableModel):
             return None
         column = self._columns[section]
         if role == Qt.ItemDataRole.DisplayRole:
-            return column_name(column.cell, column.shown, self._facts.rule)
+            return "" if column.shown is Shown.STATE else column_name(column.cell, column.shown, self._facts.rule)
         if role == Qt.ItemDataRole.ToolTipRole:
             return cell_tip(column.cell, column.shown, self._facts.rule)
         return None
@@ -273,7 +273,7 @@ class SheetModel(QAbstractTableModel):
             return str(missing_percent(cover)) if cover is not None and not sheet.empty else ""
         if column.shown is Shown.PHOTOS:
             return str(len(sheet.photos)) if sheet.photos else ""
-        return str(self.point(row)) if column.shown is Shown.POINT else state_words(sheet)
+        return str(self.point(row)) if column.shown is Shown.POINT else state_sign(sheet)
 
     def _before(self, row: int, column: GridColumn) -> str:
         earlier = self._shown_facts().before.get(self.point(row))
@@ -304,11 +304,14 @@ class SheetModel(QAbstractTableModel):
             said.append(tr("Visit %1: %2", self._shown_facts().visit - 1, before))
         if column.cell is not None and self.locked(row):
             said.append(self.locked(row))
-        return "\n".join(said) or cell_tip(column.cell, column.shown, self._shown_facts().rule)
+        if column.shown is Shown.STATE:
+            said.append(state_words(self.sheet(row)))
+        return "\n".join(filter(None, said)) or cell_tip(column.cell, column.shown, self._shown_facts().rule)
 
     def _spoken(self, row: int, column: GridColumn) -> str:
         name = column_name(column.cell, column.shown, self._shown_facts().rule)
-        said = tr("Point %1, %2: %3", self.point(row), name, self._text(row, column) or tr("blank"))
+        text = state_words(self.sheet(row)) if column.shown is Shown.STATE else self._text(row, column)
+        said = tr("Point %1, %2: %3", self.point(row), name, text or tr("blank"))
         return ". ".join([said, *(fault_words(fault) for fault in self.faults_in(row, column))])
 
     def look_again(self) -> None:
@@ -329,5 +332,7 @@ def _frame(facts: GridFacts) -> tuple[object, ...]:
 
 def _alignment(_row: int, column: GridColumn) -> Qt.AlignmentFlag:
     words = column.cell is not None and not column.cell.is_figure
+    if column.shown is Shown.STATE:
+        return Qt.AlignmentFlag.AlignCenter
     side = Qt.AlignmentFlag.AlignLeft if words else Qt.AlignmentFlag.AlignRight
     return side | Qt.AlignmentFlag.AlignVCenter

@@ -1,0 +1,133 @@
+"""The preview of filled-in files: what was read, every cell that could not be, and nothing changed until it is kept."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QDialog, QDialogButtonBox, QFileDialog, QPushButton, QVBoxLayout, QWidget
+
+from planner.desktop.desk import Desk
+from planner.desktop.look.tables import plain_table
+from planner.desktop.look.words import heading, quiet, statement, title
+from planner.desktop.sheets.back_model import TextModel, bad_headings, bad_rows, read_headings, read_rows
+from planner.desktop.sheets.words import tr
+from planner.domain.errors import DimpsyError
+from planner.usecases.field_files import Back, KeptBack, keep_back, read_back
+
+_WIDTH, _HEIGHT, _MARGIN = 1060, 640, 40
+_MOST_NOTES = 5
+
+
+class BringBack(QDialog):
+    """Reads files in the background, shows what they hold, and keeps it once a person says so."""
+
+    kept = Signal(object)
+    """The KeptBack."""
+
+    def __init__(self, desk: Desk, paths: Sequence[Path], parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._desk = desk
+        self.back: Back | None = None
+        """What the files hold; None while they are being read."""
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self.setWindowTitle(tr("Bring filled-in sheets in"))
+        room = self.screen().availableSize()
+        self.resize(min(_WIDTH, room.width() - _MARGIN), min(_HEIGHT, room.height() - _MARGIN))
+        self.stands = statement(tr("Reading the files …"))
+        self.read, self.bad = TextModel(read_headings(), self), TextModel(bad_headings(), self)
+        self.read_view = plain_table(self.read, tr("What was read"), 2)
+        self.bad_view = plain_table(self.bad, tr("Cells that could not be taken"), 4)
+        self.bad_title = heading(tr("Cells that could not be taken"))
+        self.notes = quiet()
+        self.keep = QPushButton(tr("Keep"))
+        self._lay_out()
+        self._say_keep(tr("The files are still being read."))
+        desk.session.ask(
+            lambda file: read_back(file, paths, desk.today()),
+            self._show,
+            owner=self,
+            failed=self._failed,
+            words=tr("Reading filled-in sheets"),
+        )
+
+    def _show(self, back: Back) -> None:
+        self.back = back
+        rule = self._desk.session.snapshot.season.protocol.habitat
+        self.read.show(read_rows(back, rule))
+        self.bad.show(bad_rows(back.bad))
+        self.bad_view.setVisible(bool(back.bad))
+        self.bad_title.setVisible(bool(back.bad))
+        shown = list(back.notes[:_MOST_NOTES])
+        if len(back.notes) > _MOST_NOTES:
+            shown.append(tr("And %1 more notes.", len(back.notes) - _MOST_NOTES))
+        self.notes.setText("\n".join(shown))
+        self.notes.setToolTip("\n".join(back.notes))
+        self.notes.setVisible(bool(shown))
+        self.stands.setText(_stands(back))
+        why_not = "" if back.changes else tr("There is nothing to keep.")
+        self._say_keep(self._desk.session.snapshot.read_only_reason or why_not)
+
+    def _failed(self, error: DimpsyError) -> None:
+        self.stands.setText(str(error))
+        self._say_keep(tr("Close this, see to what is said above, and bring the files in again."))
+
+    def _say_keep(self, why_not: str) -> None:
+        self.keep.setEnabled(not why_not)
+        self.keep.setToolTip(why_not or tr("One step; Ctrl+Z takes it back"))
+
+    def _keep(self) -> None:
+        back, today, problem = self.back, self._desk.today(), self._desk.session.problem
+        if back is None:
+            return
+        self._say_keep(tr("It is being kept."))
+        self._desk.session.do(
+            lambda file: keep_back(file, back, today, problem), self._has_kept, self._failed, tr("Keeping sheets")
+        )
+
+    def _has_kept(self, kept: KeptBack) -> None:
+        self.kept.emit(kept)
+        self.accept()
+        self.close()
+
+    def _lay_out(self) -> None:
+        self.bad_view.hide()
+        self.bad_title.hide()
+        self.notes.hide()
+        self.keep.setProperty("main", True)
+        self.keep.clicked.connect(lambda _checked: self._keep())
+        buttons = QDialogButtonBox()
+        buttons.addButton(self.keep, QDialogButtonBox.ButtonRole.ActionRole)
+        leave = buttons.addButton(tr("Leave it"), QDialogButtonBox.ButtonRole.RejectRole)
+        leave.setToolTip(tr("Close without changing anything"))
+        buttons.rejected.connect(self.reject)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(16, 14, 16, 14)
+        column.setSpacing(10)
+        column.addWidget(title(tr("What came back")))
+        column.addWidget(self.stands)
+        column.addWidget(self.read_view, 3)
+        column.addWidget(self.bad_title)
+        column.addWidget(self.bad_view, 2)
+        column.addWidget(self.notes)
+        column.addWidget(buttons)
+
+
+def choose_filled(parent: QWidget) -> list[Path]:
+    """Ask which filled-in files to bring in."""
+    kinds = tr("Filled-in sheets (*.xlsx *.xlsm *.csv *.tsv *.txt)")
+    paths, _ = QFileDialog.getOpenFileNames(parent, tr("Bring filled-in sheets in"), "", kinds)
+    return [Path(path) for path in paths]
+
+
+def _stands(back: Back) -> str:
+    """Return what the files hold, in a sentence or two."""
+    said = [tr("%1 habitat sheets and %2 visit records are new or changed.", len(back.sheets), len(back.records))]
+    if back.same:
+        said.append(tr("%1 stand in the season already just so.", back.same))
+    if back.bad:
+        said.append(tr("%1 cells could not be taken; they stay with their sheets, marked.", len(back.bad)))
+    if back.changes:
+        said.append(tr("Nothing is changed yet. Keeping it is one step, and Ctrl+Z takes it back."))
+    return " ".join(said)
