@@ -15,8 +15,20 @@ factor, *C* is how a road class departs from it, *R* how a route does on top of 
   is estimated from them all (empirical Bayes: Efron and Morris 1975, Journal of the American Statistical Association
   70; the spread by the EM steps of Laird and Ware 1982, Biometrics 38). Fewer than three legs: the season's figure.
 
-On simulated seasons of 30 legs with a spread of 15 %, times to the minute and 10 % of legs 5 to 40 minutes too long,
-the season's factor is within 7 % of the true one in 95 of 100 seasons (``python -m tests.bench calibration``).
+How near they come, on simulated seasons with legs 15 % off, times to the minute and one leg in ten 5 to 40 minutes too
+long (``python -m tests.bench calibration``; 95 of 100 seasons lie within the error, 'held': the true factor lies in
+the range that is said):
+
+====  ======  ====================  ===================  ===================
+legs  routes  season: error, held   class: error, held   route: error, held
+====  ======  ====================  ===================  ===================
+  30  4, as one      6 %,  100 %          18 %,   92 %          7 %,  100 %
+ 100  8 +- 10 %      9 %,  100 %          12 %,   94 %         10 %,   96 %
+ 300  24 +- 10 %     5 %,  100 %           8 %,   94 %         10 %,   95 %
+====  ======  ====================  ===================  ===================
+
+Recorded over expected minutes of all legs together are 36 to 61 % off in these. Where one leg in five is too long and
+legs are 25 % off, factors are 4 % too large on the whole: such stops are hard to tell from slow drives.
 """
 
 from __future__ import annotations

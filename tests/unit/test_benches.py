@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from tests.bench import board, detour, outing, parity, roads
+from tests.bench import board, calibration, detour, outing, parity, roads
 from tests.bench._grids import grid_map
 from tests.unit.travel.real_extracts import Extract, real_extract
 
@@ -64,3 +64,10 @@ def test_that_the_benches_of_real_roads_give_a_table_each() -> None:
     assert len(rows) >= 3
     assert all(0.0 < row["minutes_p5"] < row["minutes_p50"] < row["minutes_p95"] for row in rows)
     assert [row["network"] for row in routes] == ["town"]
+
+
+def test_that_the_bench_of_recorded_drives_gives_errors_and_ranges_for_each_kind_of_season() -> None:
+    rows = calibration.run(["--seasons", "1"])["seasons"]
+    assert isinstance(rows, list)
+    assert len(rows) == len(calibration.CASES)
+    assert {"season_p95", "plain_p95", "class_held", "route_held"} <= set(rows[-1])
