@@ -23,8 +23,9 @@ from planner.exchange.source_text import opened
 
 MOST_PHOTO_BYTES = 60 * 1024 * 1024
 """A telephone's largest pictures come to about half of it; our own bound."""
+KINDS = ("JPEG", "PNG", "WEBP", "TIFF")
 ENDINGS = {"JPEG": ".jpg", "MPO": ".jpg", "PNG": ".png", "WEBP": ".webp", "TIFF": ".tif"}
-"""The kinds of pictures that are kept, as Pillow names them, and the ending each is kept with."""
+"""What Pillow calls the pictures that are kept, and the ending of each; MPO is a JPEG with a second picture in it."""
 WANTED = "a photo (JPEG, PNG, WebP or TIFF)"
 _APPLE = {b"heic", b"heix", b"hevc", b"heim", b"heis", b"mif1", b"msf1", b"avif"}
 """Brands of ISO base media files (ISO/IEC 14496-12, in bytes 8 to 11) that hold pictures Pillow does not read."""
@@ -45,9 +46,6 @@ _BROKEN = (
 """What Pillow is known to raise on pictures that are cut off or made up."""
 _LOOKED_AT_SHARE = 8
 """JPEG pictures are decoded at an eighth of their size to see that they are whole: 1/64 of the memory."""
-
-# A picture of more pixels than Pillow takes for harmless is refused, whoever has set what becomes of its warning.
-warnings.simplefilter("error", Image.DecompressionBombWarning)
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,11 +75,12 @@ def read_photo(path: Path) -> PhotoFile:
     if data[4:8] == b"ftyp" and data[8:12] in _APPLE:
         todo = "Save or send it as JPEG (a telephone calls it 'most compatible'), and choose that."
         raise refused(path, "", WANTED, "a HEIC or AVIF picture, which is not read here", todo)
+    Image.init()
     with _looked_at(path):
-        with Image.open(BytesIO(data), formats=tuple(ENDINGS)) as image:
+        with Image.open(BytesIO(data), formats=KINDS) as image:
             _refuse_cut_off(image)
             kind = image.format or ""
-        with Image.open(BytesIO(data), formats=(kind,)) as image:
+        with Image.open(BytesIO(data), formats=KINDS) as image:
             place, taken, said = _of_camera(image)
     return PhotoFile(data, hashlib.sha256(data).hexdigest(), _name(path, kind), place, taken, said)
 
@@ -107,9 +106,16 @@ def _bytes(path: Path) -> bytes:
 
 @contextmanager
 def _looked_at(path: Path) -> Iterator[None]:
-    """Say in words what Pillow finds wrong with a picture."""
+    """Say in words what Pillow finds wrong with a picture.
+
+    It warns of pictures of more pixels than it takes for harmless: those are refused. What else it warns of concerns
+    what the camera wrote into a picture, and is found again where that is read.
+    """
     try:
-        yield
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")
+            warnings.simplefilter("error", Image.DecompressionBombWarning)
+            yield
     except InputError:
         raise
     except (Image.DecompressionBombError, Image.DecompressionBombWarning) as error:
@@ -139,11 +145,12 @@ def _name(path: Path, kind: str) -> str:
 def _of_camera(image: Image.Image) -> tuple[Place | None, str, str]:
     """Return where and when the camera says it was, and what of that could not be read."""
     try:
-        exif = image.getexif()
-        moment = exif.get_ifd(ExifTags.IFD.Exif).get(ExifTags.Base.DateTimeOriginal) or exif.get(ExifTags.Base.DateTime)
-        taken = _moment(moment)
-        position = exif.get_ifd(ExifTags.IFD.GPSInfo)
-    except _BROKEN:
+        with warnings.catch_warnings():
+            warnings.simplefilter("error")
+            exif = image.getexif()
+            own, position = exif.get_ifd(ExifTags.IFD.Exif), exif.get_ifd(ExifTags.IFD.GPSInfo)
+        taken = _moment(own.get(ExifTags.Base.DateTimeOriginal) or exif.get(ExifTags.Base.DateTime))
+    except (*_BROKEN, UserWarning):
         return None, "", "what the camera wrote into it is damaged, so where it was taken is not known"
     try:
         return _place(position), taken, ""
