@@ -50,6 +50,17 @@ class VisitsCancelled:
 
 
 @dataclass(frozen=True, slots=True)
+class SetupCancelled:
+    """Weather takes the set-up day of a visit, which is a day of its own; the visit's own date stands if it can."""
+
+    key: VisitKey
+
+    def __str__(self) -> str:
+        """Say what broke, in plain words."""
+        return f"weather cancels the set-up day of {self.key}"
+
+
+@dataclass(frozen=True, slots=True)
 class EveningCancelled:
     """Weather takes a whole date: nobody goes out to count on it."""
 
@@ -97,7 +108,9 @@ class PartlyDone:
         return f"{self.key} was partly done ({self.points} counted)"
 
 
-Disruption: TypeAlias = VisitCancelled | VisitsCancelled | EveningCancelled | VolunteerLeaves | RoadClosed | PartlyDone
+Disruption: TypeAlias = (
+    VisitCancelled | VisitsCancelled | SetupCancelled | EveningCancelled | VolunteerLeaves | RoadClosed | PartlyDone
+)
 
 
 class Remains(StrEnum):

@@ -12,6 +12,7 @@ from planner.domain.disruption import (
     EveningCancelled,
     PartlyDone,
     RoadClosed,
+    SetupCancelled,
     VisitCancelled,
     VisitsCancelled,
 )
@@ -71,7 +72,7 @@ def notices(problem: SeasonProblem, moves: Sequence[Move], going: Sequence[str],
 def cause_told(disruption: Disruption) -> str:
     """Return what broke in words that everybody may read; empty where it is somebody's own affair."""
     match disruption:
-        case VisitCancelled() | VisitsCancelled() | EveningCancelled():
+        case VisitCancelled() | VisitsCancelled() | SetupCancelled() | EveningCancelled():
             return "the weather"
         case RoadClosed():
             return "a road that is closed"

@@ -16,6 +16,7 @@ from planner.domain.disruption import (
     EveningCancelled,
     PartlyDone,
     RoadClosed,
+    SetupCancelled,
     VisitCancelled,
     VolunteerLeaves,
 )
@@ -30,6 +31,7 @@ NAME = "cancel"
 HELP = "something breaks: see the ways on with what follows from each, and accept one"
 EPILOG = """what breaks:
   dimpsy cancel FILE R04 1 --because weather                      one visit loses its date
+  dimpsy cancel FILE R04 1 --setup --because weather              its set-up day is lost, the visit stands
   dimpsy cancel FILE --evening 2027-05-10 --because weather       everybody loses that date
   dimpsy cancel FILE --volunteer V07 --from 2027-05-20 --because leaves
   dimpsy cancel FILE R04 --from 2027-05-10 --to 2027-05-15 --because road
@@ -47,6 +49,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("visit", metavar="VISIT", nargs="?", type=whole, help="number of the visit")
     parser.add_argument("--because", choices=list(_CAUSES), required=True, help="what breaks")
     parser.add_argument("--evening", metavar="DATE", type=date, help="weather: everybody's visits of that date")
+    parser.add_argument("--setup", action="store_true", help="weather: the set-up day of the visit, not the visit")
     parser.add_argument("--volunteer", metavar="CODE", default="", help="leaves: who drops out")
     parser.add_argument("--from", dest="since", metavar="DATE", type=date, help="leaves, road: first date")
     parser.add_argument("--to", dest="until", metavar="DATE", type=date, help="road: last date")
@@ -128,10 +131,10 @@ def _weather(arguments: _Arguments) -> Disruption:
     if arguments.evening is not None:
         _only(arguments, "evening")
         return EveningCancelled(arguments.evening)
-    _only(arguments, "route", "visit")
+    _only(arguments, "route", "visit", "setup")
     if not arguments.route:
         raise UsageError("--because weather needs ROUTE VISIT, or --evening DATE")
-    return VisitCancelled(_key(arguments))
+    return SetupCancelled(_key(arguments)) if arguments.setup else VisitCancelled(_key(arguments))
 
 
 def _leaves(arguments: _Arguments) -> Disruption:
@@ -166,6 +169,7 @@ _SAYS_WHAT = {
     "route": "ROUTE",
     "visit": "VISIT",
     "evening": "--evening",
+    "setup": "--setup",
     "volunteer": "--volunteer",
     "since": "--from",
     "until": "--to",

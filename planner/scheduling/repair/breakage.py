@@ -16,6 +16,7 @@ from planner.domain.disruption import (
     PartlyDone,
     Remains,
     RoadClosed,
+    SetupCancelled,
     VisitCancelled,
     VisitsCancelled,
     VolunteerLeaves,
@@ -65,10 +66,11 @@ def breakage_of(problem: SeasonProblem, plan: Plan, disruption: Disruption) -> B
 
 def _found(problem: SeasonProblem, plan: Plan, disruption: Disruption) -> Breakage:
     match disruption:
-        case VisitCancelled(key):
-            return _visits_cancelled(problem, plan, (key,))
-        case VisitsCancelled(keys):
+        case VisitCancelled() | VisitsCancelled():
+            keys = (disruption.key,) if isinstance(disruption, VisitCancelled) else disruption.keys
             return _visits_cancelled(problem, plan, keys)
+        case SetupCancelled(key):
+            return _setup_cancelled(problem, plan, key)
         case EveningCancelled(date):
             return _evening_cancelled(problem, plan, date)
         case VolunteerLeaves():
@@ -101,6 +103,21 @@ def _refuse_gone(problem: SeasonProblem, visit: PlannedVisit) -> None:
         )
 
 
+def _setup_cancelled(problem: SeasonProblem, plan: Plan, key: VisitKey) -> Breakage:
+    visit = _planned(problem, plan, key)
+    if visit.setup is None or visit.setup == visit.date:
+        raise ImpossibleError(
+            f"{key} has no set-up day of its own.", "A set-up on the date of the visit is cancelled with the visit."
+        )
+    if problem.today is not None and visit.setup < problem.today:
+        raise ImpossibleError(
+            f"The set-up day of {key} was on {visit.setup}, and that is past.",
+            "If nobody went, put another date on the Board.",
+        )
+    dark = _without_daylight(problem, key.route, partial(operator.eq, visit.setup))
+    return Breakage(dark, frozenset(), frozenset({key}))
+
+
 def _evening_cancelled(problem: SeasonProblem, plan: Plan, date: dt.date) -> Breakage:
     if date not in problem.days:
         raise RuleError(f"{date} lies outside the season ({problem.days})")
@@ -124,14 +141,7 @@ def _volunteer_leaves(problem: SeasonProblem, plan: Plan, leaving: VolunteerLeav
 def _road_closed(problem: SeasonProblem, plan: Plan, closing: RoadClosed) -> Breakage:
     problem.season.route(closing.route)
     closed = _without_light(problem, {closing.route}, closing.dates.__contains__, "the road is closed")
-    light = closed.light[closing.route]
-    shut = _days(problem, closing.dates.__contains__)
-    dark = replace(
-        light,
-        sunrise_utc=np.where(shut, _NO_DAYLIGHT[0], light.sunrise_utc),
-        sunset_utc=np.where(shut, _NO_DAYLIGHT[1], light.sunset_utc),
-    )
-    closed = replace(closed, light={**closed.light, closing.route: dark})
+    closed = _without_daylight(closed, closing.route, closing.dates.__contains__)
 
     def struck(visit: PlannedVisit, day: dt.date, _setup: bool) -> bool:
         return visit.key.route == closing.route and day in closing.dates
@@ -206,6 +216,17 @@ def _kept(problem: SeasonProblem, visit: PlannedVisit) -> Iterator[tuple[dt.date
 
 def _days(problem: SeasonProblem, closed: Callable[[dt.date], bool]) -> BoolArray:
     return np.array([closed(day) for day in problem.days], dtype=np.bool_)
+
+
+def _without_daylight(problem: SeasonProblem, route: str, closed: Callable[[dt.date], bool]) -> SeasonProblem:
+    """Return the season without daylight for a set-up on that route's lost dates."""
+    light, shut = problem.light[route], _days(problem, closed)
+    dark = replace(
+        light,
+        sunrise_utc=np.where(shut, _NO_DAYLIGHT[0], light.sunrise_utc),
+        sunset_utc=np.where(shut, _NO_DAYLIGHT[1], light.sunset_utc),
+    )
+    return replace(problem, light={**problem.light, route: dark})
 
 
 def _without_light(
