@@ -130,7 +130,7 @@ def _copied(run: CopiedRun, season: Season) -> Compared:
         what = f"{whose} visit {original.visit} to the last figure: more than chance would."
     else:
         others = "the point before" if many else f"point {original.point}, the one before,"
-        what = f"{whose} {others.rstrip(',')} to the last figure: more than chance would."
+        what = f"{whose} {others} to the last figure: more than chance would."
     todo = f"Ask {observer_words(season, first.observer)} whether {'each was' if many else 'it was'} estimated anew."
     return Compared(Finding(Rule.SHEET_COPIED, Severity.TROUBLE, _subject(first), what, todo), run.pairs)
 
