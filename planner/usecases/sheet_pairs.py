@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from planner.domain.field.agreement import comparable, sheets_overlap
 from planner.domain.field.between_visits import moves
-from planner.domain.field.habitat_sheet import HabitatSheet, Side
+from planner.domain.field.habitat_sheet import HabitatSheet, SheetKey, Side
 from planner.domain.habitat import HabitatRule
+from planner.usecases.sheet_entry import sheet_before
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +62,25 @@ def sheet_pair(first: HabitatSheet, second: HabitatSheet, rule: HabitatRule) -> 
         if one[side].get(known.code) or other.get(side, {}).get(known.code)
     )
     return SheetPair(first, second, rows, sheets_overlap(first, second) if comparable(first, second) else None)
+
+
+def pairs_at(sheets: Iterable[HabitatSheet], key: SheetKey) -> tuple[tuple[SheetKey, SheetKey], ...]:
+    """Return what a sheet can be looked at beside: that of the visit before, and those of other people.
+
+    Args:
+        sheets: all that are kept.
+        key: of the sheet; there is nothing to look at where it is not among them.
+    """
+    kept = [sheet for sheet in sheets if not sheet.empty]
+    if all(sheet.key != key for sheet in kept):
+        return ()
+    before = sheet_before(kept, key)
+    earlier = [] if before is None else [(before.key, key)]
+    place = (key.route, key.visit, key.point)
+    others = [
+        sheet.key for sheet in kept if (sheet.key.route, sheet.key.visit, sheet.key.point) == place and sheet.key != key
+    ]
+    return (*earlier, *((key, other) for other in others))
 
 
 def moved_cells(first: HabitatSheet, second: HabitatSheet, rule: HabitatRule) -> frozenset[tuple[Side, str]]:

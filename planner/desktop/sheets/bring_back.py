@@ -127,7 +127,9 @@ def _stands(back: Back) -> str:
     if back.same:
         said.append(tr("%1 stand in the season already just so.", back.same))
     if back.bad:
-        said.append(tr("%1 cells could not be taken; they stay with their sheets, marked.", len(back.bad)))
+        count = len(back.bad)
+        cells = tr("1 cell could not be taken") if count == 1 else tr("%1 cells could not be taken", count)
+        said.append(tr("%1: what stood there stays with its sheet, marked.", cells))
     if back.changes:
         said.append(tr("Nothing is changed yet. Keeping it is one step, and Ctrl+Z takes it back."))
     return " ".join(said)

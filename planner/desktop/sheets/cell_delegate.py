@@ -12,7 +12,7 @@ from planner.desktop.sheets.sheet_model import BEFORE_ROLE, MARK_ROLE, SheetMode
 from planner.domain.field.habitat_sheet import MOST_FIGURE
 from planner.domain.finding import Severity
 
-_SMALL = 0.78
+_SMALL = 0.7
 _MARK = 11.0
 _Index = QModelIndex | QPersistentModelIndex
 
@@ -40,7 +40,7 @@ class CellDelegate(QStyledItemDelegate):
             painter.setFont(font)
             painter.setPen(QColor(colours.on_selection if selected else colours.quiet))
             painter.drawText(
-                box.adjusted(5, 0, 0, -3), Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignBottom, str(before)
+                box.adjusted(4, 0, 0, -3), Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignBottom, str(before)
             )
         if isinstance(mark, Severity):
             painter.setPen(QPen(QColor(colours.severity(mark)), 1.5))

@@ -14,14 +14,15 @@ from planner.desktop.season.finding_delegate import FindingDelegate
 from planner.desktop.season.findings_model import FINDING_ROLE, FindingsModel
 from planner.desktop.sheets.grid_head import action_button
 from planner.desktop.sheets.pair_view import PairView
+from planner.desktop.sheets.pair_words import agreement_words
 from planner.desktop.sheets.photo_images import PhotoImages
 from planner.desktop.sheets.words import tr
 from planner.domain.errors import DimpsyError
 from planner.domain.field.habitat_sheet import HabitatSheet, SheetKey
 from planner.domain.finding import Finding, Rule
-from planner.usecases.sheet_pairs import sheet_pair
+from planner.usecases.sheet_pairs import pairs_at, sheet_pair
 from planner.usecases.sheet_swap import swap_sheets
-from planner.usecases.sheets import Compared, clear_absent, compared_sheets
+from planner.usecases.sheets import Compared, SeasonAgreement, agreement, clear_absent, compared_sheets
 
 _SHARES = [380, 460]
 
@@ -60,11 +61,13 @@ class FindingsPanel(QWidget):
         self.which = QComboBox()
         self.which.setAccessibleName(tr("Which two sheets"))
         self.pair = PairView(desk, images)
-        self.none = quiet()
+        self.none, self.agreed = quiet(), quiet()
+        self._point: SheetKey | None = None
         self.mend = self._action(tr("Correct …"), self._mend)
         self.swap = self._action(tr("Swap the two sheets"), self._swap)
         self.can_be = self._action(tr("It can be there"), self._can_be)
         self._lay_out()
+        self.agreed.hide()
         self.list.selectionModel().currentChanged.connect(lambda _now, _before: self._show_chosen())
         self.which.currentIndexChanged.connect(lambda _row: self._show_pair())
         desk.look_changed.connect(self._dress)
@@ -82,15 +85,23 @@ class FindingsPanel(QWidget):
         self.counted.emit(len(self._findings))
         found = self._desk.session.snapshot
         sheets = [sheet for sheet in found.sheets if sheet.key.route == code]
-        self._desk.session.think(
-            lambda: {one.finding: one for one in compared_sheets(found.season, sheets)},
-            self._take,
-            topic="sheets compared",
-            owner=self,
-        )
 
-    def _take(self, compared: Mapping[Finding, Compared]) -> None:
-        self._compared = compared
+        def work() -> tuple[Mapping[Finding, Compared], SeasonAgreement]:
+            return {one.finding: one for one in compared_sheets(found.season, sheets)}, agreement(found.season, sheets)
+
+        self._desk.session.think(work, self._take, topic="sheets compared", owner=self)
+
+    def show_point(self, key: SheetKey | None) -> None:
+        """Offer the sheet that is stood on beside that of the visit before, and beside those of other people."""
+        if key != self._point:
+            self._point = key
+            self._show_chosen()
+
+    def _take(self, both: tuple[Mapping[Finding, Compared], SeasonAgreement]) -> None:
+        self._compared, found = both
+        rule = self._desk.session.snapshot.season.protocol.habitat
+        self.agreed.setText(agreement_words(found, rule) if rule is not None else "")
+        self.agreed.setVisible(bool(self.agreed.text()))
         self._show_chosen()
 
     def _chosen(self) -> Finding | None:
@@ -100,7 +111,10 @@ class FindingsPanel(QWidget):
     def _show_chosen(self) -> None:
         finding = self._chosen()
         compared = self._compared.get(finding) if finding is not None else None
-        pairs = compared.pairs if compared is not None else ()
+        pairs = [*(compared.pairs if compared is not None else ())]
+        if self._point is not None:
+            at_point = pairs_at(self._desk.session.snapshot.sheets, self._point)
+            pairs += [pair for pair in at_point if pair not in pairs]
         self.which.blockSignals(True)
         self.which.clear()
         for first, second in pairs:
@@ -212,7 +226,12 @@ class FindingsPanel(QWidget):
         column.addWidget(self.pair, 1)
         column.addLayout(bar)
         split = QSplitter(Qt.Orientation.Horizontal)
-        split.addWidget(self.list)
+        left = QWidget()
+        below = QVBoxLayout(left)
+        below.setContentsMargins(0, 0, 0, 0)
+        below.addWidget(self.list, 1)
+        below.addWidget(self.agreed)
+        split.addWidget(left)
         split.addWidget(right)
         split.setChildrenCollapsible(False)
         split.setSizes(_SHARES)

@@ -23,7 +23,7 @@ from planner.domain.field.habitat_sheet import HabitatSheet, SheetKey, SheetStat
 from planner.domain.finding import Finding, Rule, Severity, Subject
 from planner.usecases.sheet_standing import sheet_standings
 
-_SHARES = [242, 858]
+_SHARES = [232, 868]
 _HEIGHTS = [450, 215]
 _LEAST_BESIDE = 150
 _RULES = ("sheet.", "photo.")
@@ -117,6 +117,7 @@ class HabitatPage(SheetsPage):
 
     def _show_point(self) -> None:
         sheet = self.pane.sheet
+        self.findings.show_point(sheet.key if sheet is not None else None)
         self.photos.show_sheet(sheet, self.desk.session.snapshot.read_only_reason)
         count = len(sheet.photos) if sheet is not None else 0
         title = tr("Photos of point %1 (%2)", sheet.key.point, count) if sheet is not None else tr("Photos")

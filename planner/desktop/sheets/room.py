@@ -125,7 +125,7 @@ class SheetsRoom(Room):
             self.tabs.addTab(place, tr(kind.title))
         corner = QWidget()
         row = QHBoxLayout(corner)
-        row.setContentsMargins(0, 0, 0, 4)
+        row.setContentsMargins(0, 0, 0, 0)
         for action in (self.bring, self.write):
             row.addWidget(action_button(action))
         self.tabs.setCornerWidget(corner)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRectF, Signal
+from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRectF, QSize, Signal
 from PySide6.QtGui import QPainter
 from PySide6.QtWidgets import (
     QAbstractItemView,
@@ -36,6 +36,11 @@ class LookPainter(QStyledItemDelegate):
     def __init__(self, desk: Desk) -> None:
         super().__init__(desk)
         self._desk = desk
+
+    def sizeHint(self, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex) -> QSize:
+        """Leave room for the mark."""
+        hint = super().sizeHint(option, index)
+        return QSize(hint.width() + round(_MARK) + 2, hint.height())
 
     def paint(
         self, painter: QPainter, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex
@@ -82,6 +87,7 @@ class RoutePane(QWidget):
         self.view = plain_table(self.filter, tr("Routes and what came in"), 0)
         self.view.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.view.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
+        self.view.setStyleSheet("QTableView::item { padding: 0 4px; }")
         self.view.setItemDelegateForColumn(0, NamePainter(self))
         self.view.setItemDelegateForColumn(visits + 1, LookPainter(desk))
         self._none = quiet()

@@ -14,11 +14,12 @@ from planner.desktop.sheets.words import tr
 from planner.usecases.sheet_entry import CellKind, SheetCell
 
 _ROW_PADDING = 11
-_NOTE_LETTERS = 10
+_NOTE_LETTERS = 8
+_CELL_PADDING = 15
 _WIDEST: dict[CellKind | Shown | None, str] = {
-    CellKind.CLASS: "10000",
+    CellKind.CLASS: "0000",
     Shown.POINT: "100",
-    Shown.REST: "-00 00",
+    Shown.REST: "0000",
     Shown.STATE: "✎ ",
 }
 """What must find room in a column."""
@@ -167,7 +168,7 @@ class SheetGrid(QTableView):
         for at, column in enumerate(self._sheets.columns):
             name = str(self._sheets.headerData(at, Qt.Orientation.Horizontal))
             widest = metrics.horizontalAdvance(_WIDEST.get(_kind(column), ""))
-            header.resizeSection(at, max(named.horizontalAdvance(name) + 12, widest + 12))
+            header.resizeSection(at, max(named.horizontalAdvance(name) + 10, widest + _CELL_PADDING))
         self._fit_note()
         if self._sheets.rowCount():
             self.go_to(0)
