@@ -49,9 +49,10 @@ class BadCell:
         return Fault(self.source, self.where, self.expected, self.shown, self.todo)
 
 
-@dataclass(frozen=True, slots=True)
 class Unclear(Exception):  # noqa: N818 - it names what is raised, and never leaves the readers
     """A cell cannot be read as what its column holds."""
 
-    expected: str
-    todo: str
+    def __init__(self, expected: str, todo: str) -> None:
+        super().__init__(expected, todo)
+        self.expected = expected
+        self.todo = todo

@@ -121,9 +121,9 @@ def _with_renamed(table: FieldGrid, head: GridRow, columns: Sequence[Column], na
 def _by_headings(grid: Grid, form: FieldForm, begun: Sequence[GridRow]) -> FieldGrid | None:
     """Return a table that is known by its visible headings alone; None where it is none."""
     best: tuple[int, TableKind, GridRow, list[str]] | None = None
+    named = {kind: names_of(form.columns(kind)) for kind in TableKind}
     for row in begun:
-        for kind in TableKind:
-            names = names_of(form.columns(kind))
+        for kind, names in named.items():
             keys = [names.get(plain(cell), "") for cell in row.cells]
             if _is_kind(kind, set(keys)) and (best is None or sum(map(bool, keys)) > best[0]):
                 best = sum(map(bool, keys)), kind, row, keys

@@ -5,6 +5,7 @@ from __future__ import annotations
 import difflib
 import re
 from collections.abc import Iterator, Mapping, Sequence
+from functools import lru_cache
 
 from planner.exchange.field_files.form import CLASS, FIRST, LAST, Column, FieldForm, TableKind
 from planner.exchange.table_files.column_words import POINT_WORDS
@@ -44,12 +45,14 @@ _WORDS: Mapping[str, str] = {
 """Common spellings: from common practice, no published source."""
 
 
+@lru_cache(maxsize=2048)
 def plain(text: str) -> str:
     """Return a heading as it is compared: its letters and figures, small, without accents, units and remarks."""
     return heading(" ".join(_BESIDE.sub(" ", text).split())).whole
 
 
-def names_of(columns: Sequence[Column]) -> Mapping[str, str]:
+@lru_cache(maxsize=32)
+def names_of(columns: tuple[Column, ...]) -> Mapping[str, str]:
     """Return the key of the column that each way of heading it means; what could mean two is left out.
 
     What a heading is called in our own files wins over the names of classes, and these over common spellings.
