@@ -4,8 +4,12 @@ from __future__ import annotations
 
 import datetime as dt
 import random
+import shutil
 from collections.abc import Iterator
 from dataclasses import replace
+from pathlib import Path
+
+import pytest
 
 from planner.domain.conditions import Condition, Seen
 from planner.domain.field.habitat_sheet import Cover, HabitatSheet, Photo, SheetKey, SheetState, Side
@@ -22,6 +26,18 @@ REPORT_DAY = dt.date(2027, 6, 5)
 _SILENT = frozenset({"R03"})
 """Routes that nothing comes back from."""
 _CUT_SHORT = {"R05": Stopped.WEATHER, "R09": Stopped.LIGHT}
+
+
+@pytest.fixture(scope="session")
+def returned_path(demo_folder: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Return a copy of the planned demo season that things have come back to: only read it."""
+    folder = tmp_path_factory.mktemp("returned")
+    for source in demo_folder.glob("heath.*"):
+        if source.suffix in (".dimpsy", ".npz"):
+            shutil.copy2(source, folder / source.name)
+    with SeasonFile.open(folder / "heath.dimpsy") as file:
+        bring_back(file)
+    return folder / "heath.dimpsy"
 
 
 def bring_back(file: SeasonFile, today: dt.date = REPORT_DAY) -> None:

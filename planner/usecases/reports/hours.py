@@ -136,9 +136,10 @@ def _recorded(case: _Case, record: VisitRecord) -> Iterator[OutingHours]:
     visit = case.plan.by_key.get(record.key.visit_key)
     team = record.team or (visit.people if visit is not None else ())
     hours = _between(record.left_utc, record.home_utc)
+    went = _as_gone(record, visit, team)
     for place, person in enumerate(team):
         work = Work.SECOND if place else Work.LEAD
-        told = _told_of_record(case, record, visit, person, work)
+        told = _told(case, went, person) if went is not None else _UNTOLD
         counted = record.distance_km if work is Work.LEAD else None
         yield OutingHours(
             person=person,
@@ -154,15 +155,13 @@ def _recorded(case: _Case, record: VisitRecord) -> Iterator[OutingHours]:
         )
 
 
-def _told_of_record(case: _Case, record: VisitRecord, visit: PlannedVisit | None, person: str, work: Work) -> _Told:
-    """Return what the plan says of a recorded outing: the planned visit, gone out for by that person."""
-    if visit is None or case.home(person) is None:
-        return _UNTOLD
-    if person not in visit.people or visit.date != record.key.date:
-        others = [code for code in record.team if code != person]
-        lead, second = (person, *others[:1]) if work is Work.LEAD else (*others[:1], person)
-        visit = PlannedVisit(visit.key, lead, record.key.date, visit.window, second)
-    return _told(case, visit, person)
+def _as_gone(record: VisitRecord, visit: PlannedVisit | None, team: tuple[str, ...]) -> PlannedVisit | None:
+    """Return the visit as if it had been planned for those who went on the date they went; None: it never was."""
+    if visit is None or not team:
+        return None
+    if visit.people == team and visit.date == record.key.date:
+        return visit
+    return PlannedVisit(visit.key, team[0], record.key.date, visit.window, "".join(team[1:]))
 
 
 def _setup(case: _Case, visit: PlannedVisit, state: VisitState) -> Iterator[OutingHours]:

@@ -1,0 +1,1 @@
+"""Figures of a season, by hand and beside other libraries."""

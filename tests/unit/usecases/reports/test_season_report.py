@@ -1,0 +1,85 @@
+"""The whole report: risk beside the season's own, evenings lost, and what is asked of the board."""
+
+from __future__ import annotations
+
+import shutil
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from planner.domain.disruption import EveningCancelled
+from planner.domain.errors import ImpossibleError
+from planner.domain.plan import Plan
+from planner.domain.reports.progress import VisitState
+from planner.domain.reports.season_report import LossKind
+from planner.store import SeasonFile
+from planner.usecases.cancelling import accept, ways_on
+from planner.usecases.history import undo
+from planner.usecases.opening import road_network
+from planner.usecases.reports import report_of
+from planner.usecases.reports.lost_evenings import evenings_lost
+from planner.usecases.season_problem import roads_from_homes, season_problem
+from planner.usecases.season_risk import plan_risk
+from tests.field_returns import REPORT_DAY
+from tests.unit.usecases.reports.conftest import Reported
+
+
+def test_that_the_chances_are_those_that_the_season_room_shows(reported: Reported) -> None:
+    report, found = reported
+    network = roads_from_homes(found.season, road_network(found.path, found.season.roads))
+    known = plan_risk(season_problem(found.season, network, REPORT_DAY), found.plan)
+    assert known is not None
+    assert report.chances is not None
+    assert report.chances.expected_visits == pytest.approx(known.risk.expected_visits)
+    assert [(one.route, one.complete) for one in report.chances.routes] == [
+        (one.route, one.complete) for one in known.risk.routes
+    ]
+    assert [one.complete for one in report.chances.routes] == sorted(one.complete for one in report.chances.routes)
+
+
+def test_that_what_is_asked_names_what_is_wanting_with_its_number(reported: Reported) -> None:
+    report, _ = reported
+    count = report.progress.whole.count
+    said = " ".join(report.asked)
+    assert f"{count(VisitState.UNFILLED)} visits have nobody" in said
+    assert f"{count(VisitState.UNRECORDED)} visits are past" in said
+    assert "2 visits were only partly done (R05 Candlewick Common, R09 Grebeholm Sands)" in said
+    assert f"{report.progress.whole.sheets.missing} are missing" in said
+    assert "taken as planned" in said
+
+
+def test_that_evenings_cut_short_are_told_by_why(reported: Reported) -> None:
+    report, _ = reported
+    assert sorted((one.kind, one.visit.route if one.visit else "") for one in report.lost) == [
+        (LossKind.LIGHT, "R09"),
+        (LossKind.WEATHER, "R05"),
+    ]
+
+
+def test_that_an_evening_that_weather_cancels_counts_until_it_is_undone(demo_folder: Path, tmp_path: Path) -> None:
+    for source in demo_folder.glob("heath.*"):
+        if source.suffix in (".dimpsy", ".npz"):
+            shutil.copy2(source, tmp_path / source.name)
+    with SeasonFile.open(tmp_path / "heath.dimpsy") as file:
+        last = max(visit.date for visit in file.plan())
+        offer = ways_on(file, EveningCancelled(last), today=last)
+        accept(file, offer, 1)
+        (lost,) = evenings_lost((), file.history())
+        assert lost.kind is LossKind.CANCELLED
+        undo(file)
+        assert evenings_lost((), file.history()) == ()
+
+
+def test_that_a_season_without_routes_has_nothing_to_report(returned_path: Path, tmp_path: Path) -> None:
+    path = tmp_path / "empty.dimpsy"
+    shutil.copy2(returned_path, path)
+    with SeasonFile.open(path) as file:
+        season = file.season()
+        with file.step("Routes go"):
+            file.save_plan(Plan())
+            file.save_sheets(())
+            file.save_records(())
+            file.save_season(replace(season, routes=()))
+        with pytest.raises(ImpossibleError, match="no routes yet"):
+            report_of(file)
