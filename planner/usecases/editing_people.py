@@ -9,6 +9,7 @@ from planner.domain.plan import Plan, PlannedVisit, Status, VisitKey
 from planner.domain.season import Season
 from planner.domain.volunteer import Volunteer
 from planner.store import SeasonFile
+from planner.usecases.field_follows import follow_person
 from planner.usecases.person_entry import PersonEntry, PersonField, changed_fields, read_entry
 from planner.usecases.route_checks.wording import listed
 
@@ -93,6 +94,8 @@ def change_person(file: SeasonFile, code: str, field: PersonField, text: str) ->
     with file.step(label):
         file.save_season(replace(_with_lead(season, code, after.code), volunteers=people))
         file.save_plan(Plan(tuple(_called(visit, code, after.code) for visit in file.plan())))
+        if after.code != code:
+            follow_person(file, code, after.code)
     return PersonChanged(before, after, label)
 
 

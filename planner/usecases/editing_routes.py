@@ -13,6 +13,7 @@ from planner.domain.protocol import Protocol
 from planner.domain.route import Point, Route
 from planner.domain.season import Season
 from planner.store import SeasonFile
+from planner.usecases.field_follows import follow_route, season_with_route
 from planner.usecases.route_checks.wording import listed
 
 MOST_POINTS = 999
@@ -80,7 +81,9 @@ def drop_route(file: SeasonFile, code: str) -> RouteChanged:
         file.save_plan(Plan(tuple(visit for visit in plan if visit.key.route != code)))
         file.save_conditions([one for one in file.conditions() if one.route != code])
         file.save_check_ins([one for one in file.check_ins() if one.route != code])
-        file.save_season(replace(season, routes=tuple(one for one in season.routes if one.code != code)))
+        left = tuple(one for one in season.routes if one.code != code)
+        file.save_season(replace(season_with_route(season, route, None), routes=left))
+        follow_route(file, route, None)
     return RouteChanged(label, route, None, visits)
 
 
@@ -226,8 +229,12 @@ def _put(file: SeasonFile, label: str, before: Route | None, after: Route) -> Ro
     season = file.season()
     others = [after if before is not None and one.code == before.code else one for one in season.routes]
     routes = others if before is not None else [*season.routes, after]
+    if before is not None:
+        season = season_with_route(season, before, after)
     with file.step(label):
         file.save_season(replace(season, routes=tuple(routes)))
+        if before is not None:
+            follow_route(file, before, after)
         if before is not None and before.code != after.code:
             _recode(file, before.code, after.code)
     return RouteChanged(label, before, after)
