@@ -27,7 +27,7 @@ class RoadClass:
     typical_kmh: float
     """Driven where no limit is posted and nothing slows the car."""
     driven_kmh: float | None
-    """Driven on the whole, limits and surfaces counted; None where there is none of it."""
+    """Driven on the whole, limits, surfaces and recorded drives counted; None where there is none of it."""
     source: str
     """Where the figure comes from."""
 
@@ -44,6 +44,8 @@ class RoadMapFacts:
     notes: tuple[str, ...]
     """What was read of its file and what was not understood."""
     speeds: RoadSpeeds
+    recorded: str = ""
+    """What recorded drives are planned with, in words; it is in the speeds that are driven. Empty: nothing is."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +67,8 @@ def facts_of(season: Season, network: RoadNetwork | None) -> RoadMapFacts:
     """Return what ``road_map_facts`` does, for a season whose road network has been loaded; None: it is not there."""
     paced = network.at_speeds(season.road_speeds, season.drive_factors) if network is not None else None
     notes = network.roads.notes if network is not None else ()
-    return RoadMapFacts(season.roads, network is not None, _classes(season, paced), notes, season.road_speeds)
+    recorded = season.drive_factors.said()
+    return RoadMapFacts(season.roads, network is not None, _classes(season, paced), notes, season.road_speeds, recorded)
 
 
 def set_road_speeds(

@@ -58,11 +58,13 @@ def _lines(facts: RoadMapFacts) -> Iterator[str]:
         if not facts.found:
             yield f"It {LOST_WORDS}: import {facts.road_map.source_name} again."
     yield from (f"  {note}" for note in facts.notes)
+    if facts.recorded:
+        yield facts.recorded
     yield ""
     yield f"{'class':16s} {'km':>8s} {'free km/h':>10s} {'driven km/h':>12s}  source"
     shown = [one for one in facts.classes if one.km or not facts.found]
     yield from (_line(one) for one in shown)
-    yield "free: where the map has no speed limit; driven: on the whole, with its limits and surfaces"
+    yield "free: where the map has no speed limit; driven: on the whole, with its limits and surfaces, and as recorded"
 
 
 def _line(one: RoadClass) -> str:

@@ -136,7 +136,8 @@ class SpeedsModel(QAbstractTableModel):
                 "Driven where the map has no speed limit; write over it, or empty it for the usual speed"
             ),
             Column.DRIVEN: self.tr(
-                "Driven on the whole, with the limits and surfaces of the map and the factor for all roads"
+                "Driven on the whole, with the limits and surfaces of the map, the factor for all roads and what"
+                " recorded drives came to"
             ),
             Column.SOURCE: self.tr("Where the speed comes from"),
         }

@@ -102,7 +102,7 @@ def recorded_drives(season: Season, network: RoadNetwork | None, records: Sequen
     """
     legs: list[RecordedLeg] = []
     left: list[LeftOut] = []
-    told = 0
+    told, known = 0, _Known(network)
     for record in records:
         if record.state is not RecordState.FINAL:
             left.append(LeftOut(str(record.key), "the record is a draft: finish it first"))
@@ -111,7 +111,7 @@ def recorded_drives(season: Season, network: RoadNetwork | None, records: Sequen
         if route is None:
             left.append(LeftOut(str(record.key), "the season has no such route with points"))
             continue
-        ground = _Ground(season, network, route, _home(season, record))
+        ground = _Ground(season, known, route, _home(season, record))
         found = [ground.leg(span) for span in _spans(record)]
         legs += (one for one in found if isinstance(one, RecordedLeg))
         left += (one for one in found if isinstance(one, LeftOut))
@@ -150,12 +150,41 @@ def _home(season: Season, record: VisitRecord) -> Place | None:
     return next((volunteer.home for volunteer in season.volunteers if volunteer.code == lead), None)
 
 
+class _Known:
+    """Drives by the road map, each looked for once: visit after visit goes the same ways."""
+
+    def __init__(self, network: RoadNetwork | None) -> None:
+        self._network = network
+        self._drives: dict[tuple[LatLon, LatLon], tuple[tuple[str, float], ...]] = {}
+        self._walks: dict[LatLon, float] = {}
+
+    def expected(self, start: LatLon, end: LatLon) -> tuple[tuple[str, float], ...]:
+        """Return the minutes of a drive by highway class; none where no road leads there."""
+        if (start, end) not in self._drives:
+            self._drives[start, end] = tuple(sorted(self._looked_for(start, end).items()))
+        return self._drives[start, end]
+
+    def _looked_for(self, start: LatLon, end: LatLon) -> dict[str, float]:
+        network = self._network
+        if network is None or not all(network.on_road([start, end])):
+            return {ESTIMATED: float(estimate_minutes([start], [end])[0, 0])}
+        return network.minutes_by_kind(start, end)
+
+    def walked(self, start: LatLon) -> float:
+        """Return the minutes on foot from a place to the car on its road."""
+        if self._network is None:
+            return 0.0
+        if start not in self._walks:
+            self._walks[start] = float(walked_minutes(self._network.off_road_metres([start]))[0])
+        return self._walks[start]
+
+
 @dataclass(frozen=True, slots=True)
 class _Ground:
     """Where the drives of one record lead."""
 
     season: Season
-    network: RoadNetwork | None
+    drives: _Known
     route: Route
     home: Place | None
 
@@ -171,7 +200,7 @@ class _Ground:
         if taken < 0.0:
             return LeftOut(str(span.name), "the arrival is before the departure")
         beside = self.season.protocol.travel.stop_overhead_minutes + self._walk(span.name, start)
-        leg = RecordedLeg(span.name, taken, beside, tuple(sorted(self._expected(start, end).items())))
+        leg = RecordedLeg(span.name, taken, beside, self.drives.expected(start, end))
         return leg if leg.expected_minutes > 0.0 else LeftOut(str(span.name), "the road map knows no drive there")
 
     def _spot(self, number: int | None) -> LatLon | None:
@@ -185,14 +214,6 @@ class _Ground:
         gone = [n for n in (name.start, name.end) if n is not None and self._spot(n) is None]
         return f"the route has no point {gone[0]} now" if gone else "nobody knows from whose home: it has no lead"
 
-    def _expected(self, start: LatLon, end: LatLon) -> dict[str, float]:
-        network = self.network
-        if network is None or not all(network.on_road([start, end])):
-            return {ESTIMATED: float(estimate_minutes([start], [end])[0, 0])}
-        return network.minutes_by_kind(start, end)
-
     def _walk(self, name: LegName, start: LatLon) -> float:
         """Return the minutes back to the car; a home's car stands at the home, and one arrives by car."""
-        if name.start is None or self.network is None:
-            return 0.0
-        return float(walked_minutes(self.network.off_road_metres([start]))[0])
+        return 0.0 if name.start is None else self.drives.walked(start)
