@@ -8,8 +8,8 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QStackedLayout, QVBoxLay
 
 from planner.desktop.look.words import heading, quiet, statement
 from planner.desktop.sheets.words import tr
+from planner.domain.field.class_key import KeyWalk
 from planner.domain.habitat import HabitatRule
-from planner.usecases.class_key_walk import KeyWalk
 
 
 class KeyPanel(QWidget):
