@@ -1,4 +1,4 @@
-"""Each rule on a visit record, on small seasons whose light and drives are given by hand.
+"""Each rule on the counts of a record: light, length, times, order.
 
 Dusk runs from 21:00 to 23:00 UTC, counts last 5 minutes, points lie 2 minutes apart, homes 10 minutes away.
 """
@@ -9,20 +9,15 @@ import datetime as dt
 from dataclasses import replace
 
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
 
 from planner.domain.conditions import Condition, Seen, Share
-from planner.domain.counting import CountRule, Direction, OrderRule, Segment
-from planner.domain.disruption import PartlyDone, Remains, VisitCancelled
-from planner.domain.field.visit_record import PointRecord, RecordKey, RecordState, Stopped, VisitRecord
+from planner.domain.counting import CountRule, Direction, Segment
+from planner.domain.disruption import PartlyDone, Remains
 from planner.domain.finding import Rule, Severity
-from planner.domain.measures import Speed
-from planner.domain.plan import Plan, PlannedVisit, Status
-from planner.domain.protocol import PeopleRule, Protocol
-from planner.domain.weather import LimitKind, Quantity, WeatherLimit
+from planner.domain.plan import Plan
+from planner.domain.weather import Quantity
 from planner.domain.window import StartRule
-from planner.scheduling import SeasonProblem, outing_for
+from planner.scheduling import SeasonProblem
 from planner.usecases.records import breaks, judge_record
 from tests.unit.scheduling.seasons import (
     dawn,
@@ -31,40 +26,25 @@ from tests.unit.scheduling.seasons import (
     dusk,
     out_and_back,
     pass_light,
-    planned,
-    problem,
     protocol,
-    route,
     route_light,
-    volunteer,
     window_light,
 )
-from tests.unit.usecases.record_seasons import all_later, only, record_of, said, shifted, with_count
-
-VISIT = planned("R1/1", "V1", 2, second="V2", reserve=4)
-PLAN = Plan((VISIT, planned("R2/1", "V1", 3), planned("R1/2", "V2", 9)))
-
-
-def small(rules: Protocol | None = None, **changes: object) -> SeasonProblem:
-    given = {
-        "rules": rules or protocol(direction=Direction.EITHER),
-        "routes": (route("R1", 4), route("R2", 4)),
-        "volunteers": (volunteer("V1"), volunteer("V2")),
-        "today": day(3),
-    }
-    return problem(**{**given, **changes})  # type: ignore[arg-type]  # arguments by name
-
-
-SMALL = small()
-GOOD = replace(record_of(SMALL, VISIT), left_utc=None, home_utc=None)
-
-
-def rules_with(**order: object) -> Protocol:
-    return replace(protocol(direction=Direction.EITHER), order=OrderRule(Direction.EITHER, **order))  # type: ignore[arg-type]
-
-
-def utc(clock: str, on: int = 2) -> dt.datetime:
-    return dt.datetime.combine(day(on), dt.time.fromisoformat(clock), tzinfo=dt.UTC)
+from tests.unit.usecases.record_seasons import (
+    GOOD,
+    PLAN,
+    SMALL,
+    VISIT,
+    all_later,
+    only,
+    record_of,
+    said,
+    shifted,
+    small,
+    timed,
+    utc,
+    with_count,
+)
 
 
 def test_that_a_record_that_keeps_to_the_plan_leaves_nothing_to_do() -> None:
@@ -152,10 +132,6 @@ def test_that_two_counts_at_one_time_are_told() -> None:
     both = with_count(GOOD, 2, timed(GOOD.counts[2], "21:10", "21:10", "21:16"))
     finding = only(SMALL, PLAN, both, Rule.RECORD_TIMES, Severity.TROUBLE)
     assert finding.what == "The team was at point 3 at 21:10, before the count at point 2 ended at 21:12."
-
-
-def timed(count: PointRecord, arrived: str, began: str, ended: str) -> PointRecord:
-    return replace(count, arrived_utc=utc(arrived), began_utc=utc(began), ended_utc=utc(ended))
 
 
 def test_that_a_drive_in_less_than_half_of_the_least_minutes_is_doubted() -> None:
@@ -287,36 +263,6 @@ def test_that_a_date_without_a_window_says_why_once() -> None:
     assert judged.points_that_count == ()
 
 
-WIND = WeatherLimit(Quantity.WIND, LimitKind.BAR, at_most=Speed(20, "km/h"))
-WINDY, CALM = Condition(Quantity.WIND, Speed(31, "km/h")), Condition(Quantity.WIND, Speed(5, "km/h"))
-
-
-@pytest.mark.parametrize(
-    ("first", "last", "counting"),
-    [
-        (CALM, CALM, (1, 2, 3, 4)),
-        (WINDY, CALM, (2, 3, 4)),
-        (CALM, WINDY, (1, 2, 3)),
-        (WINDY, WINDY, ()),
-    ],
-)
-def test_that_counts_in_barred_weather_do_not_stand(
-    first: Condition, last: Condition, counting: tuple[int, ...]
-) -> None:
-    problem = small(replace(protocol(direction=Direction.EITHER), weather=(WIND,)))
-    judged = judge_record(problem, PLAN, replace(GOOD, weather_first=(first,), weather_last=(last,)))
-    assert judged.points_that_count == counting
-    passed = [one for one in said(judged, Rule.RECORD_WEATHER) if one.severity is Severity.TROUBLE]
-    assert len(passed) == [first, last].count(WINDY)
-
-
-def test_that_weather_not_written_down_is_a_note_and_costs_nothing() -> None:
-    problem = small(replace(protocol(direction=Direction.EITHER), weather=(WIND,)))
-    judged = judge_record(problem, PLAN, GOOD)
-    assert {one.severity for one in judged.findings} == {Severity.NOTE}
-    assert judged.follows is Remains.NOTHING
-
-
 def overcast_season() -> SeasonProblem:
     rules = protocol(direction=Direction.FIXED)
     light = window_light("dusk", (pass_light(14, 4, "21:00", 60.0),), (pass_light(14, 4, "20:45", 60.0),))
@@ -346,199 +292,38 @@ def test_that_the_cloud_at_the_first_count_decides_on_the_window(
     assert len(found) == {None: 0, Severity.DOUBT: 1, Severity.TROUBLE: 3}[wrong]
 
 
-def test_that_strangers_too_few_and_untrained_leads_are_told() -> None:
-    rules = replace(
-        protocol(direction=Direction.EITHER), people=PeopleRule(fewest=2, preferred=2, lead_training=("calls",))
+def test_that_a_count_of_which_only_the_end_is_known_began_its_length_before() -> None:
+    half = with_count(GOOD, 0, replace(GOOD.counts[0], arrived_utc=None, began_utc=None, ended_utc=utc("21:02")))
+    assert [one.what for one in said(judge_record(SMALL, PLAN, half), Rule.RECORD_WINDOW)] == [
+        "The count at point 1 began at 20:57, 3 min before its light window opens at 21:00."
+    ]
+
+
+def test_that_where_the_times_do_not_tell_the_planned_window_is_taken() -> None:
+    problem = small(protocol(direction=Direction.EITHER, windows=(dusk(), dawn())))
+    bare = [replace(one, arrived_utc=None, began_utc=None, ended_utc=None) for one in GOOD.counts]
+    for name in ("dusk", "dawn"):
+        plan = Plan((replace(VISIT, window=name),))
+        assert judge_record(problem, plan, replace(GOOD, counts=tuple(bare))).window == name
+
+
+def test_that_the_second_pass_turns_whichever_way_the_first_one_went() -> None:
+    problem = small(protocol(windows=(out_and_back(),), direction=Direction.EITHER))
+    visit = replace(VISIT, window="night")
+    record = record_of(problem, visit)
+    turned = replace(record, counts=tuple(replace(one, point=5 - one.point) for one in record.counts), left_utc=None)
+    for one in (record, turned):
+        assert judge_record(problem, Plan((visit,)), one).findings == ()
+
+
+def test_that_passes_follow_one_another() -> None:
+    problem = small(protocol(windows=(out_and_back(),), direction=Direction.ANY))
+    visit = replace(VISIT, window="night")
+    record = record_of(problem, visit)
+    mixed = replace(record, counts=(*record.counts[:3], record.counts[4], record.counts[3], *record.counts[5:]))
+    bare = replace(
+        mixed, counts=tuple(replace(one, arrived_utc=None, began_utc=None, ended_utc=None) for one in mixed.counts)
     )
-    problem = small(rules, volunteers=(volunteer("V1", training=frozenset({"calls"})), volunteer("V2")))
-    assert judge_record(problem, PLAN, GOOD).findings == ()
-    alone = replace(GOOD, team=("V1",))
-    assert [(one.rule, one.severity) for one in judge_record(problem, PLAN, alone).findings] == [
-        (Rule.RECORD_PEOPLE, Severity.TROUBLE),
-        (Rule.RECORD_PEOPLE, Severity.NOTE),
+    assert [one.what for one in said(judge_record(problem, Plan((visit,)), bare), Rule.RECORD_ORDER)] == [
+        "A pass began before the one before it was over."
     ]
-    turned = only(problem, PLAN, replace(GOOD, team=("V2", "V1")), Rule.RECORD_PEOPLE, Severity.TROUBLE)
-    assert turned.what == "V2 led without the training calls."
-    strange = only(problem, PLAN, replace(GOOD, team=("V1", "V9")), Rule.RECORD_PEOPLE, Severity.TROUBLE)
-    assert (strange.subject.volunteer, strange.what) == ("V9", "The season has no volunteer 'V9'.")
-    only(problem, PLAN, replace(GOOD, team=()), Rule.RECORD_PEOPLE, Severity.DOUBT)
-
-
-def on(record: VisitRecord, number: int) -> VisitRecord:
-    """The record on another day."""
-    moved = all_later(record, 1440.0 * (number - 2))
-    return replace(moved, key=replace(record.key, date=day(number)))
-
-
-def test_that_the_reserve_date_is_fine_and_another_is_doubted() -> None:
-    later = small(today=day(8))
-    note = only(later, PLAN, on(GOOD, 4), Rule.RECORD_UNPLANNED, Severity.NOTE)
-    assert note.what == "Done on the reserve date; it was planned for Thu 3 Jun."
-    only(later, PLAN, on(GOOD, 5), Rule.RECORD_UNPLANNED, Severity.DOUBT)
-    assert judge_record(later, PLAN, on(GOOD, 5)).follows is Remains.NOTHING
-
-
-def test_that_a_date_outside_the_visit_s_range_is_trouble() -> None:
-    found = said(judge_record(small(today=day(12)), PLAN, on(GOOD, 8)), Rule.RECORD_UNPLANNED)
-    assert found[0].severity is Severity.TROUBLE
-    assert found[0].what == "Visit 1 runs from Tue 1 Jun to Mon 7 Jun."
-
-
-def test_that_a_record_outside_the_season_or_to_come_is_judged_without_light() -> None:
-    outside = judge_record(small(today=day(60)), PLAN, on(GOOD, 40))
-    assert (outside.points_that_count, outside.window) == ((), "")
-    ahead = judge_record(SMALL, PLAN, on(GOOD, 4))
-    assert not ahead.known
-    assert breaks(ahead) is None
-
-
-def test_that_an_unknown_route_or_visit_is_said_and_nothing_follows() -> None:
-    for key in (RecordKey("R9", 1, day(2)), RecordKey("R1", 7, day(2))):
-        judged = judge_record(SMALL, PLAN, replace(GOOD, key=key))
-        assert [(one.rule, one.severity) for one in judged.findings] == [(Rule.RECORD_UNPLANNED, Severity.TROUBLE)]
-        assert (judged.known, breaks(judged)) == (False, None)
-
-
-def test_that_a_visit_never_planned_is_doubted_and_judged_all_the_same() -> None:
-    finding = only(SMALL, Plan(), GOOD, Rule.RECORD_UNPLANNED, Severity.DOUBT)
-    assert finding.what == "The visit was never planned."
-    short = replace(GOOD, counts=GOOD.counts[:2], stopped=Stopped.LIGHT)
-    assert breaks(judge_record(SMALL, Plan(), short)) is None, "nothing planned breaks"
-
-
-def test_that_one_person_on_two_routes_at_one_time_is_told_on_the_later_record() -> None:
-    other = record_of(SMALL, planned("R2/1", "V1", 2))
-    found = said(judge_record(SMALL, PLAN, other, (GOOD,)), Rule.RECORD_TIMES)
-    assert [(one.subject.volunteer, one.subject.route) for one in found] == [("V1", "R2")]
-    apart = all_later(other, 90)
-    assert not said(judge_record(SMALL, PLAN, apart, (GOOD,)), Rule.RECORD_TIMES)
-
-
-def test_that_points_left_out_name_the_reason_and_ask_for_one() -> None:
-    some = replace(GOOD, counts=(*GOOD.counts[:2], replace(GOOD.counts[2], done=False)))
-    told = said(judge_record(SMALL, PLAN, some), Rule.RECORD_POINTS)
-    assert [(one.severity, one.what) for one in told] == [
-        (Severity.DOUBT, "Not counted: points 3 and 4, and no reason is given.")
-    ]
-    told = said(judge_record(SMALL, PLAN, replace(some, stopped=Stopped.ROAD)), Rule.RECORD_POINTS)
-    assert [one.what for one in told] == ["Not counted: points 3 and 4 (the road was closed)."]
-
-
-@pytest.mark.parametrize(
-    ("order", "follows", "left"),
-    [
-        ({}, Remains.WHOLE, (1, 2, 3, 4)),
-        ({"least_points": 3}, Remains.WHOLE, (1, 2, 3, 4)),
-        ({"least_points": 2}, Remains.NOTHING, ()),
-        ({"finish_another_day": True}, Remains.REST, (3, 4)),
-        ({"finish_another_day": True, "least_points": 3}, Remains.WHOLE, (1, 2, 3, 4)),
-    ],
-)
-def test_that_what_follows_is_what_the_protocol_says(
-    order: dict[str, object], follows: Remains, left: tuple[int, ...]
-) -> None:
-    judged = judge_record(small(rules_with(**order)), PLAN, replace(GOOD, counts=GOOD.counts[:2]))
-    assert (judged.follows, judged.left) == (follows, left)
-    wanted = None if follows is Remains.NOTHING else PartlyDone(VISIT.key, 2)
-    assert breaks(judged) == wanted
-    assert bool(said(judged, Rule.RECORD_FOLLOWS)) is (wanted is not None)
-
-
-def test_that_two_evenings_are_put_together_where_a_route_may_be_finished_on_another_day() -> None:
-    later = small(rules_with(finish_another_day=True), today=day(8))
-    first, second = replace(GOOD, counts=GOOD.counts[:2]), replace(on(GOOD, 5), counts=on(GOOD, 5).counts[2:])
-    judged = judge_record(later, PLAN, second, (first,))
-    assert (judged.follows, judged.points_that_count) == (Remains.NOTHING, (1, 2, 3, 4))
-    assert not said(judged, Rule.RECORD_POINTS), "the points of the first evening are not missing"
-    alone = judge_record(small(today=day(8)), PLAN, second, (first,))
-    assert (alone.follows, alone.points_that_count) == (Remains.WHOLE, (1, 2)), "not where the protocol is silent"
-
-
-def test_that_a_visit_that_has_its_new_date_already_breaks_nothing_more() -> None:
-    partly = replace(GOOD, counts=GOOD.counts[:2], stopped=Stopped.WEATHER)
-    moved = PLAN.with_visit(replace(VISIT, date=day(6), reserve=None))
-    judged = judge_record(SMALL, moved, partly)
-    assert breaks(judged) is None
-    assert [(one.rule, one.severity) for one in judged.findings] == [
-        (Rule.RECORD_POINTS, Severity.NOTE),
-        (Rule.RECORD_FOLLOWS, Severity.NOTE),
-    ]
-
-
-def test_that_a_weather_stop_before_the_first_count_is_a_cancelled_visit_until_its_date_is_past() -> None:
-    none = replace(GOOD, counts=(), stopped=Stopped.WEATHER)
-    assert breaks(judge_record(small(today=day(2)), PLAN, none)) == VisitCancelled(VISIT.key)
-    assert breaks(judge_record(small(today=day(3)), PLAN, none)) == PartlyDone(VISIT.key, 0)
-
-
-def test_that_a_draft_of_another_evening_does_not_count() -> None:
-    later = small(rules_with(finish_another_day=True), today=day(8))
-    draft = replace(GOOD, counts=GOOD.counts[:2], state=RecordState.DRAFT)
-    rest = replace(on(GOOD, 5), counts=on(GOOD, 5).counts[2:])
-    assert judge_record(later, PLAN, rest, (draft,)).follows is Remains.REST
-
-
-@st.composite
-def seasons(draw: st.DrawFn) -> tuple[SeasonProblem, PlannedVisit]:
-    """Small seasons of every shape of window, order and settling, with one planned visit."""
-    window = draw(
-        st.sampled_from((dusk(), dusk(StartRule.EXACTLY), dusk(StartRule.EXACTLY, within=90.0), out_and_back()))
-    )
-    rules = protocol(windows=(window,), direction=draw(st.sampled_from(Direction)))
-    settle = draw(st.sampled_from((0.0, 1.0, 2.5)))
-    count = CountRule((Segment("listen", draw(st.sampled_from((2.0, 3.0, 5.0)))),), settle_minutes=settle)
-    points, legs = draw(st.integers(1, 4)), draw(st.floats(0.5, 6.0))
-    found = small(replace(rules, count=count), routes=(route("R1", points), route("R2", 1)), leg_minutes=legs)
-    return found, replace(VISIT, window=window.name)
-
-
-@settings(max_examples=80, deadline=None)
-@given(seasons())
-def test_that_a_record_made_from_the_plan_s_own_timetable_never_has_a_finding(
-    made: tuple[SeasonProblem, PlannedVisit],
-) -> None:
-    season, visit = made
-    if outing_for(season, visit, visit.lead).missed:
-        return
-    judged = judge_record(season, Plan((visit,)), record_of(season, visit))
-    assert judged.findings == ()
-    assert judged.follows is Remains.NOTHING
-
-
-@settings(max_examples=80, deadline=None)
-@given(seasons())
-def test_that_the_last_count_later_by_the_margin_and_a_minute_always_has_a_finding(
-    made: tuple[SeasonProblem, PlannedVisit],
-) -> None:
-    season, visit = made
-    outing = outing_for(season, visit, visit.lead)
-    assert outing.margin_minutes is not None
-    record = record_of(season, visit)
-    ends = _margin_of_last_pass(season, record)
-    late = with_count(record, len(record.counts) - 1, shifted(record.counts[-1], ends + 1.0))
-    judged = judge_record(season, Plan((visit,)), replace(late, home_utc=None))
-    last = record.counts[-1]
-    assert any(one.subject.point == last.point for one in said(judged, Rule.RECORD_WINDOW))
-    alone = len([one for one in record.counts if one.pass_number == last.pass_number]) == 1
-    if not (alone and season.season.protocol.windows[0].passes[-1].within_minutes is not None):
-        # A pass of one count takes its start along, so the minutes from its start still hold.
-        assert last.point not in judged.points_that_count
-
-
-def _margin_of_last_pass(season: SeasonProblem, record: VisitRecord) -> float:
-    """Minutes from the end of the last count to the closing of its pass, worked out from the rule and the light."""
-    window = season.season.protocol.windows[0]
-    last, light = record.counts[-1], season.light["R1"].windows[0].passes[-1]
-    assert last.ended_utc is not None
-    closes = dt.datetime.fromtimestamp(float(light.close_utc[2, last.point - 1]), dt.UTC)
-    within = window.passes[-1].within_minutes
-    if within is not None:
-        settle = season.season.protocol.count.settle_minutes
-        began = min(one.began_utc for one in record.counts if one.began_utc is not None)
-        closes = min(closes, began + dt.timedelta(minutes=within - settle))
-    return (closes - last.ended_utc).total_seconds() / 60
-
-
-def test_that_a_visit_done_and_recorded_says_nothing_more() -> None:
-    done = Plan(tuple(replace(one, status=Status.DONE) for one in PLAN))
-    assert judge_record(SMALL, done, GOOD).findings == ()
