@@ -59,10 +59,12 @@ class Column:
         """The allowed values in a cell."""
         if self.allowed:
             return "; ".join(self.allowed)
-        if self.least is not None or self.most is not None:
-            low = "" if self.least is None else f"{self.least:g}"
-            high = "" if self.most is None else f"{self.most:g}"
-            return f"{low} to {high}".strip() if low and high else (f"{low} or more" if low else f"{high} or less")
+        if self.least is not None and self.most is not None:
+            return f"from {self.least:g} to {self.most:g}"
+        if self.least is not None:
+            return f"{self.least:g} or more"
+        if self.most is not None:
+            return f"{self.most:g} or less"
         return "any"
 
     def takes(self, cell: Cell) -> bool:

@@ -9,17 +9,18 @@ from planner.printing.canvas import Canvas
 from planner.printing.fonts import Face
 from planner.printing.geometry import Box
 from planner.printing.setting import largest_face
-from planner.printing.type_scale import NAMES, SMALL
+from planner.printing.type_scale import NAMES, SMALL, TITLES
 
 _GAP = 3.0
 _PADDING = 2.5
+_FACES = (*NAMES[1:], *TITLES[3:])
 
 
 def paint_figures(canvas: Canvas, box: Box, report: SeasonReport) -> None:
     """Paint them side by side in frames."""
     figures = _figures(report)
     width = (box.width - _GAP * (len(figures) - 1)) / len(figures)
-    faces = [largest_face(figure, NAMES[1:], width - 2 * _PADDING) for figure, _ in figures]
+    faces = [largest_face(figure, _FACES, width - 2 * _PADDING) for figure, _ in figures]
     face = min(faces, key=lambda one: one.points)
     for number, (figure, words) in enumerate(figures):
         frame = Box(box.left + number * (width + _GAP), box.top, width, box.height)
