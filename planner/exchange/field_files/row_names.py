@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from planner.exchange.field_files.field_season import FieldSeason
 from planner.exchange.field_files.row_cells import Carried, RowCells, carried_down, number_of
+from planner.exchange.point_names import point_named
 
 _NOT_KEPT = "The row was not kept: correct it, and record the file again."
 
@@ -42,11 +43,17 @@ def row_names(cells: RowCells, season: FieldSeason, carried: Carried, *, point: 
         _note(cells, "route", f"the code of a route of this season ({codes}{_more(season)})")
     if not 1 <= visit <= len(season.season.visits):
         _note(cells, "visit", f"the number of a visit, 1 to {len(season.season.visits)}")
-    number = number_of(cells.text("point")) if point else 0
+    number = _point(cells.text("point"), route) if point else 0
     if point and route and number not in season.points(route):
         numbers = sorted(season.points(route))
         _note(cells, "point", f"a point of route {route} ({_range(numbers)})")
     return RowNames(route, visit, number) if len(cells.bad) == before else None
+
+
+def _point(text: str, route: str) -> int:
+    """Return the number in '3', 'Point 3' or, of that route, 'R01-03'; 0 where there is none."""
+    named = point_named(text, route)
+    return number_of(text) or (named.number if named.code == route else None) or 0
 
 
 def _note(cells: RowCells, key: str, expected: str) -> None:
