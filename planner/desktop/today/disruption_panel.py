@@ -27,6 +27,7 @@ from planner.domain.disruption import (
     EveningCancelled,
     PartlyDone,
     RoadClosed,
+    SetupCancelled,
     VisitCancelled,
     VisitsCancelled,
     VolunteerLeaves,
@@ -48,6 +49,7 @@ class DisruptionPanel(QWidget):
         super().__init__()
         self._desk, self._watch = desk, watch
         self._chosen: tuple[OutingNow, ...] = ()
+        self._setup: OutingNow | None = None
         self._looked_at: OutingNow | None = None
         self._season: Season | None = None
         self.no_go = QPushButton()
@@ -63,8 +65,9 @@ class DisruptionPanel(QWidget):
         self.refresh()
 
     def set_chosen(self, chosen: Sequence[OutingNow]) -> None:
-        """Take the outings that are chosen in the table or on the map."""
+        """Take the outings that are chosen in the table or on the map; a set-up day only where it is chosen alone."""
         self._chosen = tuple(one for one in chosen if one.outing.counts)
+        self._setup = chosen[0] if len(chosen) == 1 and not self._chosen else None
         self._enable()
 
     def look_at(self, now: OutingNow | None) -> None:
@@ -101,6 +104,9 @@ class DisruptionPanel(QWidget):
             self._enable()
 
     def _weather_chosen(self) -> None:
+        if self._setup is not None:
+            self.broke.emit(SetupCancelled(self._setup.outing.key))
+            return
         keys = tuple(one.outing.key for one in self._chosen)
         self.broke.emit(VisitCancelled(keys[0]) if len(keys) == 1 else VisitsCancelled(keys))
 
@@ -118,12 +124,7 @@ class DisruptionPanel(QWidget):
     def _enable(self) -> None:
         why_not = self._desk.session.snapshot.read_only_reason
         past = self.tr("This date is past.") if self._watch.date < self._desk.today() else ""
-        done = any(one.outing.status is Status.DONE for one in self._chosen)
-        none = self.tr("Choose outings in the table or, with Shift and the mouse, on the map.")
-        count = str(len(self._chosen))
-        self.weather.setText(self.tr("Cancel the %1 chosen …").replace("%1", count) if self._chosen else self._cancel)
-        whose = self.tr("Some of them are done already.") if done else ""
-        _allow(self.weather, why_not or past or ("" if self._chosen else none) or whose, self._nothing_yet)
+        self._enable_weather(why_not or past)
         against = str(len(self.against_weather))
         self.no_go.setText(self.tr("Choose the %1 with no-go").replace("%1", against))
         _allow(
@@ -144,6 +145,14 @@ class DisruptionPanel(QWidget):
         _allow(self.closed, why_not or nowhere, self._nothing_yet)
         self._enable_partly(why_not)
 
+    def _enable_weather(self, why_not: str) -> None:
+        done = any(one.outing.status is Status.DONE for one in self._chosen)
+        none = self.tr("Choose outings in the table or, with Shift and the mouse, on the map.")
+        some = bool(self._chosen) or self._setup is not None
+        self.weather.setText(self._cancel)
+        whose = self.tr("Some of them are done already.") if done else ""
+        _allow(self.weather, why_not or ("" if some else none) or whose, self._nothing_yet)
+
     def _enable_partly(self, why_not: str) -> None:
         now = self._looked_at
         visit = now if now is not None and now.outing.counts else None
@@ -160,6 +169,10 @@ class DisruptionPanel(QWidget):
 
     @property
     def _cancel(self) -> str:
+        if self._setup is not None:
+            return self.tr("Cancel the set-up day of %1 …").replace("%1", self._setup.outing.key.route)
+        if self._chosen:
+            return self.tr("Cancel the %1 chosen …").replace("%1", str(len(self._chosen)))
         return self.tr("Cancel the chosen …")
 
     @property

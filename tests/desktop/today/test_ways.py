@@ -26,6 +26,7 @@ from planner.domain.disruption import (
     EveningCancelled,
     PartlyDone,
     RoadClosed,
+    SetupCancelled,
     VisitCancelled,
     VisitsCancelled,
     VolunteerLeaves,
@@ -118,6 +119,26 @@ def test_that_the_no_go_ones_are_chosen_and_cancelled_together(
     assert not [one for one in desk.session.snapshot.plan if one.date == STORM and one.key.route in ("R03", "R08")]
     assert len([one for one in desk.session.snapshot.plan if one.date == STORM]) == 16
     assert today.open_here() is None, "nothing stands against the weather any more"
+
+
+def test_that_a_set_up_day_chosen_alone_is_cancelled_by_itself(
+    today: TodayRoom, desk: Desk, at: Clock, qtbot: QtBot, settled: Settled
+) -> None:
+    own_day = next(one for one in desk.session.snapshot.plan if one.setup not in (None, one.date))
+    assert own_day.setup is not None
+    at(dt.datetime.combine(own_day.setup, dt.time(8), tzinfo=dt.UTC))
+    today.watch.show_date(own_day.setup)
+    qtbot.waitUntil(lambda: any(not one.outing.counts for one in today.watch.shown), timeout=10_000)
+    panel = today.evening.panels.disruption
+    today.evening.panels.show_panel(PanelName.BREAKS)
+    today.evening.choose_routes([own_day.key.route])
+    assert panel.weather.text() == f"Cancel the set-up day of {own_day.key.route} …"
+    panel.broke.disconnect()
+    asked: list[Disruption] = []
+    panel.broke.connect(asked.append)
+    QTest.mouseClick(panel.weather, Qt.MouseButton.LeftButton)
+    assert asked == [SetupCancelled(own_day.key)]
+    settled()
 
 
 def test_that_each_kind_of_break_is_asked_for_as_it_is_filled_in(today: TodayRoom, desk: Desk, at: Clock) -> None:

@@ -1,0 +1,40 @@
+"""``dimpsy check`` tells of visit records and of those that have not come back, and stays short."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from planner.store import SeasonFile
+from planner.usecases.opening import road_network
+from planner.usecases.records import keep_record
+from planner.usecases.season_problem import season_problem
+from tests.cli.conftest import Dimpsy
+from tests.unit.usecases.record_seasons import all_later, record_of
+
+pytestmark = pytest.mark.xdist_group("heath")
+
+
+def test_that_a_bad_record_and_missing_ones_are_listed_each_once(heath: Path, dimpsy: Dimpsy) -> None:
+    with SeasonFile.open(heath) as file:
+        season, visit = file.season(), min(file.plan(), key=lambda one: (one.date, one.key))
+        today = visit.date + dt.timedelta(days=9)
+        problem = season_problem(season, road_network(heath, season.roads), today)
+        late = all_later(record_of(problem, visit), 120)
+        kept = keep_record(file, replace(late, home_utc=None), today, problem)
+        assert kept.judged.points_that_count == ()
+    said = dimpsy("check", heath, "--today", today.isoformat())
+    assert said.status == 1
+    lines = said.out.splitlines()
+    about = [line for line in lines if f"{visit.key.route}, visit {visit.key.number}, {visit.date:%a}" in line]
+    assert len([line for line in about if "light window closes" in line]) == 1, "one line for all its points"
+    assert len([line for line in about if "The whole visit is to be made again." in line]) == 1
+    assert any(f"{visit.key.route} {visit.key.number} --points 0 --because partly" in line for line in lines)
+    assert len([line for line in lines if "No record has come back" in line]) == 1
+    found = dimpsy("check", heath, "--today", today.isoformat(), "--json").data["findings"]
+    assert {"record.window", "record.follows", "record.missing"} <= {one["rule"] for one in found}
+    quiet = dimpsy("check", heath, "--today", visit.date.isoformat(), "--json").data["findings"]
+    assert "record.missing" not in {one["rule"] for one in quiet}
