@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from PySide6.QtCore import QObject, Signal
 
@@ -29,6 +29,8 @@ class Desk(QObject):
     """A RoomName and the Subject to show there."""
     planning_wanted = Signal()
     """The whole season is to be planned; the Board does it."""
+    telling_wanted = Signal(object)
+    """Codes of those whose calendars and messages are to be written; the Paper room does it."""
     said = Signal(str)
     """Something short for the status line."""
 
@@ -64,6 +66,11 @@ class Desk(QObject):
     def plan(self) -> None:
         """Let the Board, which has been gone to, plan the whole season."""
         self.planning_wanted.emit()
+
+    def tell(self, volunteers: Sequence[str]) -> None:
+        """Go to the Paper room, which writes the calendars and messages of some."""
+        self.go(RoomName.PAPER)
+        self.telling_wanted.emit(tuple(volunteers))
 
     def say(self, text: str) -> None:
         """Say something short in the status line."""

@@ -1,4 +1,4 @@
-"""The Paper room: whose paper is stale, what it looks like, and putting it out as files or on the printer."""
+"""The Paper room: whose paper is stale, what it looks like, putting it out; and calendars and messages beside it."""
 
 from __future__ import annotations
 
@@ -14,6 +14,7 @@ from PySide6.QtWidgets import QDialog, QFileDialog, QSplitter, QVBoxLayout, QWid
 from planner.desktop.desk import Desk
 from planner.desktop.paper.outcome import Notice
 from planner.desktop.paper.page_images import PageImages
+from planner.desktop.paper.pages import PaperPages
 from planner.desktop.paper.people_pane import PeoplePane
 from planner.desktop.paper.person_note import PersonNote
 from planner.desktop.paper.preview import Preview
@@ -35,7 +36,7 @@ LEFT_WIDTH = 520
 
 
 class PaperRoom(Room):
-    """People at the left, the pages at the right."""
+    """Two pages: itineraries, with people at the left and their paper at the right; calendars and messages."""
 
     name: ClassVar[RoomName] = RoomName.PAPER
 
@@ -53,6 +54,8 @@ class PaperRoom(Room):
         self.bars.away.hide()
         self.notice = Notice(colours)
         self.preview = Preview(self.images, colours)
+        self.sides = QSplitter(Qt.Orientation.Horizontal)
+        self.pages = PaperPages(desk, self.sides)
         self._shown: tuple[PrintFacts, str, Paper] | None = None
         self._ticked_once = False
         self._print = self._command(self.tr("Print the ticked itineraries …"), "Ctrl+P", self.ask_printer)
@@ -60,13 +63,16 @@ class PaperRoom(Room):
             self.tr("Make PDF files of the ticked itineraries …"), "Ctrl+Shift+P", self.ask_folder
         )
         self._due = self._command(self.tr("Tick those whose paper is due"), "", self.people.tick_due)
+        self._tell = self._command(
+            self.tr("Calendars and messages: who must be told what"), "", self.pages.show_notices
+        )
         self._connect()
         self._lay_out()
         self._show_papers()
 
     def commands(self) -> Sequence[QAction]:
         """What can be done here."""
-        return (self._print, self._files, self._due)
+        return (self._print, self._files, self._due, self._tell)
 
     def show_subject(self, subject: Subject) -> None:
         """Show a volunteer's paper; of a route, that of the lead of its next visit."""
@@ -75,6 +81,7 @@ class PaperRoom(Room):
         code = subject.volunteer or next(iter(leads), "")
         if code:
             self.people.choose(code)
+            self.pages.choose(code)
 
     def showEvent(self, event: QShowEvent) -> None:
         """Begin to look at the papers when the room is first seen."""
@@ -142,7 +149,7 @@ class PaperRoom(Room):
         column.addWidget(self.people, 1)
         for part in (self.note, self.bars, self.notice, self.bar):
             column.addWidget(part)
-        sides = QSplitter(Qt.Orientation.Horizontal)
+        sides = self.sides
         sides.addWidget(left)
         sides.addWidget(self.preview)
         sides.setStretchFactor(0, 0)
@@ -151,7 +158,7 @@ class PaperRoom(Room):
         sides.setChildrenCollapsible(False)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(16, 12, 16, 12)
-        whole.addWidget(sides)
+        whole.addWidget(self.pages)
 
     def _show_papers(self) -> None:
         papers = self.watch.papers

@@ -55,6 +55,7 @@ class TellPage(QWidget):
         self.mail = QPushButton(self.tr("Open in the mail program"))
         self.told = QPushButton(self.tr("Told: next one"))
         self.print = QPushButton()
+        self.calendars = QPushButton()
         self.open_folder = QPushButton(self.tr("Open the folder"))
         self.back = QPushButton(self.tr("Back to the evening"))
         self._printed = statement()
@@ -174,6 +175,12 @@ class TellPage(QWidget):
             reason = self.tr("They are being written.")
         self.print.setEnabled(not reason)
         self.print.setToolTip(reason or self.tr("PDF files, to send with the letters"))
+        touched = len(self.rows.notices)
+        self.calendars.setText(self.tr("Calendars and messages for %1 …").replace("%1", str(touched)))
+        self.calendars.setEnabled(fresh and touched > 0)
+        why_not = self.tr("The plan has changed since.") if not fresh else self.tr("Nobody is touched.")
+        files = self.tr("Files that bring calendars up to date, in the Paper room; those touched are ticked there")
+        self.calendars.setToolTip(files if self.calendars.isEnabled() else why_not)
 
     def _ask_folder(self) -> None:
         beside = self._desk.session.snapshot.path.parent / "itineraries"
@@ -230,6 +237,7 @@ class TellPage(QWidget):
         self.mail.clicked.connect(self._open_mail)
         self.told.clicked.connect(self._tell)
         self.print.clicked.connect(self._ask_folder)
+        self.calendars.clicked.connect(lambda: self._desk.tell([one.volunteer for one in self.rows.notices]))
         self.open_folder.clicked.connect(self._open_printed)
         self.back.clicked.connect(self.left.emit)
         self.runs.began.connect(self._stand)
@@ -266,6 +274,7 @@ class TellPage(QWidget):
         head.addWidget(self._title, 1)
         head.addWidget(self.back, 0, Qt.AlignmentFlag.AlignTop)
         paper = QHBoxLayout()
+        paper.addWidget(self.calendars)
         paper.addWidget(self.print)
         paper.addWidget(self._printed, 1)
         paper.addWidget(self.open_folder)

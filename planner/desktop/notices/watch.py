@@ -1,0 +1,95 @@
+"""Knows what has to be told to whom; looked at anew after each change, while somebody wants to know."""
+
+from __future__ import annotations
+
+import threading
+
+from PySide6.QtCore import QCoreApplication, QObject, Signal
+
+from planner.desktop.desk import Desk
+from planner.desktop.paper.watch import PaperWatch
+from planner.domain.errors import DimpsyError
+from planner.domain.field.told import Told
+from planner.store import SeasonFile
+from planner.usecases.itineraries import PrintFacts
+from planner.usecases.sending.news import KnownEntries, PersonNews, what_to_send
+
+
+class NoticesWatch(QObject):
+    """The news of the season that is open."""
+
+    changed = Signal()
+
+    def __init__(self, desk: Desk, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self.people: tuple[PersonNews, ...] = ()
+        self.facts: PrintFacts | None = None
+        """What the news was found with; None as long as it is not known for the season as it stands."""
+        self.identity = ""
+        self.obstacle = ""
+        """Why nothing can go out, in words."""
+        self._desk = desk
+        self._known = KnownEntries()
+        self._stop = threading.Event()
+        self._wanted = False
+        self._paper = PaperWatch.of(desk)
+        self._paper.changed.connect(self._look)
+        desk.session.snapshot_changed.connect(lambda _snapshot: self._outdated())
+
+    @property
+    def fresh(self) -> bool:
+        """Whether the news is that of the season as it stands."""
+        return self.facts is not None
+
+    def want(self) -> None:
+        """Begin to look, and go on doing so after each change."""
+        if not self._wanted:
+            self._wanted = True
+            self._paper.want()
+            self._look()
+
+    def _outdated(self) -> None:
+        self._stop.set()
+        self.facts = None
+        self.changed.emit()
+
+    def _look(self) -> None:
+        facts = self._paper.facts
+        if not self._wanted or (facts is not None and facts is self.facts):
+            return
+        self._stop.set()
+        self.facts, self.obstacle = None, self._paper.obstacle
+        if facts is None:
+            self.changed.emit()
+            return
+        self._desk.session.ask(
+            _log, lambda log: self._compare(facts, *log), topic="told", owner=self, failed=self._fail
+        )
+
+    def _compare(self, facts: PrintFacts, told: tuple[Told, ...], identity: str) -> None:
+        if facts is not self._paper.facts:
+            return
+        self._stop = stop = threading.Event()
+        now = self._desk.now().replace(microsecond=0)
+
+        def found(people: tuple[PersonNews, ...]) -> None:
+            if facts is self._paper.facts and not stop.is_set():
+                self.people, self.facts, self.identity = people, facts, identity
+                self.changed.emit()
+
+        self._desk.session.think_long(
+            lambda: what_to_send(facts, told, now, self._known, stop.is_set),
+            found,
+            words=QCoreApplication.translate("NoticesWatch", "Looking who must be told what"),
+            topic="news",
+            owner=self,
+            failed=self._fail,
+        )
+
+    def _fail(self, error: DimpsyError) -> None:
+        self.people, self.obstacle = (), str(error)
+        self.changed.emit()
+
+
+def _log(file: SeasonFile) -> tuple[tuple[Told, ...], str]:
+    return file.told(), file.identity
