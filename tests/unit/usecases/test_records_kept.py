@@ -25,6 +25,7 @@ from planner.usecases.records import (
     judge_record,
     keep_record,
     keep_records,
+    record_findings,
     reopen_record,
     settled_records,
 )
@@ -253,3 +254,29 @@ def test_that_settling_records_is_pure_and_the_same_whatever_the_order(
     assert both.done == (FIRST.key, OTHER.key)
     gone = settled_records(problem, both.plan, both.records, (), (good.key, other.key))
     assert (gone.plan, gone.records, gone.reopened) == (PLAN, (), (FIRST.key, OTHER.key))
+
+
+def test_that_a_record_is_asked_for_a_week_after_its_visit_and_an_earlier_evening_is_none_of_it(
+    problem: SeasonProblem, good: VisitRecord
+) -> None:
+    plan = Plan((FIRST,))
+    for today, late in ((june(10), False), (june(11), True)):
+        found = record_findings(replace(problem, today=today), plan, ())
+        assert [one.rule for one in found] == [Rule.RECORD_MISSING] * late
+    on_the_day = record_findings(replace(problem, today=june(11)), plan, (replace(good, state=RecordState.DRAFT),))
+    assert [one.severity for one in on_the_day] == [Severity.NOTE], "a draft is there"
+    moved = Plan((replace(FIRST, date=june(9), reserve=None),))
+    part = replace(good, counts=good.counts[:2], stopped=Stopped.WEATHER)
+    found = record_findings(replace(problem, today=june(17)), moved, (part,))
+    assert [(one.rule, one.subject.date) for one in found] == [(Rule.RECORD_MISSING, june(9))]
+    done = plan.with_status(FIRST.key, Status.DONE)
+    assert record_findings(replace(problem, today=june(20)), done, ()) == ()
+
+
+def test_that_many_missing_records_are_one_finding(problem: SeasonProblem) -> None:
+    season = replace(problem, today=june(20))
+    plan = Plan(tuple(PlannedVisit(VisitKey(f"R{k}", 1), "V1", june(k), "dusk") for k in range(1, 7)))
+    assert len(record_findings(season, Plan(plan.visits[:5]), ())) == 5
+    (found,) = record_findings(season, plan, ())
+    assert "of 6 visits" in found.what
+    assert "the oldest is R1 visit 1 of Tue 1 Jun" in found.what
