@@ -49,7 +49,7 @@ def keep_back(file: SeasonFile, back: Back, today: dt.date, problem: SeasonProbl
 
     Raises:
         ImpossibleError: sheets or records have changed since the files were read; nothing is kept then.
-        InputError: a picture cannot be taken; what came beside it is kept.
+        InputError: a picture cannot be written beside the season file; what came with it is kept.
     """
     if (file.sheets(), file.records()) != back.before:
         raise ImpossibleError("Sheets or records have changed since the files were read.", "Read them again.")

@@ -3,20 +3,23 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from planner.domain.errors import Fault, InputError
-from planner.domain.field.habitat_sheet import Cover, HabitatSheet, SheetKey, SheetState, UnreadCell
+from planner.domain.field.habitat_sheet import Cover, HabitatSheet, SheetKey, SheetState, Side, UnreadCell
 from planner.domain.field.sheet_places import strange_words
 from planner.domain.field.sheet_rules import sheet_faults
 from planner.domain.field.visit_record import RecordKey, RecordState, VisitRecord
 from planner.domain.plan import VisitKey
+from planner.domain.season import Season
+from planner.exchange import read_photo
 from planner.exchange.field_files.bad_cells import BadCell
 from planner.exchange.field_files.field_season import FieldSeason
 from planner.exchange.field_files.form import CLASS, FieldForm, unread_name
 from planner.exchange.field_files.parts import (
+    COVER,
     NOT_READ,
     Changed,
     Parts,
@@ -95,12 +98,14 @@ def read_back(
         photos: pictures to attach, and to which sheets.
 
     Raises:
-        InputError: a file is missing, broken, hostile, too large, or holds nothing of the kind; with every fault.
+        InputError: a file is missing, broken, hostile, too large, or holds nothing of the kind; or a picture
+            cannot be taken. With every fault.
     """
     season, plan = file.season(), file.plan()
     known = FieldSeason(season, plan, FieldForm.of(season, file.identity), EveningLight(season, plan))
     kept = file.sheets(), file.records()
-    read = _all_said(paths, known, kept[1])
+    faults = list(_photo_faults(season, photos))
+    read = _all_said(paths, known, kept[1], faults)
     said, clashes = together((one for each in read for one in each.said), season.tzinfo)
     held = _Held(known, draft, today)
     for key, one in said.items():
@@ -112,7 +117,9 @@ def read_back(
         files=tuple(_file_back(each) for each in read),
         sheets=tuple(sorted(held.sheets, key=lambda sheet: sheet.key)),
         records=tuple(sorted(held.records, key=lambda record: record.key)),
-        photos=tuple(photos),
+        photos=tuple(
+            (_with_observer(known, key, {*said, *(sheet.key for sheet in kept[0])}), path) for key, path in photos
+        ),
         bad=(*(cell for each in read for cell in each.bad), *clashes),
         notes=(*(note for each in read for note in each.notes), *held.notes),
         same=held.same,
@@ -120,11 +127,35 @@ def read_back(
     )
 
 
-def _all_said(paths: Sequence[Path], season: FieldSeason, records: Sequence[VisitRecord]) -> list[FileSaid]:
+def _photo_faults(season: Season, photos: Sequence[tuple[SheetKey, Path]]) -> Iterator[Fault]:
+    """Yield what is wrong with pictures, and with what they are said to show; before anything is kept."""
+    for key, path in photos:
+        strange = strange_words(season, key)
+        if strange:
+            todo = "Name a route, a visit and a point of this season."
+            yield Fault(str(path), "", "a picture of a point whose habitat is estimated", strange, todo)
+        try:
+            read_photo(path)
+        except InputError as error:
+            yield from error.faults
+
+
+def _with_observer(season: FieldSeason, key: SheetKey, keys: Collection[SheetKey | RecordKey]) -> SheetKey:
+    """Return the sheet that a picture belongs to: where nobody is named, the only one of its point, or the lead's."""
+    if key.observer:
+        return key
+    there = [one for one in keys if isinstance(one, SheetKey) and replace(one, observer="") == key]
+    return there[0] if len(there) == 1 else replace(key, observer=season.lead_of(key.route, key.visit))
+
+
+def _all_said(
+    paths: Sequence[Path], season: FieldSeason, records: Sequence[VisitRecord], faults: list[Fault]
+) -> list[FileSaid]:
+    """Return what files say; raises InputError with the faults of all, and those that were found before."""
     recorded: dict[VisitKey, tuple[dt.date, ...]] = {}
     for record in records:
         recorded[record.key.visit_key] = (*recorded.get(record.key.visit_key, ()), record.key.date)
-    read, faults = list[FileSaid](), list[Fault]()
+    read = list[FileSaid]()
     for path in _files(paths, faults):
         try:
             read.append(file_said(path, season, recorded))
@@ -172,11 +203,12 @@ class _Held:
         """Join what is said with a sheet that stands."""
         old = sheet_parts(before) if before is not None else {}
         joint = joined(old, said.parts)
-        unread = (*_still_unread(before.unread if before is not None else (), said), *said.unread)
-        made = sheet_of(replace(said, parts=joint.parts, unread=unread), self.season.form.sides, before)
+        sides = self.season.form.sides
+        unread = (*_still_unread(before.unread if before is not None else (), said, sides), *said.unread)
+        made = sheet_of(replace(said, parts=joint.parts, unread=unread), sides, before)
         made = replace(made, state=self._sheet_state(made))
         was_final = before is not None and before.state is SheetState.FINAL
-        if before is not None and replace(before, state=made.state) == made and (was_final or before == made):
+        if before is not None and _same_sheet(before, made) and (was_final or before == made):
             self.same += 1
         elif was_final and made.state is SheetState.DRAFT and (unread or not self.draft):
             self._final_stays(said, joint.changed)
@@ -234,14 +266,19 @@ class _Held:
         )
 
 
-def _still_unread(before: Sequence[UnreadCell], said: Said) -> Iterator[UnreadCell]:
+def _same_sheet(one: HabitatSheet, other: HabitatSheet) -> bool:
+    """Whether two sheets say the same, however far they have come."""
+    return replace(one, state=SheetState.DRAFT) == replace(other, state=SheetState.DRAFT)
+
+
+def _still_unread(before: Sequence[UnreadCell], said: Said, sides: Sequence[Side]) -> Iterator[UnreadCell]:
     """Yield what could not be read earlier and what came now says nothing of."""
     now = _known_by(said.parts)
     fresh = {cell.field for cell in said.unread}
+    whole = not said.unread and all((COVER, side.value) in said.parts for side in sides)
     for cell in before:
-        whole = said.parts and not said.unread and cell.field not in now
         mended = cell.field in now or any(cell.field.startswith(f"{name} in ") for name in now)
-        if not (mended or cell.field in fresh or whole):
+        if not (whole or mended or cell.field in fresh):
             yield cell
 
 

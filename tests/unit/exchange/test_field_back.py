@@ -168,8 +168,9 @@ def test_that_merged_cells_carry_their_route_and_visit_down_and_it_is_said(tmp_p
     merged = openpyxl.Workbook()
     sheet = merged.worksheets[0]
     rows: list[list[str | int]] = [["R01", 1, 1, 60, 40], ["R01", 1, 2, 50, 50], ["R01", 1, 3, 100]]
-    for row in (["route", "visit", "point", "TH", "SH"], *rows):
-        sheet.append(list(row))
+    sheet.append(["route", "visit", "point", "TH", "SH"])
+    for row in rows:
+        sheet.append(row)
     sheet.merge_cells("A2:A4")
     sheet.merge_cells("B2:B4")
     merged.save(path)

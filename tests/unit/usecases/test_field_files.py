@@ -1,0 +1,294 @@
+"""Fill-in files and a season file: written for each volunteer, kept in one step, joined with what stands."""
+
+from __future__ import annotations
+
+import datetime as dt
+import itertools
+import shutil
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from PIL import Image
+
+from planner.domain.errors import ImpossibleError, InputError
+from planner.domain.field.habitat_sheet import SheetKey, SheetState
+from planner.domain.field.visit_record import RecordState
+from planner.domain.plan import Status, VisitKey
+from planner.domain.window import PartOfDay
+from planner.light import window_table
+from planner.store import SeasonFile
+from planner.usecases.field_files import (
+    Back,
+    FilledStandThereError,
+    back_findings,
+    keep_back,
+    read_back,
+    write_fill_in,
+)
+from planner.usecases.field_files.evening_light import EveningLight
+from tests.unit.exchange.field_samples import EVENING, FIRST_ROW, PLAN, SEASON, WHOLE, Typist
+from tests.unit.exchange.samples import write
+
+TODAY = dt.date(2026, 7, 1)
+HEADER = "route,visit,point,observer,TH,SH,grazed,livestock"
+
+
+@pytest.fixture(scope="module")
+def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The season file with its plan; do not change it."""
+    path = tmp_path_factory.mktemp("season") / "season.dimpsy"
+    with SeasonFile.create(path, SEASON) as file, file.step("Plan by hand"):
+        file.save_plan(PLAN)
+    return path
+
+
+@pytest.fixture
+def file(made: Path, tmp_path: Path) -> Iterator[SeasonFile]:
+    """A copy of it that a test may change."""
+    shutil.copy(made, tmp_path / made.name)
+    with SeasonFile.open(tmp_path / made.name) as opened:
+        yield opened
+
+
+def table(file: SeasonFile, *lines: str, name: str = "back.csv") -> Path:
+    return write(file.path.with_name(name), "\n".join((HEADER, *lines)) + "\n")
+
+
+def kept(file: SeasonFile, *lines: str, draft: bool = False) -> Back:
+    back = read_back(file, [table(file, *lines)], TODAY, draft=draft)
+    keep_back(file, back, TODAY)
+    return back
+
+
+def one_sheet(file: SeasonFile) -> tuple[dict[str, int], SheetState]:
+    (sheet,) = file.sheets()
+    return dict(sheet.covers[0].percents), sheet.state
+
+
+def test_that_everybody_with_an_outing_gets_a_workbook_and_only_they(file: SeasonFile, tmp_path: Path) -> None:
+    written = write_fill_in(file, tmp_path / "out")
+    assert [one.volunteer for one in written] == ["V01", "V02"]
+    assert [path.name for one in written for path in one.paths] == [
+        "V01 Ada Example sheets.xlsx",
+        "V02 Ben Sample sheets.xlsx",
+    ]
+    assert [(one.visits, one.sheets) for one in written] == [(2, 8), (2, 7)]
+    (text,) = write_fill_in(file, tmp_path / "csv", ["Ben Sample"], csv=True)
+    assert [path.name for path in text.paths] == [
+        f"V02 Ben Sample {kind}.csv" for kind in ("habitat", "visits", "counts")
+    ]
+
+
+def test_that_files_somebody_may_have_written_into_are_not_replaced_unasked(file: SeasonFile, tmp_path: Path) -> None:
+    folder = tmp_path / "out"
+    (one,) = write_fill_in(file, folder, ["V01"])
+    one.paths[0].write_bytes(b"typed into")
+    with pytest.raises(FilledStandThereError) as caught:
+        write_fill_in(file, folder)
+    assert caught.value.reasons == (str(one.paths[0]),)
+    assert [path.name for path in folder.iterdir()] == [one.paths[0].name]
+    write_fill_in(file, folder, force=True)
+    assert one.paths[0].read_bytes() != b"typed into"
+
+
+def test_that_strangers_and_people_without_an_outing_are_told(file: SeasonFile, tmp_path: Path) -> None:
+    with pytest.raises(ImpossibleError, match="'V09'"):
+        write_fill_in(file, tmp_path / "out", ["V09"])
+    with file.step("Take the plan away"):
+        file.save_plan(PLAN.without(VisitKey("R01", 1)).without(VisitKey("R02", 1)))
+    with pytest.raises(ImpossibleError, match="has an outing"):
+        write_fill_in(file, tmp_path / "out", ["V02"])
+    assert not (tmp_path / "out").exists()
+
+
+def test_that_sheets_and_records_are_kept_in_one_step_that_can_be_undone(file: SeasonFile, tmp_path: Path) -> None:
+    (one,) = write_fill_in(file, tmp_path / "out", ["V01"])
+    typist = Typist(one.paths[0])
+    typist.type(FIRST_ROW, WHOLE)
+    typist.type(FIRST_ROW + 1, {**WHOLE, "class TH": 50})
+    typist.turn_to("Counts")
+    light = EveningLight(SEASON, PLAN)("R01", EVENING)
+    for row, point in enumerate(range(4), start=FIRST_ROW):
+        began = (light.open_utc + dt.timedelta(minutes=2 + 12 * point)).astimezone(SEASON.tzinfo)
+        values = {"arrived": began - dt.timedelta(minutes=2), "began": began, "ended": began + dt.timedelta(minutes=7)}
+        typist.type(row, {key: moment.time().replace(microsecond=0) for key, moment in values.items()})
+    typist.turn_to("Visits")
+    typist.type(FIRST_ROW, {"home": "00:12", "first wind": 5, "first rain": "none", "last rain": "none"})
+    before = file.revision
+    back = read_back(file, [typist.save()], TODAY)
+    assert file.revision == before
+    done = keep_back(file, back, TODAY)
+    assert done.changed is not None
+    assert done.changed.label == "Record 2 habitat sheets and 1 visit record from V01 Ada Example sheets.xlsx"
+    assert len(file.history()) == 2
+    assert [sheet.state for sheet in file.sheets()] == [SheetState.FINAL, SheetState.DRAFT]
+    (record,) = file.records()
+    assert (record.state, record.team) == (RecordState.FINAL, ("V01", "V02"))
+    assert done.done == (VisitKey("R01", 1),)
+    assert file.plan().by_key[VisitKey("R01", 1)].status is Status.DONE
+    again = read_back(file, [typist.path], TODAY)
+    assert (again.changes, again.same) == (False, 3)
+    assert keep_back(file, again, TODAY).changed is None
+    file.undo()
+    assert (file.sheets(), file.records(), file.plan()) == ((), (), PLAN)
+
+
+def test_that_what_came_back_goes_out_again_filled_in(file: SeasonFile, tmp_path: Path) -> None:
+    kept(file, "R01,1,1,V01,60,40,0,0", "R01,1,2,V01,some,40,0,0", "R01,1,2,V02,100,,0,0")
+    (one,) = write_fill_in(file, tmp_path / "out", ["V01"])
+    typist = Typist(one.paths[0])
+    said = [typist.sheet.cell(row, typist.column("class TH")).value for row in range(FIRST_ROW, FIRST_ROW + 4)]
+    assert said == [60, "some", None, None]
+    typist.type(FIRST_ROW + 1, {"class TH": 60})
+    back = read_back(file, [typist.save()], TODAY)
+    (mended,) = back.sheets
+    assert (mended.key.point, mended.state, mended.unread) == (2, SheetState.FINAL, ())
+
+
+def test_that_a_sheet_without_a_fault_is_final_any_other_a_draft_and_all_are_drafts_if_wished(file: SeasonFile) -> None:
+    back = kept(file, "R01,1,1,V01,60,40,0,0", "R01,1,2,V01,60,30,0,0", "R01,1,3,V01,65,35,0,0", "R01,1,4,V01,60,40,,0")
+    assert [sheet.state.value for sheet in back.sheets] == ["final", "draft", "draft", "draft"]
+    assert [sheet.state.value for sheet in kept(file, "R02,1,1,V02,60,40,0,0", draft=True).sheets] == ["draft"]
+
+
+def test_that_a_final_sheet_changed_by_a_later_file_is_told_and_an_empty_cell_takes_nothing_back(
+    file: SeasonFile,
+) -> None:
+    kept(file, "R01,1,1,V01,60,40,10,4")
+    back = kept(file, "R01,1,1,V01,40,60,,")
+    assert back.notes == ("R01 visit 1 point 1 by V01: classes replaced: was SH 40, TH 60, now SH 60, TH 40.",)
+    assert one_sheet(file) == ({"SH": 60, "TH": 40}, SheetState.FINAL)
+    assert (file.sheets()[0].grazed_percent, file.sheets()[0].livestock) == (10, 4)
+
+
+def test_that_a_final_sheet_stays_where_what_came_is_not_faultless(file: SeasonFile) -> None:
+    kept(file, "R01,1,1,V01,60,40,10,4")
+    back = kept(file, "R01,1,1,V01,50,forty,10,4")
+    assert not back.changes
+    assert len(back.bad) == 1
+    assert "the final one stays as it is" in back.notes[0]
+    assert "TH 50" in back.notes[0]
+    assert one_sheet(file) == ({"SH": 40, "TH": 60}, SheetState.FINAL)
+
+
+def test_that_what_could_not_be_read_stays_until_it_is_read(file: SeasonFile) -> None:
+    kept(file, "R01,1,1,V01,sixty,40,0,0")
+    assert [(cell.field, cell.text) for cell in file.sheets()[0].unread] == [("TH", "sixty")]
+    kept(file, "R01,1,1,V01,,,10,")
+    assert one_sheet(file)[1] is SheetState.DRAFT
+    assert file.sheets()[0].grazed_percent == 10
+    assert file.sheets()[0].unread
+    kept(file, "R01,1,1,V01,60,40,,")
+    assert one_sheet(file) == ({"SH": 40, "TH": 60}, SheetState.FINAL)
+
+
+def test_that_two_files_that_differ_are_both_kept_and_mended_by_a_third(file: SeasonFile) -> None:
+    one = table(file, "R01,1,1,V01,60,40,0,0", name="one.csv")
+    two = table(file, "R01,1,1,V01,50,50,0,0", name="two.csv")
+    back = read_back(file, [one, two], TODAY)
+    assert [str(cell.stood) for cell in back.bad] == ["SH 50, TH 50"]
+    keep_back(file, back, TODAY)
+    assert file.sheets()[0].unread[0].text == "SH 50, TH 50"
+    kept(file, "R01,1,1,V01,50,50,0,0")
+    assert one_sheet(file) == ({"SH": 50, "TH": 50}, SheetState.FINAL)
+
+
+def test_that_times_that_could_not_be_read_leave_the_note_once_they_are(file: SeasonFile) -> None:
+    path = file.path.with_name("counts.csv")
+    for ended, draft in (("half ten", True), ("22:30", False)):
+        write(path, f"route,visit,point,began,ended,note\nR01,1,1,22:24,{ended},windy\n")
+        back = read_back(file, [path], TODAY)
+        keep_back(file, back, TODAY)
+        (record,) = file.records()
+        assert (record.state is RecordState.DRAFT) == draft
+        assert ("Could not be read: ended at point 1: 'half ten'" in record.note) == draft
+        assert record.counts[0].note == "windy"
+
+
+def test_that_a_visit_still_to_come_is_a_draft_and_an_unplanned_one_is_kept_and_told(file: SeasonFile) -> None:
+    path = write(
+        file.path.with_name("counts.csv"),
+        "route,visit,point,date,began\nR01,2,1,,22:24\nR02,2,1,2026-06-20,22:24\n",
+    )
+    today = EVENING + dt.timedelta(days=1)
+    back = read_back(file, [path], today)
+    assert [record.state for record in back.records] == [RecordState.DRAFT, RecordState.DRAFT]
+    assert all("still to come" in note for note in back.notes)
+    later = read_back(file, [path], TODAY)
+    keep_back(file, later, TODAY)
+    assert any("R02" in str(one.subject) and "plan" in one.what for one in back_findings(file, later, TODAY))
+
+
+def test_that_a_faulty_file_among_good_ones_changes_nothing_and_every_fault_is_told(file: SeasonFile) -> None:
+    good = table(file, "R01,1,1,V01,60,40,0,0")
+    folder = file.path.with_name("empty")
+    folder.mkdir()
+    with pytest.raises(InputError) as caught:
+        read_back(
+            file, [good, write(good.with_name("torn.xlsx"), b"PK\x03\x04"), good.with_name("gone.csv"), folder], TODAY
+        )
+    assert len(caught.value.faults) == 3
+    assert file.sheets() == ()
+
+
+def test_that_a_folder_is_read_file_by_file_and_each_file_once(file: SeasonFile) -> None:
+    folder = file.path.with_name("inbox")
+    folder.mkdir()
+    for number in (1, 2):
+        write(folder / f"{number}.csv", f"{HEADER}\nR01,1,{number},V01,60,40,0,0\n")
+    write(folder / "~$1.xlsx", b"a lock file of a spreadsheet")
+    back = read_back(file, [folder, folder / "1.csv"], TODAY)
+    assert [(each.path.name, each.sheets) for each in back.files] == [("1.csv", 1), ("2.csv", 1)]
+
+
+def test_that_nothing_is_kept_once_the_season_has_changed(file: SeasonFile) -> None:
+    back = read_back(file, [table(file, "R01,1,1,V01,60,40,0,0")], TODAY)
+    kept(file, "R01,1,2,V01,60,40,0,0")
+    with pytest.raises(ImpossibleError, match="changed"):
+        keep_back(file, back, TODAY)
+
+
+def test_that_pictures_are_attached_to_the_sheet_of_their_point(file: SeasonFile) -> None:
+    picture = file.path.with_name("north.png")
+    Image.new("RGB", (40, 30), "green").save(picture)
+    path = table(file, "R01,1,1,V02,60,40,0,0")
+    back = read_back(file, [path], TODAY, photos=[(SheetKey("R01", 1, 1), picture)])
+    keep_back(file, back, TODAY)
+    (sheet,) = file.sheets()
+    assert (sheet.key.observer, [photo.name for photo in sheet.photos]) == ("V02", ["north.png"])
+    assert keep_back(file, read_back(file, [path], TODAY), TODAY).changed is None
+
+
+def test_that_a_broken_or_huge_picture_or_one_of_nowhere_is_refused_before_anything_is_kept(file: SeasonFile) -> None:
+    broken = write(file.path.with_name("north.jpg"), b"\xff\xd8\xff\xe0 cut off")
+    huge = file.path.with_name("huge.jpg")
+    with huge.open("wb") as stream:
+        stream.truncate(200 * 1024 * 1024)
+    key = SheetKey("R01", 1, 1, "V01")
+    photos = [(key, broken), (key, huge), (SheetKey("R01", 1, 9), broken)]
+    with pytest.raises(InputError) as caught:
+        read_back(file, [table(file, "R01,1,1,V01,60,40,0,0")], TODAY, photos=photos)
+    assert [Path(fault.source).name for fault in caught.value.faults] == [
+        "north.jpg",
+        "huge.jpg",
+        "north.jpg",
+        "north.jpg",
+    ]
+    assert "200" in caught.value.faults[1].found
+
+
+def test_that_the_window_of_an_evening_is_that_of_the_light_and_follows_the_plan() -> None:
+    light = EveningLight(SEASON, PLAN)
+    window = SEASON.protocol.windows[0]
+    table = window_table(window, [SEASON.route("R01").points[0].place], [EVENING], SEASON.zone)
+    (span,) = table.at(0, 0).passes  # type: ignore[union-attr]  # there is a window on that evening
+    assert light("R01", EVENING) == span
+    assert light("R01", EVENING) is light("R01", EVENING)
+    bare = replace(SEASON, routes=(replace(SEASON.routes[0], points=()),))
+    usual = EveningLight(bare, PLAN)("R01", EVENING)
+    assert window.part is PartOfDay.DUSK
+    assert f"{usual.open_utc.astimezone(SEASON.tzinfo):%H:%M}" == "19:00"
+    days = itertools.pairwise(light("R01", EVENING + dt.timedelta(days=day)).open_utc for day in range(3))
+    assert all(dt.timedelta(hours=23) < b - a < dt.timedelta(hours=25) for a, b in days)
