@@ -28,6 +28,7 @@ class RoomName(StrEnum):
     TODAY = "today"
     PAPER = "paper"
     SHEETS = "sheets"
+    REPORTS = "reports"
 
 
 @dataclass(frozen=True, slots=True)

@@ -131,6 +131,13 @@ def _sheets(path: QPainterPath) -> None:
     _line(path, (12, 12), (4.2, 16.5))
 
 
+def _reports(path: QPainterPath) -> None:
+    """Bars that grow, on a line."""
+    _line(path, (2, 21), (22, 21))
+    for left, top in ((4, 13), (10, 8), (16, 3)):
+        path.addRect(QRectF(left, top, 4, 18 - top))
+
+
 def _undo(path: QPainterPath) -> None:
     _line(path, (8, 4), (4, 8), (8, 12))
     path.moveTo(4, 8)
@@ -188,6 +195,7 @@ DRAWINGS: Mapping[str, Drawing] = {
     "today": _today,
     "paper": _paper,
     "sheets": _sheets,
+    "reports": _reports,
     "undo": _undo,
     "redo": _redo,
     "find": _find,

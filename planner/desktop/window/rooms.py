@@ -19,6 +19,7 @@ _CLASSES: Mapping[RoomName, tuple[str, str]] = {
     RoomName.TODAY: ("planner.desktop.today.room", "TodayRoom"),
     RoomName.PAPER: ("planner.desktop.paper.room", "PaperRoom"),
     RoomName.SHEETS: ("planner.desktop.sheets.room", "SheetsRoom"),
+    RoomName.REPORTS: ("planner.desktop.reports.room", "ReportsRoom"),
 }
 
 
@@ -47,4 +48,5 @@ def room_title(name: RoomName) -> str:
         RoomName.TODAY: QCoreApplication.translate("rooms", "Today"),
         RoomName.PAPER: QCoreApplication.translate("rooms", "Paper"),
         RoomName.SHEETS: QCoreApplication.translate("rooms", "Sheets"),
+        RoomName.REPORTS: QCoreApplication.translate("rooms", "Reports"),
     }[name]

@@ -1,0 +1,1 @@
+"""The Reports room: the figures that a coordinator answers for, plots with tables beside them, and files."""

@@ -1,0 +1,68 @@
+"""Rows of figures for a table: what is shown, and what it is ordered by."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
+
+Index = QModelIndex | QPersistentModelIndex
+SORT_ROLE = Qt.ItemDataRole.UserRole + 1
+_NOWHERE = QModelIndex()
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """One cell."""
+
+    text: str
+    order: str | float | None = None
+    """What the column is ordered by; None: the text."""
+
+
+class FiguresModel(QAbstractTableModel):
+    """A table whose columns are given once, and its rows again and again."""
+
+    def __init__(self, headers: Sequence[str], parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._headers = tuple(headers)
+        self._rows: Sequence[Sequence[Figure]] = ()
+
+    @property
+    def rows(self) -> Sequence[Sequence[Figure]]:
+        """What it shows."""
+        return self._rows
+
+    def show_rows(self, rows: Sequence[Sequence[Figure]]) -> None:
+        """Show other rows."""
+        self.beginResetModel()
+        self._rows = rows
+        self.endResetModel()
+
+    def rowCount(self, parent: Index = _NOWHERE) -> int:
+        """Return how many rows there are."""
+        return 0 if parent.isValid() else len(self._rows)
+
+    def columnCount(self, parent: Index = _NOWHERE) -> int:
+        """Return how many columns there are."""
+        return 0 if parent.isValid() else len(self._headers)
+
+    def headerData(self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole) -> object:
+        """Return the title of a column."""
+        if orientation is not Qt.Orientation.Horizontal or role != Qt.ItemDataRole.DisplayRole:
+            return super().headerData(section, orientation, role)
+        return self._headers[section]
+
+    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> object:
+        """Return what a cell shows; figures stand at the right."""
+        if not index.isValid():
+            return None
+        cell = self._rows[index.row()][index.column()]
+        if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.ToolTipRole):
+            return cell.text
+        if role == SORT_ROLE:
+            return cell.text if cell.order is None else cell.order
+        if role == Qt.ItemDataRole.TextAlignmentRole and isinstance(cell.order, float):
+            return Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
+        return None
