@@ -30,6 +30,8 @@ BEGUN_MM, CODED_BEGUN_MM = 52.0, 57.0
 """Left edge of the next column; the second where a code stands beside the planned time."""
 BEGUN_WIDE_MM = 24.0
 NOTES_MM = 52.0
+LINE_MM = 0.25
+"""Thickness of the lines between columns: a code keeps clear of them."""
 
 CountKey = tuple[int, int]
 """Point and run."""
@@ -106,7 +108,7 @@ def _look(lines: Sequence[SheetLine], room: float) -> LineLook:
     if height < CODE_MM or any(len(line.planned) > 1 for line in lines):
         return LineLook(height, coded=False)
     widest = max(_clock_width(shown) for line in lines for shown in line.planned if line.first and shown is not None)
-    return LineLook(height, coded=PLANNED_MM + widest + CODE_MM <= CODED_BEGUN_MM)
+    return LineLook(height, coded=PLANNED_MM + widest + CODE_MM + LINE_MM <= CODED_BEGUN_MM)
 
 
 def _clock_width(shown: Shown) -> float:
@@ -155,15 +157,15 @@ def _row(line: SheetLine, look: LineLook) -> Block:
         else:
             _paint_planned(canvas, place, line)
         for left in (*others, box.width - NOTES_MM):
-            canvas.line((box.left + left, box.top), (box.left + left, box.bottom), 0.25)
-        canvas.line((box.left, box.bottom), (box.right, box.bottom), 0.25)
+            canvas.line((box.left + left, box.top), (box.left + left, box.bottom), LINE_MM)
+        canvas.line((box.left, box.bottom), (box.right, box.bottom), LINE_MM)
 
     return Block(look.height, paint)
 
 
 def _paint_coded(canvas: Canvas, box: Box, line: SheetLine) -> None:
     """Set the planned start over the coordinates, the code beside them."""
-    draw_code(canvas, (box.right - CODE_MM, box.top + (box.height - CODE_MM) / 2), line.point.place)
+    draw_code(canvas, (box.right - LINE_MM - CODE_MM, box.top + (box.height - CODE_MM) / 2), line.point.place)
     top = box.top + (box.height - CLOCK.line - 2 * SMALL.line) / 2
     if line.planned[0] is not None:
         _paint_clock(canvas, (box.left + 1.5, top + CLOCK.ascent), line.planned[0])
