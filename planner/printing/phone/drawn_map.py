@@ -21,7 +21,8 @@ HIGH = (62.0, 130.0)
 """Least and most height."""
 INSET = 7.0
 AROUND_M = 250.0
-ROAD_NAMES = 8
+ROAD_NAMES, MOST_TRIED = 8, 200
+"""Names that are set at most, and roads for which a place is looked for."""
 LETTER = 0.62
 """Width of a letter as a share of its size, on the wide side: what room a name is given."""
 NAME_SIZE, MARK_SIZE = 3.4, 4.0
@@ -220,7 +221,7 @@ def _clear_box(boxes: Iterator[Box], frame: Box, taken: Sequence[Box]) -> Box | 
 def _road_names(chart: Chart, taken: Sequence[Box]) -> Iterator[tuple[str, Box]]:
     """Yield names of the longest roads, each once, where they lie on nothing else."""
     placed = list(taken)
-    longest = sorted(chart.day.map.roads, key=lambda road: -len(road.line))
+    longest = sorted(chart.day.map.roads, key=lambda road: -len(road.line))[:MOST_TRIED]
     named: set[str] = set()
     for road in longest:
         if not road.name or road.name in named or len(named) >= ROAD_NAMES:

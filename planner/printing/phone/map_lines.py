@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
+import numpy as np
 import shapely
 
 from planner.domain.geo import Place
@@ -30,32 +31,42 @@ def road_rank(kind: str) -> int:
     return 0 if plain in BROAD else 1 if plain in MIDDLE else 2
 
 
-def drawn_line(places: Sequence[Place], projection: Projection, frame: Box) -> tuple[Line, ...]:
-    """Return the parts of a line that lie in the frame, with the corners that can be seen."""
-    if len(places) < 2:
+def drawn_lines(lines: Sequence[Sequence[Place]], projection: Projection, frame: Box) -> tuple[tuple[int, Line], ...]:
+    """Return the parts of lines that lie in the frame, each with its line's number, with the corners that are seen."""
+    numbers = [number for number, line in enumerate(lines) if len(line) > 1]
+    if not numbers:
         return ()
-    line = shapely.linestrings([projection.spot(place) for place in places])
-    inside = shapely.clip_by_rect(line, frame.left, frame.top, frame.right, frame.bottom)
-    parts = shapely.get_parts(shapely.simplify(inside, TOLERANCE))
-    lines = [tuple((x, y) for x, y in shapely.get_coordinates(part).tolist()) for part in parts]
-    return tuple(line for line in lines if len(line) > 1)
+    corners = [projection.spot(place) for number in numbers for place in lines[number]]
+    owners = np.repeat(np.arange(len(numbers)), [len(lines[number]) for number in numbers])
+    whole = shapely.linestrings(np.array(corners), indices=owners)
+    inside = shapely.clip_by_rect(whole, frame.left, frame.top, frame.right, frame.bottom)
+    parts, of = shapely.get_parts(shapely.simplify(inside, TOLERANCE), return_index=True)
+    drawn = (tuple((x, y) for x, y in shapely.get_coordinates(part).tolist()) for part in parts)
+    return tuple((numbers[at], line) for at, line in zip(of.tolist(), drawn, strict=True) if len(line) > 1)
+
+
+def drawn_line(places: Sequence[Place], projection: Projection, frame: Box) -> tuple[Line, ...]:
+    """Return the parts of one line that lie in the frame."""
+    return tuple(line for _, line in drawn_lines([places], projection, frame))
 
 
 def drawn_roads(
     roads: Sequence[MapRoad], way: Sequence[Place], projection: Projection, frame: Box
 ) -> Mapping[int, tuple[Line, ...]]:
     """Return the lines of each rank of roads; where there are too many, those that matter least are missing."""
-    lines = [(road_rank(road.kind), line) for road in roads for line in drawn_line(road.line, projection, frame)]
+    drawn = drawn_lines([road.line for road in roads], projection, frame)
+    lines = [(road_rank(roads[number].kind), line) for number, line in drawn]
     if sum(len(line) for _, line in lines) > MOST_CORNERS:
         lines = list(_nearest(lines, [projection.spot(place) for place in way]))
     return {rank: tuple(line for one, line in lines if one == rank) for rank in (2, 1, 0)}
 
 
 def _nearest(lines: Sequence[tuple[int, Line]], way: Sequence[Spot]) -> Iterator[tuple[int, Line]]:
-    ground = shapely.multipoints(list(way))
-    far_off = [float(shapely.distance(shapely.linestrings(line), ground)) for _, line in lines]
+    owners = np.repeat(np.arange(len(lines)), [len(line) for _, line in lines])
+    drawn = shapely.linestrings(np.array([spot for _, line in lines for spot in line]), indices=owners)
+    far_off = np.atleast_1d(shapely.distance(drawn, shapely.multipoints(list(way))))
     left = MOST_CORNERS
-    for number in sorted(range(len(lines)), key=lambda at: (lines[at][0], far_off[at])):
+    for number in sorted(range(len(lines)), key=lambda at: (lines[at][0], float(far_off[at]))):
         left -= len(lines[number][1])
         if left < 0:
             return

@@ -251,10 +251,10 @@ def test_that_every_name_within_the_page_is_there_once_and_every_reference_finds
 
 
 def _city() -> RouteMap:
-    """Six thousand short streets round the points of the ordinary plan."""
+    """Four thousand short streets round the points of the ordinary plan."""
     first = ten_points().days[0].route.points[0].place
     streets = []
-    for number in range(6_000):
+    for number in range(4_000):
         north, east = divmod(number, 100)
         spots = [Place(first.latitude + north * 4e-4 + at * 1e-4 * (at % 2), first.longitude + (east + at / 4) * 1e-3)
                  for at in range(4)]  # fmt: skip
