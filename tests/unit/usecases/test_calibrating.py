@@ -15,7 +15,7 @@ from planner.domain.errors import ImpossibleError
 from planner.domain.field.drive_factors import DriveFactor, DriveFactors
 from planner.domain.field.visit_record import PointRecord, RecordState, VisitRecord
 from planner.domain.finding import Rule
-from planner.domain.plan import Plan
+from planner.domain.plan import Plan, VisitKey
 from planner.domain.season import Season
 from planner.domain.travel import FigureSource
 from planner.scheduling import SeasonProblem, audit, outing_for
@@ -28,7 +28,7 @@ from planner.usecases.opening import road_network
 from planner.usecases.season_problem import season_problem
 from tests.unit.travel.road_maps import Node, write_osm
 from tests.unit.usecases.checked_seasons import june
-from tests.unit.usecases.edited_seasons import PLAN, SEASON
+from tests.unit.usecases.edited_seasons import PLAN, SEASON, made
 from tests.unit.usecases.recorded_visits import Truth, record_visits
 
 SLOW = DriveFactors(DriveFactor("", 1.2, 30), (DriveFactor("T2", 1.1, 12),), (DriveFactor("unclassified", 1.4, 20),))
@@ -108,10 +108,18 @@ def test_that_what_no_longer_fits_is_told_and_is_what_the_audit_says_afterwards(
         assert visit.margin_after_minutes == outing_for(after, planned, planned.lead).margin_minutes
 
 
-def test_that_visits_that_are_past_are_not_told_of() -> None:
-    problem = season_problem(SEASON, None, june(5))
-    found = calibration(problem, PLAN, None, record_visits(SEASON, None, PLAN.visits, Truth({}, {})))
-    assert [visit.date for route in found.routes for visit in route.visits] == [june(12)]
+def test_that_visits_that_are_past_or_made_are_not_told_of() -> None:
+    # V1 drives far longer than they would.
+    records = record_visits(SEASON, None, PLAN.visits, Truth({}, {}, other=4.0))
+    done = made(PLAN, VisitKey("R1", 2))
+    for today, plan, told in (
+        (None, PLAN, {june(2), june(12), june(4)}),
+        (june(5), PLAN, {june(12)}),
+        (None, done, {june(2), june(4)}),
+    ):
+        found = calibration(season_problem(SEASON, None, today), plan, None, records)
+        assert {visit.date for route in found.routes for visit in route.visits} == told
+        assert {PLAN.by_key[VisitKey(one.subject.route, one.subject.visit or 0)].date for one in found.broken} == told
 
 
 def test_that_minutes_are_multiplied_and_the_overhead_is_not(dawn: Dawn) -> None:
