@@ -77,8 +77,8 @@ def _laid_out(day: DayPlan, radius_m: float) -> Chart:
 
 def _described(day: DayPlan) -> str:
     numbers = day.outing.order or tuple(point.number for point in day.route.points)
-    order = ", ".join(str(number) for number in numbers)
-    return f"Map of {day.route.title}, north at the top. Points in the order of the evening: {order}."
+    order = "in the order of the counts" if day.outing.order else "of the route"
+    return f"Map of {day.route.title}, north at the top. Points {order}: {', '.join(map(str, numbers))}."
 
 
 def _figure(value: float) -> str:
@@ -246,7 +246,8 @@ def _add_caption(figure: Element, chart: Chart) -> None:
     )
     put(bar, "path", class_="way", d=f"M.6 2v3h{_figure(width)}v-3")
     put(bar, "text", words, class_="length", x=_figure(width + 3.0), y="4")
-    put(caption, "span", "North is at the top. Arrows: the order of the evening.")
+    order = "the order of the counts" if chart.day.outing.order else "the way along the points"
+    put(caption, "span", f"North is at the top. Arrows: {order}.")
     roads = chart.day.map.attribution if chart.day.map.roads else "Roads not known: straight lines from point to point."
     put(caption, "span", roads)
     put(caption, "span", _where_to_park(chart.day))

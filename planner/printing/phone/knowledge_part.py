@@ -52,7 +52,7 @@ def add_habitat(main: Element, itinerary: Itinerary) -> None:
 def _class_words(rule: HabitatRule, number: int) -> str:
     one = rule.classes[number]
     hint = f": {one.hint}" if one.hint else ""
-    return f"{one.code} {one.name}{hint}{' (say in the note what it is)' if one.needs_note else ''}"
+    return f"{one.code} {one.name}{hint}{' (needs a note)' if one.needs_note else ''}"
 
 
 def _add_question(questions: Element, question: KeyQuestion) -> None:

@@ -117,7 +117,7 @@ def _add_foot(body: Element, itinerary: Itinerary) -> None:
     footer = put(body, "footer")
     label = put(footer, "label", class_="key")
     put(label, "input", type="checkbox", id="daylight")
-    say(label, " Black on white, for daylight: it takes the night out of your eyes")
+    say(label, " Black on white, for daylight. In the dark it dazzles.")
     put(footer, "p", PRIVATE.replace("This paper", "This page"), class_="loud")
     put(footer, "p", _edition(itinerary))
 
