@@ -7,25 +7,21 @@ from pathlib import Path
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction
-from PySide6.QtWidgets import QSplitter, QStackedLayout, QTabWidget, QWidget
+from PySide6.QtWidgets import QSplitter, QStackedLayout, QWidget
 
 from planner.desktop.desk import Desk
-from planner.desktop.sheets.findings_panel import FindingsPanel
+from planner.desktop.sheets.beside import Beside
 from planner.desktop.sheets.grid_pane import GridPane
-from planner.desktop.sheets.key_panel import KeyPanel
 from planner.desktop.sheets.page import SheetsPage
 from planner.desktop.sheets.photo_images import PhotoImages
-from planner.desktop.sheets.photo_panel import PhotoPanel
 from planner.desktop.sheets.photo_view import PhotoView
 from planner.desktop.sheets.route_pane import RoutePane
-from planner.desktop.sheets.words import tr
 from planner.domain.field.habitat_sheet import HabitatSheet, SheetKey, SheetState
 from planner.domain.finding import Finding, Rule, Severity, Subject
 from planner.usecases.sheet_standing import sheet_standings
 
 _SHARES = [232, 868]
 _HEIGHTS = [450, 215]
-_LEAST_BESIDE = 150
 _RULES = ("sheet.", "photo.")
 _OF_DRAFTS = frozenset(
     {
@@ -49,11 +45,8 @@ class HabitatPage(SheetsPage):
         images = PhotoImages(desk.session, self)
         self.routes = RoutePane(desk)
         self.pane = GridPane(desk)
-        self.findings = FindingsPanel(desk, images)
-        self.photos = PhotoPanel(desk, images)
-        self.key = KeyPanel()
+        self.beside = Beside(desk, images)
         self.large = PhotoView(desk, images)
-        self.beside = QTabWidget()
         self._lay_out()
         self._connect()
         self.setFocusProxy(self.pane.grid)
@@ -74,18 +67,17 @@ class HabitatPage(SheetsPage):
 
     def commands(self) -> Sequence[QAction]:
         """Return what can be done to sheets."""
-        return (*self.pane.actions_here.all, self.photos.attach, self.photos.detach)
+        return self.pane.actions_here.all
 
     def take_pictures(self, paths: Sequence[Path]) -> None:
         """Attach pictures that were dropped to the point that is stood on."""
-        self.beside.setCurrentWidget(self.photos)
         self.pane.keep()
-        self.photos.take(paths)
+        self.beside.take_pictures(paths)
 
     def _refresh(self) -> None:
         self._show_standings()
         self.pane.refresh()
-        self.key.show_rule(self.desk.session.snapshot.season.protocol.habitat)
+        self.beside.show_season()
 
     def _show_standings(self) -> None:
         found, said = self.desk.session.snapshot, self._findings()
@@ -94,7 +86,7 @@ class HabitatPage(SheetsPage):
 
     def _show_findings(self) -> None:
         code = self.routes.code
-        self.findings.show_route(code, [one for one in self._findings() if code in one.subject.routes])
+        self.beside.show_route(code, [one for one in self._findings() if code in one.subject.routes])
 
     def _findings(self) -> Sequence[Finding]:
         """Return what is found on sheets, but for what the grid shows of drafts anyhow."""
@@ -116,19 +108,7 @@ class HabitatPage(SheetsPage):
         self._show_findings()
 
     def _show_point(self) -> None:
-        sheet = self.pane.sheet
-        self.findings.show_point(sheet.key if sheet is not None else None)
-        self.photos.show_sheet(sheet, self.desk.session.snapshot.read_only_reason)
-        count = len(sheet.photos) if sheet is not None else 0
-        title = tr("Photos of point %1 (%2)", sheet.key.point, count) if sheet is not None else tr("Photos")
-        self.beside.setTabText(self.beside.indexOf(self.photos), title)
-
-    def _count(self, findings: int) -> None:
-        self.beside.setTabText(self.beside.indexOf(self.findings), tr("Between visits (%1)", findings))
-
-    def _ask_key(self) -> None:
-        self.beside.setCurrentWidget(self.key)
-        self.key.begin()
+        self.beside.show_point(self.pane.sheet)
 
     def _back_to_grid(self) -> None:
         self.pane.grid.setFocus(Qt.FocusReason.OtherFocusReason)
@@ -156,32 +136,24 @@ class HabitatPage(SheetsPage):
     def _back_to_sheets(self) -> None:
         if self._stack.currentWidget() is self.large:
             self._stack.setCurrentIndex(0)
-            self.photos.view.setFocus(Qt.FocusReason.OtherFocusReason)
+            self.beside.photos.view.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def _connect(self) -> None:
         session = self.desk.session
         self.routes.chosen.connect(self._route_chosen)
         self.pane.point_changed.connect(self._show_point)
-        self.pane.key_wanted.connect(self._ask_key)
-        self.key.put.connect(self._put)
-        self.key.opened.connect(self._open_cell)
-        self.key.left.connect(self._back_to_grid)
-        self.findings.correct.connect(self._correct)
-        self.findings.counted.connect(self._count)
-        self.photos.wanted_large.connect(self._show_large)
+        self.pane.key_wanted.connect(self.beside.ask_key)
+        self.beside.put.connect(self._put)
+        self.beside.opened.connect(self._open_cell)
+        self.beside.left.connect(self._back_to_grid)
+        self.beside.correct.connect(self._correct)
+        self.beside.wanted_large.connect(self._show_large)
         self.large.left.connect(self._back_to_sheets)
         session.snapshot_changed.connect(lambda _found: self._refresh())
         session.checked_changed.connect(lambda _checked: self._show_standings())
         self.desk.units_changed.connect(self._show_point)
 
     def _lay_out(self) -> None:
-        self.beside.setAccessibleName(tr("Beside the grid"))
-        self.beside.tabBar().setAccessibleName(tr("Beside the grid"))
-        self.beside.addTab(self.findings, tr("Between visits"))
-        self.beside.addTab(self.photos, tr("Photos"))
-        self.beside.addTab(self.key, tr("Class key"))
-        self.beside.setStyleSheet("QTabWidget::pane { border: 0; }")
-        self.beside.setMinimumHeight(_LEAST_BESIDE)
         right, split = QSplitter(Qt.Orientation.Vertical), QSplitter(Qt.Orientation.Horizontal)
         for splitter, parts, shares in (
             (right, (self.pane, self.beside), _HEIGHTS),

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import ClassVar
 
-from PySide6.QtCore import QMimeData
+from PySide6.QtCore import QMimeData, QTimer
 from PySide6.QtGui import QAction, QDragEnterEvent, QDropEvent
 from PySide6.QtWidgets import QHBoxLayout, QTabWidget, QVBoxLayout, QWidget
 
@@ -44,7 +44,8 @@ class SheetsRoom(Room):
         self.tabs.currentChanged.connect(self.page)
         desk.session.snapshot_changed.connect(lambda _found: self._judge())
         self._judge()
-        self.page(0)
+        # The frame of the room is there first; neither keeps the window from its events for long.
+        QTimer.singleShot(0, self, lambda: self.page(0))
 
     def page(self, number: int) -> SheetsPage:
         """Return a page, made now if it was not."""
@@ -53,7 +54,8 @@ class SheetsRoom(Room):
             layout = self._places[number].layout()
             if layout is not None:
                 layout.addWidget(made)
-            self.setFocusProxy(self._pages[0])
+            if number == 0:
+                self.setFocusProxy(made)
         return self._pages[number]
 
     def show_subject(self, subject: Subject) -> None:

@@ -117,8 +117,9 @@ class RouteFilter(QSortFilterProxyModel):
 
     def want(self, which: Which, kept: str) -> None:
         """Leave these, and the route of that code whatever it is."""
+        self.beginFilterChange()
         self._which, self._kept = which, kept
-        self.invalidateFilter()
+        self.endFilterChange(QSortFilterProxyModel.Direction.Rows)
 
     def filterAcceptsRow(self, source_row: int, source_parent: _Index) -> bool:
         """Return whether a route is wanted."""

@@ -78,6 +78,7 @@ class SheetModel(QAbstractTableModel):
         self.typed_sheets = TypedSheets()
         """What the file does not have yet."""
         self._faults: dict[int, tuple[SheetFault, ...]] = {}
+        self._moves: dict[int, frozenset[tuple[Side, str]]] = {}
         self.why_not = ""
         """Why nothing may be written; empty where it may."""
         self.current = -1
@@ -158,6 +159,7 @@ class SheetModel(QAbstractTableModel):
         self.beginResetModel()
         self._facts, self._columns = facts, columns
         self._faults.clear()
+        self._moves.clear()
         self.endResetModel()
 
     def sheet(self, row: int) -> HabitatSheet:
@@ -256,6 +258,7 @@ class SheetModel(QAbstractTableModel):
             return False
         self.typed_sheets.put(sheet, self._kept(sheet.key.point))
         self._faults.pop(row, None)
+        self._moves.pop(row, None)
         self.tell(row, row)
         self.typed.emit(row)
         return True
@@ -293,7 +296,9 @@ class SheetModel(QAbstractTableModel):
         earlier = facts.before.get(self.point(row))
         if earlier is None or cell is None or cell.kind is not CellKind.CLASS:
             return False
-        return (cell.side, cell.code) in moved_cells(earlier, self.sheet(row), facts.rule)
+        if row not in self._moves:
+            self._moves[row] = moved_cells(earlier, self.sheet(row), facts.rule)
+        return (cell.side, cell.code) in self._moves[row]
 
     def _tip(self, row: int, column: GridColumn) -> str:
         said = [fault_words(fault) for fault in self.faults_in(row, column)]
@@ -317,6 +322,7 @@ class SheetModel(QAbstractTableModel):
     def look_again(self) -> None:
         """Have every row judged and drawn anew."""
         self._faults.clear()
+        self._moves.clear()
         self.tell(0, self.rowCount() - 1)
 
     def tell(self, first: int, last: int) -> None:
