@@ -15,6 +15,7 @@ from planner.domain.travel import ESTIMATED_WORDS
 from planner.scheduling import SeasonProblem, audit
 from planner.store import SeasonFile
 from planner.travel import RoadNetwork
+from planner.usecases.calibrating import drive_findings
 from planner.usecases.measuring import homes_off_road_metres, route_facts
 from planner.usecases.opening import LOST_WORDS, road_network
 from planner.usecases.planning import is_past
@@ -109,6 +110,7 @@ def check_season(
     findings = [*_season_findings(season, network), *measured.said]
     if len(plan):
         findings += _of_plan(list(_unexplained(audit(problem, plan), findings)), plan, records)
+    findings += drive_findings(season, records)
     findings += record_findings(problem, plan, records)
     findings += kept_sheet_findings(season, plan, sheets, records, problem.today)
     fixed = {visit.key for visit in plan if visit.status is Status.DONE or is_past(visit, problem.today)}
@@ -203,9 +205,6 @@ def _season_findings(season: Season, network: RoadNetwork | None) -> Iterator[Fi
             )
     if season.routes and network is None:
         yield _no_roads(season)
-    if season.drive_factors.season is not None:
-        todo = "Calibrate again when more records are finished; going back to the map's drives is one step."
-        yield Finding(Rule.ROADS_RECORDED, Severity.NOTE, Subject(), season.drive_factors.said(), todo)
     yield from _memory(season.protocol)
 
 

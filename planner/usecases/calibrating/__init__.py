@@ -2,6 +2,7 @@
 
 from planner.usecases.calibrating.calibration import Calibrated, FactorChange, calibration
 from planner.usecases.calibrating.changes import RouteChange, VisitChange
+from planner.usecases.calibrating.findings import drive_findings
 from planner.usecases.calibrating.next_season import read_figure, speeds_differ, write_figure
 from planner.usecases.calibrating.recorded import LeftOut, LegKind, LegName, RecordedLeg
 from planner.usecases.calibrating.using import FactorsChanged, forget_calibration, use_calibration
@@ -17,6 +18,7 @@ __all__ = [
     "RouteChange",
     "VisitChange",
     "calibration",
+    "drive_findings",
     "forget_calibration",
     "read_figure",
     "speeds_differ",

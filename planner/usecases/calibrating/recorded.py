@@ -119,6 +119,14 @@ def recorded_drives(season: Season, network: RoadNetwork | None, records: Sequen
     return Recorded(tuple(legs), tuple(left), told)
 
 
+def drives_written(record: VisitRecord) -> int:
+    """Return of how many drives a record has departure and arrival, in that order."""
+    return sum(
+        span.left_utc is not None and span.arrived_utc is not None and span.left_utc <= span.arrived_utc
+        for span in _spans(record)
+    )
+
+
 @dataclass(frozen=True, slots=True)
 class _Span:
     """A drive as it is written down."""

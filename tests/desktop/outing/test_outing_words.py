@@ -107,6 +107,13 @@ def test_that_estimated_drives_say_how_far_they_may_be_off() -> None:
     assert "35 % less than the estimate, or 100 % and 3 minutes more" in words.estimate_words(guessed)
 
 
+def test_that_recorded_drives_say_so() -> None:
+    lane = _driven(evening(sight()).lanes[0], FigureSource.MEASURED)
+    drive = words.step_words(lane, lane.outing.steps[-1])
+    assert drive == "drive home, as recorded drives of this route say"
+    assert words.estimate_words(lane) == ""
+
+
 def _driven(lane: Lane, source: FigureSource) -> Lane:
     """Return a way of spending an evening whose drives come from one source."""
     steps = tuple(

@@ -14,18 +14,27 @@ from planner.domain.counting import CountRule, Segment
 from planner.domain.errors import ImpossibleError
 from planner.domain.field.drive_factors import DriveFactor, DriveFactors
 from planner.domain.field.visit_record import PointRecord, RecordState, VisitRecord
-from planner.domain.finding import Rule
+from planner.domain.finding import Rule, Severity
 from planner.domain.plan import Plan, VisitKey
 from planner.domain.season import Season
 from planner.domain.travel import FigureSource
-from planner.scheduling import SeasonProblem, audit, outing_for
+from planner.scheduling import SeasonProblem, after_rounds, audit, outing_for
 from planner.store import SeasonFile
 from planner.travel import RoadNetwork
-from planner.usecases.calibrating import Calibrated, LegKind, calibration, forget_calibration, use_calibration
+from planner.usecases.calibrating import (
+    Calibrated,
+    LegKind,
+    calibration,
+    drive_findings,
+    forget_calibration,
+    use_calibration,
+)
 from planner.usecases.calibrating.recorded import recorded_drives
 from planner.usecases.checking import check
 from planner.usecases.opening import road_network
+from planner.usecases.planning import plan
 from planner.usecases.season_problem import season_problem
+from planner.usecases.total_driving import total_drive_minutes
 from tests.unit.travel.road_maps import Node, write_osm
 from tests.unit.usecases.checked_seasons import june
 from tests.unit.usecases.edited_seasons import PLAN, SEASON, made
@@ -112,12 +121,12 @@ def test_that_visits_that_are_past_or_made_are_not_told_of() -> None:
     # V1 drives far longer than they would.
     records = record_visits(SEASON, None, PLAN.visits, Truth({}, {}, other=4.0))
     done = made(PLAN, VisitKey("R1", 2))
-    for today, plan, told in (
+    for today, stands, told in (
         (None, PLAN, {june(2), june(12), june(4)}),
         (june(5), PLAN, {june(12)}),
         (None, done, {june(2), june(4)}),
     ):
-        found = calibration(season_problem(SEASON, None, today), plan, None, records)
+        found = calibration(season_problem(SEASON, None, today), stands, None, records)
         assert {visit.date for route in found.routes for visit in route.visits} == told
         assert {PLAN.by_key[VisitKey(one.subject.route, one.subject.visit or 0)].date for one in found.broken} == told
 
@@ -280,6 +289,40 @@ def test_that_using_and_forgetting_are_one_step_each_and_taken_back(reedhaven: S
     assert reedhaven.season().drive_factors == used.factors
     with pytest.raises(ImpossibleError):
         use_calibration(reedhaven, DriveFactors())
+
+
+def test_that_the_next_plan_fits_the_drives_that_were_recorded_and_says_so(reedhaven: SeasonFile, dawn: Dawn) -> None:
+    factors = DriveFactors(
+        DriveFactor("", 1.6, 30), (DriveFactor("M01", 1.2, 12),), source="recorded drives of 5 visits"
+    )
+    use_calibration(reedhaven, factors)
+    with reedhaven.step("Take the plan away"):
+        reedhaven.save_plan(Plan())
+    planned = plan(reedhaven, stop=after_rounds(1))
+    assert planned.drives_said == (
+        "Drives are planned with recorded drives of 5 visits: 1.60 times what the map gives,"
+        " with figures of their own for 1 route."
+    )
+    assert planned.result.plan.visits
+    slower = season_problem(reedhaven.season(), dawn.network)
+    assert not [one for one in audit(slower, planned.result.plan) if one.severity is Severity.BROKEN]
+    assert total_drive_minutes(slower, planned.result.plan) > total_drive_minutes(dawn.problem, planned.result.plan)
+
+
+def test_that_a_check_says_that_finished_records_tell_of_drives_until_they_are_planned_with(dawn: Dawn) -> None:
+    records = dawn.records(Truth({}, {}))
+    drafts = [replace(one, state=RecordState.DRAFT) for one in records]
+    assert not list(drive_findings(dawn.season, drafts))
+    assert not list(drive_findings(dawn.season, [replace(one, counts=one.counts[:2]) for one in drafts]))
+    (told,) = drive_findings(dawn.season, [records[0], *drafts[1:]])
+    assert (told.rule, told.severity) == (Rule.ROADS_RECORDED, Severity.NOTE)
+    assert told.what == "Times of a finished record say how long drives take, and plans go by the map alone."
+    (told,) = drive_findings(dawn.season, records)
+    assert "10 finished records" in told.what
+    (told,) = drive_findings(replace(dawn.season, drive_factors=SLOW), records)
+    assert told.what == SLOW.said()
+    bare = replace(records[0], left_utc=None, home_utc=None, counts=records[0].counts[:3])
+    assert not list(drive_findings(dawn.season, [bare]))
 
 
 def test_that_the_check_sees_the_drives_that_are_planned_with(reedhaven: SeasonFile) -> None:

@@ -1,0 +1,25 @@
+"""What a check says of recorded drives: what is planned with them, or that nothing is yet."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from planner.domain.field.visit_record import RecordState, VisitRecord
+from planner.domain.finding import Finding, Rule, Severity, Subject
+from planner.domain.season import Season
+from planner.travel import LEAST_LEGS
+from planner.usecases.calibrating.recorded import drives_written
+
+
+def drive_findings(season: Season, records: Sequence[VisitRecord]) -> Iterator[Finding]:
+    """Yield what recorded drives are planned with, or that finished records tell of drives and nothing is."""
+    if season.drive_factors.season is not None:
+        todo = "Calibrate again when more records are finished; going back to the map's drives is one step."
+        yield Finding(Rule.ROADS_RECORDED, Severity.NOTE, Subject(), season.drive_factors.said(), todo)
+        return
+    finished = [record for record in records if record.state is RecordState.FINAL]
+    if sum(map(drives_written, finished)) >= LEAST_LEGS:
+        visits = "a finished record" if len(finished) == 1 else f"{len(finished)} finished records"
+        what = f"Times of {visits} say how long drives take, and plans go by the map alone."
+        todo = "See before and after with dimpsy calibrate FILE, and plan with it."
+        yield Finding(Rule.ROADS_RECORDED, Severity.NOTE, Subject(), what, todo)
