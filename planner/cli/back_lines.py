@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from planner.domain.field.habitat_sheet import SheetState
-from planner.domain.field.visit_record import RecordState
 from planner.usecases.field_files import Back, BadCell, FileBack, KeptBack
 
 _MOST_CELLS = 60
@@ -16,16 +14,7 @@ def back_lines(back: Back) -> Iterator[str]:
     """Yield what was read: file by file, then what it comes to, then every cell that could not be taken."""
     for each in back.files:
         yield f"{each.path.name}: {_held(each)}"
-    final = sum(sheet.state is SheetState.FINAL for sheet in back.sheets)
-    if back.sheets:
-        yield f"Habitat sheets new or changed: {len(back.sheets)}, {final} final, {len(back.sheets) - final} drafts."
-    whole = sum(record.state is RecordState.FINAL for record in back.records)
-    if back.records:
-        counts = sum(len(record.counts) for record in back.records)
-        drafts = len(back.records) - whole
-        yield f"Visit records new or changed: {len(back.records)}, {whole} final, {drafts} drafts; {counts} counts."
-    if back.same:
-        yield f"{_counted(back.same, 'sheet or record', 'sheets or records')} stood there already just so."
+    yield from back.words
     yield from cell_lines(back.bad)
     yield from back.notes
 
@@ -34,11 +23,7 @@ def cell_lines(bad: Iterable[BadCell]) -> Iterator[str]:
     """Yield each cell that could not be taken, and what to do."""
     cells = tuple(bad)
     if cells:
-        yield (
-            f"{_counted(len(cells), 'cell', 'cells')} could not be taken as it stands:"
-            if len(cells) == 1
-            else (f"{len(cells)} cells could not be taken as they stand:")
-        )
+        yield f"Cells that could not be taken as they stand: {len(cells)}"
     for number, cell in enumerate(cells[:_MOST_CELLS], start=1):
         about = f" ({cell.subject})" if cell.subject else ""
         yield f"{number:3d}. {cell.source}, {cell.where}{about}: expected {cell.expected}, found {cell.shown}"

@@ -17,8 +17,8 @@ HEAD_BYTES = 65_536
 """How much of a file is looked at before it is known what it is."""
 WANTED = (
     "a GPX file; a KML, KMZ or GeoJSON file; a table (CSV or XLSX) of points, routes, volunteers, availability, past"
-    " evenings, chances of a lost evening or conditions; an OpenStreetMap extract (.osm, .osm.bz2, .osm.pbf);"
-    " or a protocol (.toml)"
+    " evenings, chances of a lost evening or conditions; filled-in habitat sheets and visit records; an OpenStreetMap"
+    " extract (.osm, .osm.bz2, .osm.pbf); or a protocol (.toml)"
 )
 """What may be handed in, in words."""
 
@@ -36,6 +36,8 @@ class SourceKind(StrEnum):
     EVENINGS = "evenings"
     CHANCES = "chances"
     CONDITIONS = "conditions"
+    FIELD = "field"
+    """Habitat sheets and visit records that were filled in."""
     ROADS = "roads"
     PROTOCOL = "protocol"
     OTHER = "other"

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from planner.domain.errors import Fault, InputError
 from planner.exchange.faults import refused
+from planner.exchange.field_files.recognition import FieldImporter
 from planner.exchange.importers import Choices, Head, Importer, Reading, SourceKind, Understanding
 from planner.exchange.map_files.map_importers import MAP_IMPORTERS
 from planner.exchange.reads import AnyRead
@@ -17,7 +18,7 @@ from planner.exchange.table_files.table_importers import TABLE_IMPORTERS
 GROUP = "dimpsy.importers"
 """Entry point group under which a distribution names the class of an importer, or what else makes one."""
 
-OWN_IMPORTERS: tuple[Importer, ...] = (*MAP_IMPORTERS, *TABLE_IMPORTERS, LinesImporter())
+OWN_IMPORTERS: tuple[Importer, ...] = (*MAP_IMPORTERS, FieldImporter(), *TABLE_IMPORTERS, LinesImporter())
 """From the surest mark to the vaguest: the first that recognises a file reads it."""
 
 

@@ -9,6 +9,7 @@ from typing import TypeAlias
 from planner.domain.conditions import Condition
 from planner.domain.geo import Place
 from planner.domain.volunteer import Availability, Volunteer
+from planner.exchange.table_files.grids import Grid
 
 
 @dataclass(frozen=True, slots=True)
@@ -177,7 +178,15 @@ class ConditionsRead:
     rows: tuple[ConditionsRow, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class FieldRead:
+    """Filled-in habitat sheets and visit records from one file, as tables: what they mean hangs on the season."""
+
+    source: str
+    tables: tuple[Grid, ...]
+
+
 Read: TypeAlias = RoutesRead | VolunteersRead | AvailabilityRead | EveningsRead | ChancesRead
 """Whatever :func:`planner.exchange.merge.merge` takes."""
-AnyRead: TypeAlias = Read | ConditionsRead
+AnyRead: TypeAlias = Read | ConditionsRead | FieldRead
 """Whatever one file can hold."""

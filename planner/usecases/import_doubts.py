@@ -11,6 +11,7 @@ from planner.domain.season import Season
 from planner.exchange import (
     ConditionsRead,
     Doubt,
+    FieldRead,
     Offer,
     Origin,
     RoutesRead,
@@ -34,7 +35,7 @@ _MAP_FILES = frozenset({SourceKind.GPX, SourceKind.KML, SourceKind.GEOJSON})
 def swapped_rows(season: Season, sources: Sequence[SourceRead]) -> frozenset[Origin]:
     """Return the rows of all files whose latitude and longitude look swapped beside all the others."""
     reads = [source.read for source in sources if source.read is not None]
-    return swapped_origins(season, [read for read in reads if not isinstance(read, ConditionsRead)])
+    return swapped_origins(season, [read for read in reads if not isinstance(read, ConditionsRead | FieldRead)])
 
 
 def crossed_sources(season: Season, sources: Sequence[SourceRead]) -> list[SourceRead]:

@@ -2,19 +2,24 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 from planner.domain.conditions import Conditions
 from planner.domain.errors import Fault, ImpossibleError, InputError, SeasonFileError
+from planner.domain.plan import Plan
 from planner.domain.season import RoadMap, Season
 from planner.exchange import (
     AnyRead,
     AvailabilityRead,
     Choices,
     ConditionsRead,
+    Doubt,
+    FieldRead,
     Origin,
+    Read,
     RoutesRead,
     Understanding,
     VolunteersRead,
@@ -23,11 +28,15 @@ from planner.exchange import (
 )
 from planner.store import SeasonFile
 from planner.travel import OSM_ATTRIBUTION, RoadNetwork
+from planner.usecases.field_files.keeping import ready_to_keep
+from planner.usecases.field_files.reading import Back, FieldHeld, back_of
 from planner.usecases.import_differences import Item, route_items, volunteer_items
 from planner.usecases.import_doubts import against_season, crossed_sources, swapped_rows
 from planner.usecases.opening import roads_path
 from planner.usecases.reading_sources import SourceRead, SourcesRead, read_sources
 
+_CELLS_SHOWN = 12
+"""Cells of a file that are named; the others are counted."""
 _NAMES_SHOWN = 4
 """Files named in the history; the others are counted."""
 
@@ -38,11 +47,13 @@ class Held:
 
     season: Season
     conditions: tuple[Conditions, ...] = ()
+    field: FieldHeld | None = None
+    """What sheets and records that come back are held against; None: there are none yet, and no plan."""
 
     @classmethod
     def of(cls, file: SeasonFile) -> Held:
         """Read it from the file."""
-        return cls(file.season(), file.conditions())
+        return cls(file.season(), file.conditions(), FieldHeld.of(file))
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,11 +86,14 @@ class Understood:
     after: Held
     """The same with what is free of faults."""
     networks: tuple[RoadNetwork, ...]
+    back: Back | None = None
+    """What came back from the field; None: none of the files is such."""
 
     @property
     def changes(self) -> bool:
         """Whether accepting it would change anything."""
-        return self.after != self.before or any(network.loaded_from is None for network in self.networks)
+        back = self.back is not None and self.back.changes
+        return back or self.after != self.before or any(network.loaded_from is None for network in self.networks)
 
 
 def preview(
@@ -105,7 +119,8 @@ def understand(before: Held, read: SourcesRead, leave_out: Collection[Path] = ()
     crossed = crossed_sources(before.season, sources)
     own = [fault for source in sources for fault in source.faults]
     straight = [source for source in sources if source not in crossed]
-    after, notes, clashes = _joined(before, [source.read for source in straight if source.read is not None])
+    reads = [source.read for source in straight if source.read is not None]
+    after, notes, clashes = _joined(before, [read for read in reads if not isinstance(read, FieldRead)])
     notes = [*read.notes, *notes]
     swapped = swapped_rows(before.season, straight)
     held_against = [against_season(before.season, source, swapped, straight) for source in sources]
@@ -114,21 +129,48 @@ def understand(before: Held, read: SourcesRead, leave_out: Collection[Path] = ()
     # Swapped axes are no such fault, and would stand in the way unseen.
     alone = not own and not crossed
     told = [fault for fault in clashes if alone or Origin(fault.source, fault.where) in swapped]
-    between = [*_crossed_faults(before.season, crossed), *_one_map(networks), *told]
+    back, strange = _came_back(before, after.season, straight)
+    between = [*_crossed_faults(before.season, crossed), *_one_map(networks), *told, *strange]
     for path, network in networks:
         after = replace(after, season=replace(after.season, roads=_road_map(path, network)))
         notes += [f"Roads of {path.name} will be used for every drive.", *network.roads.notes]
     return Understood(
         sources=tuple(
-            _said(before.season, None if clashes else after.season, source, between, told_of)
+            _said(before.season, None if clashes else after.season, source, between, _with_cells(told_of, source, back))
             for source, told_of in zip(sources, held_against, strict=True)
         ),
-        notes=tuple(notes),
+        notes=(*notes, *((*back.words, *back.notes) if back is not None else ())),
         faults=(*own, *between),
         before=before,
         after=after,
         networks=tuple(network for _, network in networks),
+        back=back,
     )
+
+
+def _came_back(before: Held, season: Season, sources: Sequence[SourceRead]) -> tuple[Back | None, list[Fault]]:
+    """Return what filled-in files would make of the season's sheets and records, and files that hold none."""
+    files = [(source.path, source.read.tables) for source in sources if isinstance(source.read, FieldRead)]
+    if not files:
+        return None, []
+    held = before.field or FieldHeld(season, Plan(), (), (), "")
+    try:
+        return back_of(replace(held, season=season), files, _today(season)), []
+    except InputError as error:
+        return None, list(error.faults)
+
+
+def _with_cells(told_of: Understanding, source: SourceRead, back: Back | None) -> Understanding:
+    """Return how a file was understood, with its cells that could not be taken."""
+    cells = [cell for cell in (back.bad if back is not None else ()) if cell.source == str(source.path)]
+    doubts = [Doubt(cell.where, f"expected {cell.expected}, found {cell.shown}. {cell.todo}") for cell in cells]
+    more = len(doubts) - _CELLS_SHOWN
+    shown = [*doubts[:_CELLS_SHOWN], *([Doubt("", f"{more} more cells could not be taken")] if more > 0 else [])]
+    return replace(told_of, doubts=(*told_of.doubts, *shown)) if shown else told_of
+
+
+def _today(season: Season) -> dt.date:
+    return dt.datetime.now(tz=season.tzinfo).date()
 
 
 def accept(file: SeasonFile, understood: Understood) -> bool:
@@ -145,14 +187,18 @@ def accept(file: SeasonFile, understood: Understood) -> bool:
         raise ImpossibleError("The season has changed since the files were read.", "Look at them again, then import.")
     for network in understood.networks:
         _keep_beside(file, understood.after.season, network)
+    season, back = understood.after.season, understood.back
     if understood.changes:
+        ready = ready_to_keep(file, season, back, _today(season)) if back is not None and back.changes else None
         with file.step(_label([source.path.name for source in understood.sources])):
-            file.save_season(understood.after.season)
+            file.save_season(season)
             file.save_conditions(understood.after.conditions)
+            if ready is not None:
+                ready.write(file)
     return understood.changes
 
 
-def _joined(before: Held, reads: Sequence[AnyRead]) -> tuple[Held, list[str], list[Fault]]:
+def _joined(before: Held, reads: Sequence[Read | ConditionsRead]) -> tuple[Held, list[str], list[Fault]]:
     """Return the season with the reads in it, notes on them, and faults between them."""
     of_season = [read for read in reads if not isinstance(read, ConditionsRead)]
     of_evenings = [read for read in reads if isinstance(read, ConditionsRead)]
@@ -164,7 +210,7 @@ def _joined(before: Held, reads: Sequence[AnyRead]) -> tuple[Held, list[str], li
         conditions, said = merge_conditions(season, before.conditions, of_evenings)
     except InputError as error:
         return replace(before, season=season), notes, list(error.faults)
-    return Held(season, conditions), [*notes, *said], []
+    return replace(before, season=season, conditions=conditions), [*notes, *said], []
 
 
 def _crossed_faults(season: Season, crossed: Sequence[SourceRead]) -> Iterator[Fault]:

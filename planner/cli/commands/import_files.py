@@ -46,6 +46,8 @@ EPILOG = """tables (CSV in UTF-8; comma, semicolon or tab; the first line names 
                   wind and temperatures with their unit: 12 km/h, 8 mph, 7 C, 45 F; the others a word: none,
                   some (nobody has judged it yet), within (it keeps to the protocol's words) or beyond
 
+filled-in sheets (habitat sheets and visit records) are known by their columns, and taken in as by dimpsy record.
+
 tables may come as sheets of a workbook (XLSX), and their columns may be headed otherwise where that is certain: Lat,
 Breite, Easting (UTM 30N), one column of coordinates. Lines such as 'R01 1 51.5047 -1.2731 by the gate'
 are read as well.
@@ -91,7 +93,8 @@ def run(arguments: argparse.Namespace) -> Report:
         else:
             lines.append("Nothing was changed. Add --yes to accept.")
             return _report(understood, lines, arguments, status=FINDINGS)
-    return _report(understood, lines, arguments, changed=True)
+    person = understood.back is not None and understood.back.needs_person
+    return _report(understood, lines, arguments, changed=True, status=FINDINGS if person else DONE)
 
 
 def _pasted() -> str:
@@ -136,7 +139,7 @@ def _report(
     status: int = DONE,
 ) -> Report:
     said = [*lines]
-    if status == DONE:
+    if changed or status == DONE:
         said.append(f"Next:  dimpsy check {file_word(arguments.file)}")
     data = {"sources": understood.sources, "notes": understood.notes, "changed": changed}
     return Report(data, tuple(said), status)

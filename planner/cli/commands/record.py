@@ -11,8 +11,7 @@ from planner.cli.output import DONE, FINDINGS, Report, file_word, finding_lines,
 from planner.cli.season_argument import add_season_argument, open_for_change
 from planner.cli.usage import date, path
 from planner.domain.errors import RuleError
-from planner.domain.field.habitat_sheet import SheetKey, SheetState
-from planner.domain.field.visit_record import RecordState
+from planner.domain.field.habitat_sheet import SheetKey
 from planner.domain.finding import Finding
 from planner.usecases.field_files import Back, KeptBack, back_findings, keep_back, read_back
 
@@ -84,14 +83,8 @@ def _report(arguments: argparse.Namespace, back: Back, kept: KeptBack | None, fi
         "kept": kept,
         "findings": findings,
     }
-    return Report(data, tuple(lines), _status(back, findings))
-
-
-def _status(back: Back, findings: tuple[Finding, ...]) -> int:
-    drafts = any(sheet.state is SheetState.DRAFT for sheet in back.sheets) or any(
-        record.state is RecordState.DRAFT for record in back.records
-    )
-    return FINDINGS if back.bad or drafts or findings_status(findings) != DONE else DONE
+    person = back.needs_person or findings_status(findings) != DONE
+    return Report(data, tuple(lines), FINDINGS if person else DONE)
 
 
 def _photo(text: str) -> tuple[SheetKey, Path]:

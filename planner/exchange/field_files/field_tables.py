@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
+from planner.domain.calendar import DateRange
+from planner.domain.weather import Quantity
 from planner.exchange.field_files.bad_cells import BadCell
 from planner.exchange.field_files.figures_in_cells import is_figure
 from planner.exchange.field_files.form import CLASS, FIRST, LAST, Column, FieldForm, TableKind
 from planner.exchange.field_files.naming_columns import kind_words, names_of, near_name, plain
 from planner.exchange.field_files.workbook_out import KEY_MARK, READ_ME
 from planner.exchange.source_text import read_text
+from planner.exchange.table_files.column_words import PLACE_WORDS
 from planner.exchange.table_files.grids import HEADER_WITHIN, Grid, GridRow, begun_grids, text_grid
 from planner.exchange.table_files.workbooks import is_workbook, workbook_grids
 
@@ -19,6 +23,9 @@ WANTED = "a filled-in workbook (XLSX) or table (CSV)"
 _TIMES = frozenset({"arrived", "began", "ended", "done"})
 _OF_VISITS = frozenset({"left", "home", "km", "stopped", "team"})
 _MOST_COLUMNS = 1_000
+_PLACES = frozenset(word for words in PLACE_WORDS.values() for word in words)
+_OPEN_FORM = FieldForm("", "", DateRange(dt.date.min, dt.date.min), None, tuple((one, "") for one in Quantity), 2)
+"""What can be told of headings without a season: all but the classes."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,34 +46,63 @@ class FieldGrid:
     """Of the weather's columns, by their keys: of a figure that stands alone."""
 
 
-def field_grids(path: Path, form: FieldForm) -> tuple[tuple[FieldGrid, ...], tuple[str, ...]]:
-    """Return the tables of a file, and notes on what of it is no such table.
+def read_tables(path: Path, encoding: str = "") -> tuple[Grid, ...]:
+    """Return the tables of a file as they stand: each sheet of a workbook, or a text by what best parts its cells.
 
     Raises:
         InputError: it is missing, broken, hostile, too large, or no table at all.
     """
-    grids = _grids(path, form)
-    found = [(grid, _understood(grid, form)) for grid in grids]
-    tables = tuple(table for _, table in found if table is not None)
-    others = [grid for grid, table in found if table is None and grid.sheet != READ_ME]
-    notes = [
-        f"{path.name}: the sheet '{grid.sheet}' is no table of habitat or records; it was left." for grid in others
-    ]
-    return tables, tuple(notes) if tables else ()
-
-
-def _grids(path: Path, form: FieldForm) -> Sequence[Grid]:
     if is_workbook(path):
         return workbook_grids(path, as_text=True)
-    text = read_text(path, WANTED)
-    begun = list(begun_grids(text, path))
-    best = max(begun, key=lambda grid: _value(grid, form))
+    text = read_text(path, WANTED, encoding=encoding)
+    best = max(begun_grids(text, path), key=_named_columns)
     return (text_grid(text, path, best.delimiter),)
 
 
-def _value(grid: Grid, form: FieldForm) -> int:
-    found = _understood(grid, form)
-    return 0 if found is None else sum(map(bool, found.keys))
+def field_grids(grids: Sequence[Grid], form: FieldForm) -> tuple[tuple[FieldGrid, ...], tuple[str, ...]]:
+    """Return the tables of a file by what their columns hold, and notes on what of it is no such table."""
+    found = [(grid, _understood(grid, form)) for grid in grids]
+    tables = tuple(table for _, table in found if table is not None)
+    others = [grid for grid, table in found if table is None and grid.sheet != READ_ME]
+    notes = [f"{_named(grid)} is no table of habitat or records; it was left." for grid in others]
+    return tables, tuple(notes) if tables else ()
+
+
+def filled_in_words(grid: Grid) -> str:
+    """Return what a table is known by as one that was filled in, whatever its season; empty where it is none."""
+    begun = [row for row in grid.rows[:HEADER_WITHIN] if len(row.cells) <= _MOST_COLUMNS]
+    where = f"the sheet '{grid.sheet}'" if grid.sheet else "it"
+    for row in begun:
+        kind = next((kind for kind in TableKind if f"{KEY_MARK}{kind.value}" in row.cells), None)
+        if kind is not None:
+            return f"{where} was written to be filled in with {kind.words}"
+        found = _recognised(row)
+        kind = next((kind for kind in TableKind if _is_open_kind(kind, found)), None)
+        if kind is not None:
+            named = ", ".join(one for one in ("route", "visit", "point") if one in found)
+            return f"{where} has the columns {named} and others of {kind.words}"
+    return ""
+
+
+def _recognised(row: GridRow) -> set[str]:
+    """Return what the headings in a row are, as far as no season is needed to tell; others stand for themselves."""
+    known = names_of(_OPEN_FORM.columns(TableKind.VISITS)) | names_of(_OPEN_FORM.columns(TableKind.COUNTS))
+    return {known.get(plain(cell), f"{CLASS}{cell}") for cell in row.cells if cell}
+
+
+def _is_open_kind(kind: TableKind, keys: set[str]) -> bool:
+    """Whether headings are of a kind where classes are not known: then whatever is no place may be one."""
+    if kind is not TableKind.HABITAT:
+        return _is_kind(kind, keys) and "visit" in keys
+    others = {plain(key.removeprefix(CLASS)) for key in keys if key.startswith(CLASS)}
+    return {"route", "visit", "point"} <= keys and bool(others) and not others & _PLACES and not keys & _TIMES
+
+
+def _named_columns(grid: Grid) -> tuple[int, int]:
+    """Return how many headings a text has that are known, where it is parted so, and how many columns."""
+    rows = [row for row in grid.rows if len(row.cells) <= _MOST_COLUMNS]
+    known = (sum(not key.startswith(CLASS) for key in _recognised(row)) for row in rows)
+    return max(known, default=0), max((len(row.cells) for row in rows), default=0)
 
 
 def _understood(grid: Grid, form: FieldForm) -> FieldGrid | None:

@@ -52,7 +52,7 @@ def plain(text: str) -> str:
 
 
 @lru_cache(maxsize=32)
-def names_of(columns: tuple[Column, ...]) -> Mapping[str, str]:
+def names_of(columns: tuple[Column, ...]) -> dict[str, str]:
     """Return the key of the column that each way of heading it means; what could mean two is left out.
 
     What a heading is called in our own files wins over the names of classes, and these over common spellings.

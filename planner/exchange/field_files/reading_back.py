@@ -18,6 +18,7 @@ from planner.exchange.field_files.naming_columns import kind_words
 from planner.exchange.field_files.parts import Said
 from planner.exchange.field_files.record_rows import Evenings, counts_said, visits_said
 from planner.exchange.field_files.row_cells import Carried, RowCells, is_remark, of_other_season, table_rows
+from planner.exchange.table_files.grids import Grid
 
 _SHOWN = 200
 """Letters of a remark that are shown."""
@@ -42,18 +43,21 @@ class _Gathered:
     notes: list[str] = field(default_factory=list)
 
 
-def file_said(path: Path, season: FieldSeason, recorded: Mapping[VisitKey, tuple[dt.date, ...]]) -> FileSaid:
+def file_said(
+    path: Path, grids: Sequence[Grid], season: FieldSeason, recorded: Mapping[VisitKey, tuple[dt.date, ...]]
+) -> FileSaid:
     """Return what a file says of sheets and records.
 
     Args:
-        path: a filled-in workbook, or a table of it as text.
+        path: the file.
+        grids: its tables, as :func:`planner.exchange.field_files.field_tables.read_tables` returns them.
         season: what it is held against.
         recorded: evenings of the records that the season holds already.
 
     Raises:
-        InputError: the file is missing, broken, hostile, too large, or holds no table of habitat or records.
+        InputError: it holds no table of habitat or records.
     """
-    tables, notes = field_grids(path, season.form)
+    tables, notes = field_grids(grids, season.form)
     if not tables:
         kinds = "; or ".join(kind_words(kind, season.form) for kind in TableKind if season.form.columns(kind))
         raise refused(path, "", f"{WANTED}: {kinds}", "none of these", "Choose another file, or head its columns so.")

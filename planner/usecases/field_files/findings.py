@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from dataclasses import replace
 
 from planner.domain.finding import Finding, Rule, Severity, worst_first
 from planner.scheduling import SeasonProblem
@@ -35,7 +36,8 @@ def back_findings(
         if (finding.subject.route, finding.subject.visit) in visits and finding.rule not in _TOLD_BY_CELLS
     ]
     if back.records:
-        light = problem_of(file, records, {one.key.route for one in back.records}, today, problem)
+        routes = {one.key.route for one in back.records}
+        light = replace(problem_of(season, file.path, records, routes, problem), today=today)
         stand = {one.key: one for one in records}
         for one in back.records:
             found += judge_record(light, plan, stand[one.key], records).findings

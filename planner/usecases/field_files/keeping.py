@@ -5,11 +5,12 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from pathlib import Path
 
 from planner.domain.errors import ImpossibleError
 from planner.domain.field.habitat_sheet import HabitatSheet
 from planner.domain.field.visit_record import VisitRecord
-from planner.domain.plan import VisitKey
+from planner.domain.plan import Plan, VisitKey
 from planner.domain.season import Season
 from planner.scheduling import SeasonProblem
 from planner.store import Changed, SeasonFile
@@ -60,51 +61,82 @@ def keep_back(file: SeasonFile, back: Back, today: dt.date, problem: SeasonProbl
 
 
 def _kept(file: SeasonFile, back: Back, today: dt.date, problem: SeasonProblem | None) -> KeptBack:
-    plan, records = file.plan(), file.records()
-    done, reopened = tuple[VisitKey, ...](), tuple[VisitKey, ...]()
-    if back.records:
-        light = problem_of(file, (*records, *back.records), {one.key.route for one in back.records}, today, problem)
-        settled = settled_records(light, plan, records, back.records)
-        plan, records, done, reopened = settled.plan, settled.records, settled.done, settled.reopened
+    ready = ready_to_keep(file, file.season(), back, today, problem)
     with file.step(_label(back)) as step:
-        file.save_sheets(_with_sheets(file.sheets(), back.sheets))
-        file.save_records(records)
-        file.save_plan(plan)
-    return KeptBack(step.changed, done, reopened)
+        ready.write(file)
+    return KeptBack(step.changed, ready.done, ready.reopened)
+
+
+@dataclass(frozen=True, slots=True)
+class ReadyBack:
+    """All that a season file holds once what came back is kept; computed before the step that writes it."""
+
+    sheets: tuple[HabitatSheet, ...]
+    records: tuple[VisitRecord, ...]
+    plan: Plan
+    done: tuple[VisitKey, ...] = ()
+    reopened: tuple[VisitKey, ...] = ()
+
+    def write(self, file: SeasonFile) -> None:
+        """Write it, inside a step."""
+        file.save_sheets(self.sheets)
+        file.save_records(self.records)
+        file.save_plan(self.plan)
+
+
+def ready_to_keep(
+    file: SeasonFile, season: Season, back: Back, today: dt.date, problem: SeasonProblem | None = None
+) -> ReadyBack:
+    """Return what the season file is to hold.
+
+    Args:
+        file: the season file.
+        season: as it will stand, where other things are changed in the same step.
+        back: what came back.
+        today: as it was read with.
+        problem: the season with its light and drives, where somebody has it.
+    """
+    plan, records = file.plan(), file.records()
+    sheets = _with_sheets(file.sheets(), back.sheets)
+    if not back.records:
+        return ReadyBack(sheets, records, plan)
+    routes = {one.key.route for one in back.records}
+    light = problem_of(season, file.path, (*records, *back.records), routes, problem)
+    settled = settled_records(replace(light, today=today), plan, records, back.records)
+    return ReadyBack(sheets, settled.records, settled.plan, settled.done, settled.reopened)
 
 
 def problem_of(
-    file: SeasonFile,
+    season: Season,
+    path: Path,
     records: Iterable[VisitRecord],
     codes: set[str],
-    today: dt.date,
     problem: SeasonProblem | None = None,
 ) -> SeasonProblem:
     """Return the season with its light and drives: the one at hand, or one of some routes alone.
 
     Args:
-        file: the season.
+        season: the season.
+        path: of its file, beside which the roads lie.
         records: of the season; routes on which the same people were count, too, for nobody is at two places at once.
         codes: of the routes.
-        today: visits before it are past.
         problem: the one at hand.
     """
-    season = file.season()
     if problem is not None and fits(problem, season):
-        return replace(problem, today=today)
+        return problem
     records = tuple(records)
     people = {code for one in records if one.key.route in codes for code in one.team}
     wanted = codes | {one.key.route for one in records if people & set(one.team)}
-    return season_problem(_of_routes(season, wanted), road_network(file.path, season.roads), today)
+    return season_problem(_of_routes(season, wanted), road_network(path, season.roads))
 
 
 def _of_routes(season: Season, codes: set[str]) -> Season:
     return replace(season, routes=tuple(route for route in season.routes if route.code in codes))
 
 
-def _with_sheets(kept: Sequence[HabitatSheet], given: Sequence[HabitatSheet]) -> list[HabitatSheet]:
+def _with_sheets(kept: Sequence[HabitatSheet], given: Sequence[HabitatSheet]) -> tuple[HabitatSheet, ...]:
     found = {sheet.key: sheet for sheet in kept} | {sheet.key: sheet for sheet in given}
-    return [found[key] for key in sorted(found)]
+    return tuple(found[key] for key in sorted(found))
 
 
 def _attached(file: SeasonFile, back: Back) -> Iterable[str]:

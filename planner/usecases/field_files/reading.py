@@ -12,11 +12,12 @@ from planner.domain.field.habitat_sheet import Cover, HabitatSheet, SheetKey, Sh
 from planner.domain.field.sheet_places import strange_words
 from planner.domain.field.sheet_rules import sheet_faults
 from planner.domain.field.visit_record import RecordKey, RecordState, VisitRecord
-from planner.domain.plan import VisitKey
+from planner.domain.plan import Plan, VisitKey
 from planner.domain.season import Season
 from planner.exchange import read_photo
 from planner.exchange.field_files.bad_cells import BadCell
 from planner.exchange.field_files.field_season import FieldSeason
+from planner.exchange.field_files.field_tables import read_tables
 from planner.exchange.field_files.form import CLASS, FieldForm, unread_name
 from planner.exchange.field_files.parts import (
     COVER,
@@ -33,6 +34,7 @@ from planner.exchange.field_files.parts import (
     words_of,
 )
 from planner.exchange.field_files.reading_back import FileSaid, file_said
+from planner.exchange.table_files.grids import Grid
 from planner.store import SeasonFile
 from planner.usecases.field_files.evening_light import EveningLight
 from planner.usecases.field_files.joining import together
@@ -48,6 +50,22 @@ class FileBack:
     sheets: int
     records: int
     bad: int
+
+
+@dataclass(frozen=True, slots=True)
+class FieldHeld:
+    """What of a season file came-back files are held against."""
+
+    season: Season
+    plan: Plan
+    sheets: tuple[HabitatSheet, ...]
+    records: tuple[VisitRecord, ...]
+    identity: str
+
+    @classmethod
+    def of(cls, file: SeasonFile) -> FieldHeld:
+        """Read it from the file."""
+        return cls(file.season(), file.plan(), file.sheets(), file.records(), file.identity)
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +93,26 @@ class Back:
         """Whether keeping it would change anything."""
         return bool(self.sheets or self.records or self.photos)
 
+    @property
+    def needs_person(self) -> bool:
+        """Whether a cell could not be taken, or something stays a draft."""
+        states = {sheet.state.value for sheet in self.sheets} | {record.state.value for record in self.records}
+        return bool(self.bad) or SheetState.DRAFT.value in states
+
+    @property
+    def words(self) -> tuple[str, ...]:
+        """What it comes to, in lines."""
+        final = sum(sheet.state is SheetState.FINAL for sheet in self.sheets)
+        whole = sum(record.state is RecordState.FINAL for record in self.records)
+        counts = sum(len(record.counts) for record in self.records)
+        lines = (
+            f"Habitat sheets new or changed: {_states(len(self.sheets), final)}.",
+            f"Visit records new or changed: {_states(len(self.records), whole)}; counts in them: {counts}.",
+            f"Sheets and records that stood there already just so: {self.same}.",
+        )
+        there = (self.sheets, self.records, self.same)
+        return tuple(line for line, some in zip(lines, there, strict=True) if some)
+
 
 def read_back(
     file: SeasonFile,
@@ -101,30 +139,53 @@ def read_back(
         InputError: a file is missing, broken, hostile, too large, or holds nothing of the kind; or a picture
             cannot be taken. With every fault.
     """
-    season, plan = file.season(), file.plan()
-    known = FieldSeason(season, plan, FieldForm.of(season, file.identity), EveningLight(season, plan))
-    kept = file.sheets(), file.records()
-    faults = list(_photo_faults(season, photos))
-    read = _all_said(paths, known, kept[1], faults)
+    held = FieldHeld.of(file)
+    faults = list(_photo_faults(held.season, photos))
+    files = list(_tables(paths, faults))
+    if faults:
+        raise InputError(*faults)
+    return back_of(held, files, today, draft=draft, photos=photos)
+
+
+def back_of(
+    held: FieldHeld,
+    files: Sequence[tuple[Path, Sequence[Grid]]],
+    today: dt.date,
+    *,
+    draft: bool = False,
+    photos: Sequence[tuple[SheetKey, Path]] = (),
+) -> Back:
+    """Return what files whose tables were read would make of a season; a pure computation. See :func:`read_back`.
+
+    Raises:
+        InputError: a file holds no table of habitat or records; with every one that does not.
+    """
+    season, plan = held.season, held.plan
+    known = FieldSeason(season, plan, FieldForm.of(season, held.identity), EveningLight(season, plan))
+    read = _all_said(files, known, held.records)
     said, clashes = together((one for each in read for one in each.said), season.tzinfo)
-    held = _Held(known, draft, today)
+    joining = _Joining(known, draft, today)
     for key, one in said.items():
         if isinstance(key, SheetKey):
-            held.sheet(one, next((sheet for sheet in kept[0] if sheet.key == key), None))
+            joining.sheet(one, next((sheet for sheet in held.sheets if sheet.key == key), None))
         else:
-            held.record(one, next((record for record in kept[1] if record.key == key), None))
+            joining.record(one, next((record for record in held.records if record.key == key), None))
+    there = {*said, *(sheet.key for sheet in held.sheets)}
     return Back(
         files=tuple(_file_back(each) for each in read),
-        sheets=tuple(sorted(held.sheets, key=lambda sheet: sheet.key)),
-        records=tuple(sorted(held.records, key=lambda record: record.key)),
-        photos=tuple(
-            (_with_observer(known, key, {*said, *(sheet.key for sheet in kept[0])}), path) for key, path in photos
-        ),
+        sheets=tuple(sorted(joining.sheets, key=lambda sheet: sheet.key)),
+        records=tuple(sorted(joining.records, key=lambda record: record.key)),
+        photos=tuple((_with_observer(known, key, there), path) for key, path in photos),
         bad=(*(cell for each in read for cell in each.bad), *clashes),
-        notes=(*(note for each in read for note in each.notes), *held.notes),
-        same=held.same,
-        before=kept,
+        notes=(*(note for each in read for note in each.notes), *joining.notes),
+        same=joining.same,
+        before=(held.sheets, held.records),
     )
+
+
+def _states(count: int, final: int) -> str:
+    drafts = count - final
+    return f"{count}, {'all final' if not drafts else f'{final} final and {drafts} as drafts'}"
 
 
 def _photo_faults(season: Season, photos: Sequence[tuple[SheetKey, Path]]) -> Iterator[Fault]:
@@ -149,21 +210,29 @@ def _with_observer(season: FieldSeason, key: SheetKey, keys: Collection[SheetKey
 
 
 def _all_said(
-    paths: Sequence[Path], season: FieldSeason, records: Sequence[VisitRecord], faults: list[Fault]
+    files: Sequence[tuple[Path, Sequence[Grid]]], season: FieldSeason, records: Sequence[VisitRecord]
 ) -> list[FileSaid]:
-    """Return what files say; raises InputError with the faults of all, and those that were found before."""
     recorded: dict[VisitKey, tuple[dt.date, ...]] = {}
     for record in records:
         recorded[record.key.visit_key] = (*recorded.get(record.key.visit_key, ()), record.key.date)
-    read = list[FileSaid]()
-    for path in _files(paths, faults):
+    read, faults = list[FileSaid](), list[Fault]()
+    for path, grids in files:
         try:
-            read.append(file_said(path, season, recorded))
+            read.append(file_said(path, grids, season, recorded))
         except InputError as error:
             faults += error.faults
     if faults:
         raise InputError(*faults)
     return read
+
+
+def _tables(paths: Sequence[Path], faults: list[Fault]) -> Iterator[tuple[Path, tuple[Grid, ...]]]:
+    """Yield the tables of each file that can be read; what is wrong with the others is noted."""
+    for path in _files(paths, faults):
+        try:
+            yield path, read_tables(path)
+        except InputError as error:
+            faults += error.faults
 
 
 def _files(paths: Sequence[Path], faults: list[Fault]) -> Iterator[Path]:
@@ -188,7 +257,7 @@ def _file_back(each: FileSaid) -> FileBack:
 
 
 @dataclass(slots=True)
-class _Held:
+class _Joining:
     """What is said, held against what stands."""
 
     season: FieldSeason

@@ -17,6 +17,7 @@ from planner.domain.plan import Plan, PlannedVisit, VisitKey
 from planner.domain.season import Season
 from planner.exchange.field_files.bad_cells import BadCell
 from planner.exchange.field_files.field_season import FieldSeason
+from planner.exchange.field_files.field_tables import read_tables
 from planner.exchange.field_files.form import FieldForm
 from planner.exchange.field_files.parts import record_of, sheet_of
 from planner.exchange.field_files.reading_back import FileSaid, file_said
@@ -70,7 +71,7 @@ def filled_in(path: Path, of: FieldBook | None = None, who: str = "V01") -> Path
 
 def back(path: Path, of: FieldSeason | None = None) -> FileSaid:
     """Read a file that came back."""
-    return file_said(path, of or known(), {})
+    return file_said(path, read_tables(path), of or known(), {})
 
 
 def sheets_of(said: FileSaid, of: FieldSeason | None = None) -> dict[SheetKey, HabitatSheet]:
