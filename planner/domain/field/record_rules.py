@@ -33,6 +33,8 @@ class CountsJudged:
     """The points whose counts stand in every pass, in the route's order."""
     window: str
     """Name of the window that the counts lie in; empty where the date has none."""
+    passes: int = 1
+    """How often each point is counted in it."""
 
     @property
     def began(self) -> bool:
@@ -72,7 +74,7 @@ def counts_judged(record: VisitRecord, ground: RecordGround, planned_window: str
     gone = {key for key, _ in lost} | weather.barred
     standing = frozenset(one.key for one in record.done if one.key in known and one.key not in gone)
     points = tuple(p for p in ground.points if all((p, run) in standing for run in range(1, passes + 1)))
-    return CountsJudged(findings, standing, points, chosen.window.name if chosen.light else "")
+    return CountsJudged(findings, standing, points, chosen.window.name if chosen.light else "", passes)
 
 
 def _strange_points(record: VisitRecord, ground: RecordGround, passes: int) -> Iterator[Finding]:
@@ -88,21 +90,28 @@ def _strange_points(record: VisitRecord, ground: RecordGround, passes: int) -> I
         yield record_finding(record, Rule.RECORD_POINTS, Severity.TROUBLE, what, todo, point=count.point)
 
 
-def uncounted(record: VisitRecord, ground: RecordGround, elsewhere: Collection[int]) -> Iterator[Finding]:
-    """Yield one finding on the points that a record leaves out, with the reason that it gives.
+def uncounted(record: VisitRecord, ground: RecordGround, passes: int, elsewhere: Collection[int]) -> Iterator[Finding]:
+    """Yield one finding on the counts that a record leaves out, with the reason that it gives.
 
     Args:
         record: the record.
         ground: what it is held against.
+        passes: how often each point is counted.
         elsewhere: points that count on other evenings of the same visit.
     """
-    done = {one.point for one in record.done} | set(elsewhere)
-    missing = tuple(point for point in ground.points if point not in done)
-    if missing:
+    done = {one.key for one in record.done}
+    open_points = [point for point in ground.points if point not in elsewhere]
+    left_out = {point: [run for run in range(1, passes + 1) if (point, run) not in done] for point in open_points}
+    whole = tuple(point for point, runs in left_out.items() if len(runs) == passes)
+    parts = [points_words(whole)] if whole else []
+    for run in range(1, passes + 1):
+        some = tuple(point for point, runs in left_out.items() if run in runs and point not in whole)
+        parts += [f"{points_words(some)} in pass {run}"] if some else []
+    if parts:
         why = f" ({_STOPPED[record.stopped]})" if record.stopped is not None else ", and no reason is given"
-        what = f"Not counted: {points_words(missing)}{why}."
         todo = "" if record.stopped is not None else "Ask the team why."
         severity = Severity.NOTE if record.stopped is not None else Severity.DOUBT
+        what = f"Not counted: {'; '.join(parts)}{why}."
         yield record_finding(record, Rule.RECORD_POINTS, severity, what, todo)
 
 

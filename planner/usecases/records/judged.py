@@ -72,7 +72,7 @@ def judge_record(problem: SeasonProblem, plan: Plan, record: VisitRecord, others
         *wrong_people(record, season, route, planned if case.of_the_plan else None),
         *_beside(problem, record, others),
         *own.findings,
-        *uncounted(record, case.ground, elsewhere),
+        *uncounted(record, case.ground, own.passes, elsewhere),
         *(() if to_come else case.follow_finding()),
     )
     return Judged(

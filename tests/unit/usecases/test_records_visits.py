@@ -21,6 +21,7 @@ from planner.domain.weather import LimitKind, Quantity, WeatherLimit
 from planner.usecases.records import breaks, judge_record
 from tests.unit.scheduling.seasons import (
     day,
+    out_and_back,
     planned,
     protocol,
     volunteer,
@@ -44,8 +45,6 @@ def rules_with(**order: object) -> Protocol:
 
 
 WIND = WeatherLimit(Quantity.WIND, LimitKind.BAR, at_most=Speed(20, "km/h"))
-
-
 WINDY, CALM = Condition(Quantity.WIND, Speed(31, "km/h")), Condition(Quantity.WIND, Speed(5, "km/h"))
 
 
@@ -208,3 +207,15 @@ def test_that_a_visit_done_and_recorded_says_nothing_more() -> None:
 
 def test_that_a_record_of_today_is_not_of_a_date_to_come() -> None:
     assert judge_record(small(today=VISIT.date), PLAN, GOOD).findings == ()
+
+
+def test_that_a_point_left_out_in_one_pass_is_named_with_that_pass() -> None:
+    problem = small(protocol(windows=(out_and_back(),), direction=Direction.FIXED))
+    visit = replace(VISIT, window="night")
+    record = record_of(problem, visit)
+    some = replace(record, counts=(*record.counts[:3], *record.counts[5:7]), stopped=Stopped.LIGHT)
+    judged = judge_record(problem, Plan((visit,)), some)
+    assert [one.what for one in said(judged, Rule.RECORD_POINTS)] == [
+        "Not counted: point 4; point 1 in pass 2 (the light was gone)."
+    ]
+    assert judged.points_that_count == (2, 3)
