@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
@@ -13,7 +14,7 @@ from numpy.typing import NDArray
 from PySide6.QtGui import QImage
 
 from planner.printing import phone_page
-from tests.golden.itineraries import ITINERARIES
+from tests.golden.itineraries import ITINERARIES, ten_points
 from tests.unit.printing.browser import Browser, Look, Tab, browser_program, named
 
 PROGRAM = browser_program()
@@ -120,6 +121,14 @@ def test_that_without_a_script_the_first_screen_shows_the_season_and_the_outings
         node = tab.call("DOM.querySelector", nodeId=document, selector="nav a")["nodeId"]
         corners = tab.call("DOM.getBoxModel", nodeId=node)["model"]["border"]
         assert max(corners[1::2]) < 844
+
+
+def test_that_a_word_wider_than_the_screen_is_broken(browser: Browser, tmp_path: Path) -> None:
+    page = tmp_path / "wide.html"
+    word = "Llanfairpwllgwyngyllgogerychwyrndrobwll" * 3
+    page.write_bytes(phone_page(replace(ten_points(), season=word, weather=(word,), cautions=(word,))))
+    with browser.opened(page, Look(320, 568)) as tab:
+        assert tab.figures("document.documentElement.scrollWidth") == [320]
 
 
 @pytest.mark.parametrize(
