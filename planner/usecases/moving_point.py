@@ -6,10 +6,11 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from planner.domain.field.drive_factors import DriveFactors
 from planner.domain.geo import Place
 from planner.domain.protocol import Protocol
 from planner.domain.route import Route
-from planner.travel import LatLon, RoadNetwork, Standing, drive_table, geodesic_table_metres
+from planner.travel import Calibration, LatLon, RoadNetwork, Standing, drive_table, geodesic_table_metres
 from planner.usecases.measuring import along_metres
 from planner.usecases.route_checks.facts import FloatArray
 from planner.usecases.route_fixes.roads import rounded
@@ -55,9 +56,22 @@ class MovingPoint:
 
 
 def moving_point(
-    protocol: Protocol, network: RoadNetwork | None, route: Route, number: int, cursor: Place
+    protocol: Protocol,
+    network: RoadNetwork | None,
+    route: Route,
+    number: int,
+    cursor: Place,
+    factors: DriveFactors | None = None,
 ) -> MovingPoint:
     """Return what a point of a route comes to with the cursor at a place; a pure computation of a few milliseconds.
+
+    Args:
+        protocol: the season's.
+        network: its roads, at its speeds and as recorded drives say; None: drives are estimates.
+        route: as it stands.
+        number: of the point that is dragged.
+        cursor: where it is held.
+        factors: what recorded drives of the season came to; None: nothing was recorded.
 
     Raises:
         RuleError: the route has no such point.
@@ -66,13 +80,15 @@ def moving_point(
     place, to_road_m = _on_road(network, cursor)
     points = tuple(replace(point, place=place) if index == at else point for index, point in enumerate(route.points))
     moved = replace(route, points=points)
+    factors = factors or DriveFactors()
+    measure = _Legs(protocol, network, Calibration(factors.route_factor(route.code), factors.season_factor))
     return MovingPoint(
         route=route.code,
         number=number,
         place=place,
         to_road_m=to_road_m,
-        before=_neighbour(protocol, network, (route, moved), (at - 1, at), at - 1),
-        behind=_neighbour(protocol, network, (route, moved), (at, at + 1), at + 1),
+        before=_neighbour(measure, (route, moved), (at - 1, at), at - 1),
+        behind=_neighbour(measure, (route, moved), (at, at + 1), at + 1),
         overlapping=_overlapping(protocol, moved, at),
     )
 
@@ -82,15 +98,40 @@ def _on_road(network: RoadNetwork | None, cursor: Place) -> tuple[Place, float |
     return (rounded(cursor), None) if snap is None else (rounded(snap.place), snap.distance_m)
 
 
-def _neighbour(
-    protocol: Protocol, network: RoadNetwork | None, routes: tuple[Route, Route], leg: tuple[int, int], other: int
-) -> Neighbour | None:
+@dataclass(frozen=True, slots=True)
+class _Legs:
+    """What legs are measured by."""
+
+    protocol: Protocol
+    network: RoadNetwork | None
+    calibration: Calibration
+
+    def leg(self, route: Route, leg: tuple[int, int]) -> tuple[float, float]:
+        """Return metres apart and drive minutes of one leg."""
+        here, there = (_spot(route.points[index].place) for index in leg)
+        drive = drive_table(
+            [here],
+            [there],
+            network=self.network,
+            stop_overhead_minutes=self.protocol.travel.stop_overhead_minutes,
+            calibration=self.calibration,
+            standing=Standing.BOTH,
+        )
+        spacing = self.protocol.points.spacing
+        if self.network is not None and spacing is not None and spacing.along_road:
+            metres = along_metres(self.network.path(here, there))
+        else:
+            metres = float(geodesic_table_metres([here], [there])[0, 0])
+        return metres, float(drive.expected_minutes[0, 0])
+
+
+def _neighbour(measure: _Legs, routes: tuple[Route, Route], leg: tuple[int, int], other: int) -> Neighbour | None:
     """Return the way of one leg, on the route as it was and as it would be; None beyond the ends."""
     was, now = routes
     if not 0 <= other < len(now.points):
         return None
-    (was_m, was_minutes), (now_m, now_minutes) = (_leg(protocol, network, one, leg) for one in (was, now))
-    spacing = protocol.points.spacing
+    (was_m, was_minutes), (now_m, now_minutes) = (measure.leg(one, leg) for one in (was, now))
+    spacing = measure.protocol.points.spacing
     least, most = (spacing.least_allowed_m, spacing.most_allowed_m) if spacing is not None else (0.0, None)
     return Neighbour(
         number=now.points[other].number,
@@ -100,19 +141,6 @@ def _neighbour(
         was_drive_minutes=was_minutes,
         spaced=least <= now_m and (most is None or now_m <= most),
     )
-
-
-def _leg(protocol: Protocol, network: RoadNetwork | None, route: Route, leg: tuple[int, int]) -> tuple[float, float]:
-    """Return metres apart and drive minutes of one leg."""
-    here, there = (_spot(route.points[index].place) for index in leg)
-    overhead = protocol.travel.stop_overhead_minutes
-    drive = drive_table([here], [there], network=network, stop_overhead_minutes=overhead, standing=Standing.BOTH)
-    spacing = protocol.points.spacing
-    if network is not None and spacing is not None and spacing.along_road:
-        metres = along_metres(network.path(here, there))
-    else:
-        metres = float(geodesic_table_metres([here], [there])[0, 0])
-    return metres, float(drive.expected_minutes[0, 0])
 
 
 def _overlapping(protocol: Protocol, route: Route, at: int) -> tuple[int, ...]:

@@ -142,7 +142,7 @@ class MapPane(QWidget):
         route = self._route(code)
         if route is not None:
             session.think(
-                lambda: moving_point(season.protocol, network, route, number, cursor),
+                lambda: moving_point(season.protocol, network, route, number, cursor, season.drive_factors),
                 then,
                 topic="moving point",
                 owner=self,

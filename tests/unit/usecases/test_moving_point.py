@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 
 from planner.domain.counting import PointRule, Spacing, SpacingKind
 from planner.domain.errors import RuleError
+from planner.domain.field.drive_factors import DriveFactor, DriveFactors
 from planner.domain.finding import Rule
 from planner.domain.geo import Place
 from planner.domain.measures import Length
@@ -22,6 +23,7 @@ from planner.travel import RoadNetwork
 from planner.usecases.moving_point import moving_point
 from planner.usecases.opening import road_network
 from planner.usecases.route_fixes import Surroundings, weigh
+from planner.usecases.season_problem import roads_from_homes
 from tests.unit.usecases.checked_seasons import PROTOCOL, route
 from tests.unit.usecases.edited_seasons import heath_file
 
@@ -45,18 +47,22 @@ def heath(tmp_path_factory: pytest.TempPathFactory) -> Heath:
 
 
 @settings(max_examples=20)
-@given(st.integers(1, 10), st.floats(-0.01, 0.01), st.floats(-0.015, 0.015), st.booleans())
+@given(st.integers(1, 10), st.floats(-0.01, 0.01), st.floats(-0.015, 0.015), st.booleans(), st.booleans())
 def test_that_what_is_said_under_the_cursor_is_what_the_check_finds_there(
-    heath: Heath, number: int, north: float, east: float, along: bool
+    heath: Heath, number: int, north: float, east: float, along: bool, recorded: bool
 ) -> None:
     season, network = heath.season, heath.network
+    if recorded:
+        season = replace(season, drive_factors=DriveFactors(DriveFactor("", 1.3, 9), (DriveFactor("R05", 1.2, 5),)))
     if along:
         spacing = Spacing(SpacingKind.RANGE, Length(800.0, "m"), Length(1200.0, "m"))
         points = replace(season.protocol.points, spacing=spacing)
         season = replace(season, protocol=replace(season.protocol, points=points))
     one = season.route("R05")
     was = one.point(number).place
-    found = moving_point(season.protocol, network, one, number, Place(was.latitude + north, was.longitude + east))
+    cursor = Place(was.latitude + north, was.longitude + east)
+    roads = roads_from_homes(season, network)
+    found = moving_point(season.protocol, roads, one, number, cursor, season.drive_factors)
     points_now = tuple(replace(p, place=found.place) if p.number == number else p for p in one.points)
     before = weigh(Surroundings(season, Plan(), network), one)
     after = weigh(Surroundings(season, Plan(), network), replace(one, points=points_now))
