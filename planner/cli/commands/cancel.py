@@ -96,6 +96,7 @@ def _accepted(done: Accepted, season: Season, file: SeasonFile) -> Report:
         lines += [f"  dimpsy print {name} --to DIR --volunteer {code}   ({_name(season, code)})" for code in fresh]
     if void:
         lines.append(f"No outing any more, take back the paper of: {', '.join(_name(season, code) for code in void)}.")
+    lines.append(f"Tell those it touches:  dimpsy notices {file_word(file.path)} --to DIR --changed")
     lines.append(f"To take it back:  dimpsy undo {file_word(file.path)}")
     data = {
         "disruption": done.label,

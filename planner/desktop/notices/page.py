@@ -199,6 +199,8 @@ class NoticesPage(QWidget):
         self._desk.look_changed.connect(self._dress)
 
     def _lay_out(self) -> None:
+        start = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
+        self.table.horizontalHeader().setDefaultAlignment(start)
         self.table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
         self.write.setProperty("main", True)  # Qt's signature
@@ -208,7 +210,7 @@ class NoticesPage(QWidget):
         for button in (self.news, self.everybody, self.nobody):
             ticks.addWidget(button)
         ticks.addStretch(1)
-        foot.addWidget(self.progress, 1)
+        foot.addWidget(self.progress, 4)
         foot.addWidget(self.stop)
         foot.addStretch(1)
         foot.addWidget(self.write)

@@ -14,6 +14,7 @@ from PySide6.QtTest import QAbstractItemModelTester, QTest
 from pytestqt.qtbot import QtBot
 
 from planner.desktop.desk import Desk
+from planner.desktop.room import RoomName
 from planner.desktop.today.moves_model import MoveColumn
 from planner.desktop.today.notices_model import NoticeColumn, NoticesModel
 from planner.desktop.today.panels import PanelName
@@ -246,6 +247,15 @@ def test_that_where_no_program_answers_it_is_said_in_place(told: TellPage, tmp_p
     QTest.mouseClick(told.open_folder, Qt.MouseButton.LeftButton)
     assert told.printed_words.endswith(f"The itineraries lie in {tmp_path / 'out'}.")
     assert "No program answered" in told.printed_words
+
+
+def test_that_calendars_and_messages_of_those_touched_are_asked_for_in_the_paper_room(told: TellPage) -> None:
+    assert told.calendars.text() == f"Calendars and messages for {len(told.rows.notices)} …"
+    asked: list[object] = []
+    told._desk.went.connect(lambda room, _subject: asked.append(room))
+    told._desk.telling_wanted.connect(asked.append)
+    QTest.mouseClick(told.calendars, Qt.MouseButton.LeftButton)
+    assert asked == [RoomName.PAPER, tuple(one.volunteer for one in told.rows.notices)]
 
 
 def test_that_telling_goes_from_one_to_the_next(told: TellPage) -> None:
