@@ -12,8 +12,11 @@ from pytestqt.qtbot import QtBot
 
 from planner.desktop.desk import Desk
 from planner.domain.errors import DimpsyError, ImpossibleError
+from planner.domain.field.habitat_sheet import HabitatSheet, SheetKey
+from planner.domain.finding import Rule
 from planner.store import SeasonFile
 from planner.usecases.coordinator import set_coordinator
+from planner.usecases.sheets import keep_sheets
 
 
 def test_a_step_reaches_the_file_and_every_view_before_it_is_answered(desk: Desk, qtbot: QtBot) -> None:
@@ -41,6 +44,18 @@ def test_undo_and_redo_lead_back_and_forth_and_keep_the_plan_object(desk: Desk, 
     desk.session.redo()
     qtbot.waitUntil(lambda: not desk.session.working, timeout=10_000)
     assert desk.session.snapshot.season.coordinator.name == "Wilf Oakenfold"
+
+
+def test_a_sheet_that_comes_in_is_checked_and_light_and_drives_are_not_computed_anew(desk: Desk, qtbot: QtBot) -> None:
+    qtbot.waitUntil(lambda: desk.session.problem is not None and not desk.session.working, timeout=20_000)
+    problem = desk.session.problem
+    route = desk.session.snapshot.season.routes[0]
+    sheet = HabitatSheet(SheetKey(route.code, 1, route.points[0].number), note="half a sheet")
+    with qtbot.waitSignal(desk.session.checked_changed, timeout=20_000):
+        desk.session.do(lambda file: keep_sheets(file, [sheet]))
+    assert desk.session.problem is problem
+    assert desk.session.checked is not None
+    assert Rule.SHEET_SUM in {finding.rule for finding in desk.session.checked.findings}
 
 
 def test_a_stale_answer_is_dropped(desk: Desk, qtbot: QtBot) -> None:

@@ -73,6 +73,8 @@ def test_that_a_sheet_is_held_against_the_same_persons_before_anothers() -> None
     ones = (sheet(1, TH=50, SH=50), sheet(1, 1, "V2", TH=70, SH=30))
     assert said(*ones, sheet(1, 2, TH=50, SH=50), sheet(1, 2, "V2", TH=70, SH=30)) == NOTHING
     assert said(*ones, sheet(1, 2, "V3", TH=80, SH=20)) == NOTHING  # fits V2's best
+    (moved,) = said(*ones, sheet(1, 2, TH=70, SH=30)).moved  # it is V1's own sheet that moved, whatever V2 saw
+    assert (moved.earlier.observer, moved.later.observer) == ("V1", "V1")
 
 
 def test_that_drafts_that_do_not_add_up_are_not_judged() -> None:

@@ -87,6 +87,15 @@ def test_that_what_changes_the_text_changes_the_hash(what: str) -> None:
     assert content_hash(before) != content_hash(after)
 
 
+def test_that_what_can_be_grazed_leaves_the_hash_alone() -> None:
+    before = ten_points()
+    assert before.habitat is not None
+    classes = tuple(replace(one, grazeable=not one.grazeable) for one in before.habitat.classes)
+    after = replace(before, habitat=replace(before.habitat, classes=classes))
+    assert after != before
+    assert content_hash(after) == content_hash(before)
+
+
 @pytest.mark.parametrize("what", SAYING_THE_SAME)
 def test_that_what_stands_on_no_paper_leaves_the_hash_alone(what: str) -> None:
     before = southern_dawn()
