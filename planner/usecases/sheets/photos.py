@@ -12,9 +12,9 @@ from planner.domain.field.habitat_sheet import HabitatSheet, Photo, SheetKey
 from planner.domain.season import Season
 from planner.exchange import photo_ending, read_photo, write_whole
 from planner.store import Changed, SeasonFile
-from planner.travel import geodesic_metres
 from planner.usecases.opening import make_folder
 from planner.usecases.route_checks.wording import metres_words
+from planner.usecases.sheet_photos import photo_metres
 
 MOST_PHOTOS = 24
 """On one sheet; our own bound."""
@@ -135,23 +135,12 @@ def copy_photos(season_path: Path, target: Path, sheets: Iterable[HabitatSheet])
 def photos_away(season: Season, sheet: HabitatSheet) -> Iterator[PhotoAway]:
     """Yield the photos of a sheet that were taken outside the circle that is estimated (geodesic, WGS84)."""
     rule = season.protocol.habitat
-    spot = next(
-        (
-            (point.place.latitude, point.place.longitude)
-            for route in season.routes
-            if route.code == sheet.key.route
-            for point in route.points
-            if point.number == sheet.key.point
-        ),
-        None,
-    )
-    if rule is None or spot is None:
+    if rule is None:
         return
     for photo in sheet.photos:
-        if photo.place is not None:
-            metres = geodesic_metres(spot, (photo.place.latitude, photo.place.longitude))
-            if metres > rule.radius.metres:
-                yield PhotoAway(photo, metres)
+        metres = photo_metres(season, sheet.key, photo)
+        if metres is not None and metres > rule.radius.metres:
+            yield PhotoAway(photo, metres)
 
 
 def _refuse_strange(season: Season, paths: Sequence[Path], room: int) -> None:
