@@ -207,6 +207,7 @@ class GridPane(QWidget):
         do.connect_to(do.reopen, self._reopen_point)
         self.grid.selectionModel().currentRowChanged.connect(lambda _now, _before: self._row_changed())
         self.grid.key_wanted.connect(self._ask_key)
+        self.grid.finished.connect(self.keeping.keep)
         self.grid.left.connect(lambda: self.head.observer.setFocus(Qt.FocusReason.TabFocusReason))
         self.model.typed.connect(lambda _row: self._show_point())
         self.model.refused.connect(self.say)

@@ -33,6 +33,8 @@ class SheetGrid(QTableView):
 
     key_wanted = Signal()
     """The class key is wanted for the current point."""
+    finished = Signal()
+    """The last point was left by Enter, for which there is no next one."""
     left = Signal()
     """A person wants out of the table, by Escape."""
 
@@ -81,8 +83,10 @@ class SheetGrid(QTableView):
             self.closeEditor(editor, QAbstractItemDelegate.EndEditHint.NoHint)
 
     def next_point(self) -> None:
-        """Go to the first class of the next point; from the last one to nowhere else."""
+        """Go to the first class of the next point; at the last one, say that it is finished."""
         row = self.currentIndex().row() + 1
+        if row >= self._sheets.rowCount():
+            self.finished.emit()
         self.go_to(min(row, self._sheets.rowCount() - 1))
 
     def take_rest(self) -> None:

@@ -50,7 +50,8 @@ class Hands:
 
     def _with_keyboard(self) -> QWidget:
         QApplication.processEvents()
-        return self._root.window().focusWidget() or self._root
+        focused: QWidget | None = self._root.window().focusWidget()
+        return self._root if focused is None else focused
 
 
 @pytest.fixture
