@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from openpyxl.worksheet.worksheet import Worksheet
 
 GREEN, RED, AMBER = "C9E7CB", "F6C9C4", "FFE3A3"
+LINE = "1F2A44"
 _LONGEST_LIST = 255
 """Letters of a list that a cell may choose from: ECMA-376 bounds the text of a formula of data validation so."""
 _MOST_KM = 5000
@@ -37,6 +38,7 @@ def add_rules(sheet: Worksheet, table: FieldTable, form: FieldForm, first_row: i
             letter = letters[column.key]
             made.add(f"{letter}{first_row}:{letter}{last_row}")
             sheet.add_data_validation(made)
+    _part_visits(sheet, letters, (first_row, last_row))
     classes = [letter for key, letter in letters.items() if key.startswith(CLASS)]
     if classes and form.habitat is not None:
         _sums(sheet, letters, (classes[0], classes[-1]), range(first_row, last_row + 1))
@@ -82,6 +84,20 @@ def _validation(column: Column, form: FieldForm) -> DataValidation | None:
 
 def _day(date: dt.date) -> str:
     return f"DATE({date.year},{date.month},{date.day})"
+
+
+def _part_visits(sheet: Worksheet, letters: dict[str, str], rows: tuple[int, int]) -> None:
+    """Draw a line above the first row of each visit."""
+    from openpyxl.formatting.rule import Rule  # noqa: PLC0415 - as above
+    from openpyxl.styles import Border, Side  # noqa: PLC0415 - as above
+    from openpyxl.styles.differential import DifferentialStyle  # noqa: PLC0415 - as above
+
+    first, last = rows
+    route, visit = letters["route"], letters["visit"]
+    formula = f"OR(${route}{first}<>${route}{first - 1},${visit}{first}<>${visit}{first - 1})"
+    look = DifferentialStyle(border=Border(top=Side(style="thin", color=LINE)))
+    area = f"A{first}:{_letter(len(letters))}{last}"
+    sheet.conditional_formatting.add(area, Rule(type="expression", dxf=look, formula=[formula]))
 
 
 def _sums(sheet: Worksheet, letters: dict[str, str], classes: tuple[str, str], rows: range) -> None:

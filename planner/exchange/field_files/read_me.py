@@ -69,8 +69,9 @@ def _habitat(rule: HabitatRule) -> Iterator[Line]:
     yield Line("Habitat classes", heading=True)
     yield Line(f"{_radius(rule)} Look all round before you write.", "circle")
     for one in rule.classes:
-        kept = "should not change between visits" if one.stable else "may change between visits"
-        said = ". ".join(part.rstrip(".") for part in (one.name, one.hint, kept) if part)
+        kept = "It should not change between visits" if one.stable else "It may change between visits"
+        name = f"{one.name[:1].upper()}{one.name[1:]}"
+        said = ". ".join(part.rstrip(".") for part in (name, one.hint, kept) if part)
         yield Line(f"{said}.{' Say in the note what it is.' if one.needs_note else ''}", one.code)
     if rule.key:
         yield Line("Which class is it?", heading=True)

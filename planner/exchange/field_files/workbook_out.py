@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import re
+import textwrap
 from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -36,7 +37,8 @@ _FORMATS = {
     Holds.FIGURE: "0.0",
 }
 _CONTROLS = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f]")
-_LINE_HEIGHT = 15
+_LINE_HEIGHT, _HEAD_LINE_HEIGHT = 15, 13.5
+"""In points, of 11 and 10 point letters."""
 _WRAPPED_FROM = 16
 """Columns of words that are wider wrap theirs, in letters."""
 
@@ -99,14 +101,19 @@ def _lay_out(sheet: Worksheet, table: FieldTable, fill_in: FillIn) -> None:
     sheet.column_dimensions["A"].hidden = True
     sheet.row_dimensions[KEY_ROW].hidden = True
     sheet.row_dimensions[TITLE_ROW].height = 24
-    lines = max((column.heading.count("\n") + 1 + len(column.heading) // 24 for column in table.columns), default=1)
-    sheet.row_dimensions[HEADING_ROW].height = max(2, lines) * _LINE_HEIGHT + 4
+    lines = max(sum(map(len, _wrapped(column))) for column in table.columns[1:])
+    sheet.row_dimensions[HEADING_ROW].height = max(2, lines) * _HEAD_LINE_HEIGHT + 6
     keys = sum(column.holds is Holds.KEY for column in table.columns)
     sheet.freeze_panes = f"{get_column_letter(keys + 1)}{HEADING_ROW + 1}"
     _for_paper(sheet, _whose(fill_in))
     protection = sheet.protection
     protection.sheet = True
     protection.formatColumns = protection.formatRows = protection.formatCells = False
+
+
+def _wrapped(column: Column) -> Iterable[list[str]]:
+    """Return the lines that each part of a heading takes in its column."""
+    return (textwrap.wrap(part, max(4, int(column.width) - 1)) or [""] for part in column.heading.split("\n"))
 
 
 def _for_paper(sheet: Worksheet, whose: str) -> None:
@@ -178,13 +185,15 @@ def _style(holds: Holds, *, closed: bool, wrapped: bool) -> NamedStyle:
     )
 
     line = Side(style="thin", color="C4CAD8")
-    words = holds in (Holds.TEXT, Holds.WORD, Holds.KEY)
+    across = dict.fromkeys((Holds.TEXT, Holds.WORD, Holds.KEY), "left") | dict.fromkeys(
+        (Holds.DATE, Holds.TIME), "center"
+    )
     return NamedStyle(
         name=f"{holds.value}{' locked' if closed else ''}{' wrapped' if wrapped else ''}",
         font=Font(name="Calibri", size=11),
         fill=PatternFill("solid", start_color=LOCKED if closed else PALE),
         border=Border(left=line, right=line, top=line, bottom=line),
-        alignment=Alignment(wrap_text=wrapped, vertical="top", horizontal="left" if words else "right"),
+        alignment=Alignment(wrap_text=wrapped, vertical="top", horizontal=across.get(holds, "right")),
         number_format=_FORMATS.get(holds, "General"),
         protection=Protection(locked=closed),
     )
