@@ -113,8 +113,8 @@ def _move_words(move: Move, rule: HabitatRule) -> str:
 def _swapped(swapped: SwappedSheets, season: Season) -> Compared:
     first, second = swapped.first, swapped.second
     what = (
-        f"The sheets of points {first.point} and {second.point} fit each other's point of the visit before better than"
-        f" their own ({swapped.crossed_percent:.0f} % against {swapped.own_percent:.0f} %)."
+        f"The sheets of points {first.point} and {second.point} seem swapped: each fits the other's sheet of the visit"
+        f" before better than its own ({swapped.crossed_percent:.0f} % against {swapped.own_percent:.0f} %)."
     )
     todo = f"{SIDE_BY_SIDE}, and ask {observer_words(season, first.observer)} whether they were swapped, now or then."
     finding = Finding(Rule.SHEET_SWAPPED, Severity.TROUBLE, _subject(first), what, todo)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -12,7 +12,7 @@ from planner.domain.field.absent_class import EVERY_POINT
 from planner.domain.field.habitat_sheet import HabitatSheet, SheetKey, SheetState
 from planner.domain.field.record_ground import points_words
 from planner.domain.field.sheet_places import habitat_visits, strange_words
-from planner.domain.field.sheet_rules import sheet_faults
+from planner.domain.field.sheet_rules import SheetFault, sheet_faults
 from planner.domain.field.visit_record import RecordState, VisitRecord
 from planner.domain.finding import Finding, Rule, Severity, Subject
 from planner.domain.habitat import HabitatRule
@@ -33,6 +33,8 @@ class KeptSheets:
 
 
 NO_SHEETS = KeptSheets()
+_MOST_DRAFTS = 3
+"""Drafts of one visit whose faults are told one by one; of more the first."""
 
 
 def kept_sheet_findings(
@@ -66,18 +68,19 @@ def sheet_findings(
     rule = season.protocol.habitat
     if rule is None:
         return tuple(_unwanted(sheets))
-    dates = _outing_dates(plan, records)
     found: list[Finding] = []
+    belonging = []
     for sheet in sheets:
         strange = strange_words(season, sheet.key)
         if strange:
             found.append(_strange(sheet.key, strange))
             continue
+        belonging.append(sheet)
         found += _stranger(season, sheet.key)
-        found += _of_rules(sheet, rule)
         found += _absent(season, sheet, rule)
         found += _away(season, sheet, rule)
-        found += _undated(sheet, dates.get(_visit_of(sheet.key), frozenset()))
+    found += _of_rules(belonging, rule)
+    found += _undated(belonging, _outing_dates(plan, records))
     found += _missing(season, plan, sheets, records, today)
     return (*found, *(compared.finding for compared in compared_sheets(season, sheets)))
 
@@ -101,16 +104,36 @@ def _stranger(season: Season, key: SheetKey) -> Iterator[Finding]:
         yield Finding(Rule.SHEET_STRANGE, Severity.DOUBT, _subject(key), what, todo)
 
 
-def _of_rules(sheet: HabitatSheet, rule: HabitatRule) -> Iterator[Finding]:
-    faults = sheet_faults(sheet, rule)
-    if not faults:
+def _of_rules(sheets: Iterable[HabitatSheet], rule: HabitatRule) -> Iterator[Finding]:
+    """Say what keeps sheets from being final; of many drafts of one visit together, for they are being written."""
+    drafts: dict[VisitKey, list[tuple[HabitatSheet, tuple[SheetFault, ...]]]] = defaultdict(list)
+    for sheet in sheets:
+        faults = sheet_faults(sheet, rule)
+        if faults and sheet.state is SheetState.FINAL:
+            what = f"The habitat sheet was handed in: {_fault_words(faults)}."
+            yield Finding(faults[0].rule, Severity.TROUBLE, _subject(sheet.key), what, "Reopen it and mend it.")
+        elif faults:
+            drafts[_visit_of(sheet.key)].append((sheet, faults))
+    for key, faulty in drafts.items():
+        yield from _drafts(key, faulty)
+
+
+def _drafts(key: VisitKey, faulty: Sequence[tuple[HabitatSheet, tuple[SheetFault, ...]]]) -> Iterator[Finding]:
+    if len(faulty) <= _MOST_DRAFTS:
+        for sheet, faults in faulty:
+            what = f"The habitat sheet is a draft: {_fault_words(faults)}."
+            todo = f"{faults[0].todo} Then hand it in."
+            yield Finding(faults[0].rule, Severity.DOUBT, _subject(sheet.key), what, todo)
         return
-    words = "; ".join(map(str, faults))
-    if sheet.state is SheetState.FINAL:
-        severity, begin, todo = Severity.TROUBLE, "The habitat sheet was handed in", "Reopen it and mend it."
-    else:
-        severity, begin, todo = Severity.DOUBT, "The habitat sheet is a draft", f"{faults[0].todo} Then hand it in."
-    yield Finding(faults[0].rule, severity, _subject(sheet.key), f"{begin}: {words}.", todo)
+    (first, faults), *_ = faulty
+    points = points_words(tuple(dict.fromkeys(sheet.key.point for sheet, _ in faulty)))
+    what = f"The habitat sheets of {points} are drafts; of point {first.key.point}: {_fault_words(faults)}."
+    subject = Subject(route=key.route, visit=key.number)
+    yield Finding(faults[0].rule, Severity.DOUBT, subject, what, "Complete them in the Sheets room and hand them in.")
+
+
+def _fault_words(faults: Iterable[SheetFault]) -> str:
+    return "; ".join(map(str, faults))
 
 
 def _absent(season: Season, sheet: HabitatSheet, rule: HabitatRule) -> Iterator[Finding]:
@@ -135,14 +158,21 @@ def _away(season: Season, sheet: HabitatSheet, rule: HabitatRule) -> Iterator[Fi
         yield Finding(Rule.PHOTO_FAR, Severity.DOUBT, _subject(sheet.key), what, todo)
 
 
-def _undated(sheet: HabitatSheet, dates: frozenset[dt.date]) -> Iterator[Finding]:
-    """Say that a sheet has the date of no outing of its visit."""
-    if sheet.date is None or sheet.date in dates:
-        return
-    when = "None of its outings is planned" if not dates else f"It went out on {listed(map(day_words, sorted(dates)))}"
-    what = f"The habitat sheet has the date {day_words(sheet.date)}. {when}."
-    todo = "Mend the date, or write down the outing that it was estimated on."
-    yield Finding(Rule.SHEET_DATE, Severity.DOUBT, _subject(sheet.key), what, todo)
+def _undated(sheets: Iterable[HabitatSheet], dates: Mapping[VisitKey, frozenset[dt.date]]) -> Iterator[Finding]:
+    """Say which sheets have a date that no outing of their visit has; those of one visit and date together."""
+    strange: dict[tuple[VisitKey, dt.date], list[SheetKey]] = defaultdict(list)
+    for sheet in sheets:
+        visit = _visit_of(sheet.key)
+        if sheet.date is not None and sheet.date not in dates.get(visit, ()):
+            strange[visit, sheet.date].append(sheet.key)
+    for (visit, date), keys in strange.items():
+        when = listed(map(day_words, sorted(dates.get(visit, ()))))
+        outings = f"Its outings are on {when}" if when else "None of its outings is planned"
+        points = points_words(tuple(dict.fromkeys(key.point for key in keys)))
+        whose = f"The habitat sheets of {points} have" if len(keys) > 1 else "The habitat sheet has"
+        subject = Subject(route=visit.route, visit=visit.number) if len(keys) > 1 else _subject(keys[0])
+        todo = "Mend the date, or write down the outing that it was estimated on."
+        yield Finding(Rule.SHEET_DATE, Severity.DOUBT, subject, f"{whose} the date {day_words(date)}. {outings}.", todo)
 
 
 def _missing(

@@ -53,6 +53,16 @@ def test_that_a_draft_says_all_that_keeps_it_from_being_final() -> None:
     assert only(said(final(key(1), {"TH": 90}))).severity is Severity.TROUBLE
 
 
+def test_that_many_drafts_of_a_visit_are_one_finding_and_few_are_told_one_by_one() -> None:
+    halves = [draft(key(point), {"TH": 90}) for point in (1, 2, 3, 4)]
+    assert len(said(*halves[:3])) == 3
+    finding = only(said(*halves))
+    assert finding.subject == Subject(route="R1", visit=1)
+    assert finding.what == (
+        "The habitat sheets of points 1, 2, 3 and 4 are drafts; of point 1: adds up to 90: 10 are missing."
+    )
+
+
 @pytest.mark.parametrize(
     ("strange", "words"),
     [
@@ -84,7 +94,9 @@ def test_that_a_date_that_no_outing_had_is_said_and_planned_or_recorded_ones_are
     assert said(replace(final(key(1)), date=june(5)), records=[record]) == ()
     finding = only(said(replace(final(key(1)), date=june(9))))
     assert finding.rule is Rule.SHEET_DATE
-    assert finding.what == "The habitat sheet has the date Wed 9 Jun. It went out on Wed 2 Jun."
+    assert finding.what == "The habitat sheet has the date Wed 9 Jun. Its outings are on Wed 2 Jun."
+    two = only(said(replace(final(key(1)), date=june(9)), replace(final(key(2)), date=june(9))))
+    assert two.what.startswith("The habitat sheets of points 1 and 2 have the date Wed 9 Jun.")
     unplanned = only(said(replace(final(key(1, route="R2", visit=2)), date=june(9))))
     assert unplanned.what.endswith("None of its outings is planned.")
 
@@ -141,7 +153,7 @@ def test_that_swapped_sheets_name_both_points() -> None:
     (compared,) = compared_sheets(SEASON, [*before, *after])
     assert (compared.finding.rule, compared.finding.severity) == (Rule.SHEET_SWAPPED, Severity.TROUBLE)
     assert compared.finding.what == (
-        "The sheets of points 1 and 3 fit each other's point of the visit before better than their own"
+        "The sheets of points 1 and 3 seem swapped: each fits the other's sheet of the visit before better than its own"
         " (100 % against 0 %)."
     )
     assert compared.keys == {key(1, visit=2), key(3, visit=2)}
