@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 from collections.abc import Sequence
 from pathlib import Path
 from typing import ClassVar
@@ -143,10 +144,11 @@ class ReportsRoom(Room):
             return
         self._wanted = found
         paper = self.files.wish.paper
+        stop = threading.Event()
         ensure_gui()
 
         def add_up() -> tuple[SeasonReport, QImage]:
-            report = season_report(found, problem, network, today)
+            report = season_report(found, problem, network, today, stop.is_set)
             return report, BoardPage(report, paper).image(_PREVIEW_DPI)
 
         def added_up(result: tuple[SeasonReport, QImage]) -> None:
@@ -156,9 +158,10 @@ class ReportsRoom(Room):
             self._show_report()
 
         words = tr("Adding the season up")
-        session.think_long(add_up, added_up, words=words, topic="report", owner=self, failed=self._fail)
+        session.think_long(add_up, added_up, words=words, stop=stop, topic="report", owner=self, failed=self._fail)
 
     def _fail(self, error: DimpsyError) -> None:
+        """Say why there are no figures; they are added up again when the room is next seen."""
         self._wanted = None
         self._say(str(error))
 

@@ -19,24 +19,34 @@ _SHEET_STATE = col.one_of("sheet_state", "whether the sheet is handed in", Sheet
 
 
 def habitat_table(found: Snapshot) -> Table:
-    """Return the percentages in long form; a class left blank on a sheet that is handed in has 0."""
-    classes = _classes(found)
+    """Return the percentages in long form; a class left blank on a sheet that is handed in has 0.
+
+    A draft may hold classes that the protocol does not know: they are told too.
+    """
+    known = [one.code for one in _classes(found)]
+    written = {code for sheet in found.sheets for cover in sheet.covers for code, _ in cover.percents}
+    codes = [*known, *sorted(written - set(known))]
     rows = [
-        (*_key(sheet, estimate), cover.side.value, one.code, percent, sheet.date, sheet.state.value)
+        (*_key(sheet, estimate), cover.side.value, code, percent, sheet.date, sheet.state.value)
         for sheet, estimate in _numbered(found)
         for cover in sheet.covers
-        for one in classes
-        if (percent := dict(cover.percents).get(one.code, 0 if sheet.state is SheetState.FINAL else None)) is not None
+        for code in codes
+        if (percent := dict(cover.percents).get(code, _blank(sheet, code in known))) is not None
     ]
     made = (
         *_KEY_COLUMNS,
         col.one_of("side", "the whole circle, or one side of the road", Side, col.SHEETS),
-        col.one_of("class", "code of the habitat class", [one.code for one in classes], "the protocol"),
+        col.one_of("class", "code of the habitat class", codes, "the protocol"),
         Column("percent", ColumnType.INTEGER, "cover of the class", col.SHEETS, "%", least=0, required=True),
         col.date("date", "when it was estimated", col.SHEETS),
         _SHEET_STATE,
     )
     return Table("habitat", "the cover of one class at one point on one visit", made, tuple(rows))
+
+
+def _blank(sheet: HabitatSheet, known: bool) -> int | None:
+    """Return what a class left blank stands for."""
+    return 0 if known and sheet.state is SheetState.FINAL else None
 
 
 def sheets_table(found: Snapshot) -> Table:

@@ -5,11 +5,11 @@ from __future__ import annotations
 import datetime as dt
 import math
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
 
-from planner.domain.errors import ImpossibleError, RuleError
+from planner.domain.errors import DimpsyError, ImpossibleError, RuleError
 from planner.domain.field.visit_record import VisitRecord
 from planner.domain.geo import Place
 from planner.domain.outing import Outing, StepKind
@@ -33,6 +33,10 @@ KM_WORDS = (
 )
 
 
+class ReportStoppedError(DimpsyError):
+    """A person stopped the adding up."""
+
+
 def hours_report(
     problem: SeasonProblem,
     plan: Plan,
@@ -40,6 +44,7 @@ def hours_report(
     progress: Progress,
     network: RoadNetwork | None,
     today: dt.date,
+    stop: Callable[[], bool] = lambda: False,
 ) -> HoursReport:
     """Return the hours and kilometres of a season.
 
@@ -53,10 +58,14 @@ def hours_report(
         progress: where each visit stands.
         network: the roads that the drives were computed with.
         today: the day of the report.
+        stop: asked before each visit: ways on a large road map take a while.
+
+    Raises:
+        ReportStoppedError: it was stopped.
     """
     states = {one.key: one.state for one in progress.standings}
     case = _Case(problem, plan, network, today, final_records(records), states)
-    outings = sorted(_outings(case), key=lambda one: (one.person, one.date, one.route, one.work))
+    outings = sorted(_outings(case, stop), key=lambda one: (one.person, one.date, one.route, one.work))
     groups: defaultdict[tuple[str, dt.date], list[OutingHours]] = defaultdict(list)
     for one in outings:
         groups[one.person, one.month].append(one)
@@ -114,12 +123,14 @@ class _Told:
 _UNTOLD = _Told(None, None, DistanceSource.ESTIMATE, None)
 
 
-def _outings(case: _Case) -> Iterator[OutingHours]:
+def _outings(case: _Case, stop: Callable[[], bool]) -> Iterator[OutingHours]:
     for key, records in case.records.items():
         if key in case.states:
             for record in records:
                 yield from _recorded(case, record)
     for visit in case.plan:
+        if stop():
+            raise ReportStoppedError("Adding the season up was stopped.")
         state = case.states.get(visit.key)
         if state is None:
             continue

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections import defaultdict
+from collections.abc import Callable
 
 from planner.domain.plan import Plan
 from planner.domain.reports.progress import Progress, VisitState
@@ -22,7 +23,13 @@ from planner.usecases.season_risk import plan_risk
 from planner.usecases.snapshot import Snapshot
 
 
-def season_report(found: Snapshot, problem: SeasonProblem, network: RoadNetwork | None, today: dt.date) -> SeasonReport:
+def season_report(
+    found: Snapshot,
+    problem: SeasonProblem,
+    network: RoadNetwork | None,
+    today: dt.date,
+    stop: Callable[[], bool] = lambda: False,
+) -> SeasonReport:
     """Return all figures of a season.
 
     Args:
@@ -30,11 +37,15 @@ def season_report(found: Snapshot, problem: SeasonProblem, network: RoadNetwork 
         problem: its light and drives.
         network: the roads that the drives were computed with; None: there are none.
         today: the day of the report.
+        stop: asked again and again.
+
+    Raises:
+        ReportStoppedError: it was stopped.
     """
     season, plan = found.season, found.plan
     progress = progress_of(season, plan, found.sheets, found.records, today)
     chances = _chances(problem, plan)
-    hours = hours_report(problem, plan, found.records, progress, network, today)
+    hours = hours_report(problem, plan, found.records, progress, network, today, stop)
     return SeasonReport(
         season=season.name,
         survey=season.protocol.name,

@@ -14,7 +14,7 @@ from planner.domain.geo import Place
 from planner.domain.plan import Plan, Status
 from planner.domain.reports.hours import Basis, DistanceSource, HoursReport, Work
 from planner.scheduling import SeasonProblem
-from planner.usecases.reports.hours import hours_report
+from planner.usecases.reports.hours import ReportStoppedError, hours_report
 from planner.usecases.reports.progress import progress_of
 from tests.unit.scheduling import seasons as small
 from tests.unit.usecases.reports.conftest import Reported
@@ -119,6 +119,13 @@ def test_that_nobody_is_credited_with_hours_that_nothing_tells() -> None:
     report = _report(Plan((small.planned("R1/1", "A", 2),)), stranger)
     assert [(one.person, one.hours, one.km) for one in report.outings] == [("Z", None, None)]
     assert (report.untold, report.by_month[0].untold, report.by_month[0].past_hours) == (1, 1, 0.0)
+
+
+def test_that_adding_up_stops_when_told() -> None:
+    problem, plan = _problem(), Plan((small.planned("R1/1", "A", 6),))
+    progress = progress_of(problem.season, plan, (), (), TODAY)
+    with pytest.raises(ReportStoppedError):
+        hours_report(problem, plan, (), progress, None, TODAY, lambda: True)
 
 
 def test_that_months_are_those_of_the_outings_as_another_library_groups_them(reported: Reported) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -13,7 +14,7 @@ import pytest
 from shapely.geometry import shape
 
 from planner.domain.errors import InputError
-from planner.domain.field.habitat_sheet import SheetState
+from planner.domain.field.habitat_sheet import Cover, HabitatSheet, SheetKey, SheetState, Side
 from planner.domain.reports.progress import VisitState
 from planner.usecases.exporting import OthersStandThereError
 from planner.usecases.reports import ReportWish, ReportWritten, write_report
@@ -205,3 +206,11 @@ def test_that_two_observers_of_one_point_are_two_estimates_without_a_name(report
     names = [column.name for column in tables["habitat"].columns]
     assert "observer" not in names
     assert "estimate" in names
+
+
+def test_that_a_class_that_the_protocol_does_not_know_is_not_lost(reported: Reported) -> None:
+    report, found = reported
+    strange = HabitatSheet(SheetKey("R01", 1, 1, "Z"), (Cover(Side.CIRCLE, (("XX", 30),)),))
+    tables = {table.name: table for table in report_tables(report, replace(found, sheets=(*found.sheets, strange)))}
+    rows = [row for row in tables["habitat"].rows if "XX" in row]
+    assert [row[3:7] for row in rows] == [(2, "circle", "XX", 30)]
