@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
@@ -37,6 +38,8 @@ _EXPLAINED_BY_ROUTE = {
 MOST_HOURS_FROM_SUN = 3.75
 """Clocks of western China in summer stand about 3.2 hours from the sun; from memory, no land is worse by much."""
 _EXPLAINED_BY_VISIT = {Rule.VISIT_NOBODY, Rule.VISIT_NO_LIGHT}
+_MOST_ALIKE = 5
+"""Visits without any sheet that are told one by one; more are counted."""
 _TOLD_BY_RECORD = {
     Rule.VISIT_DATE,
     Rule.VISIT_PEOPLE,
@@ -112,7 +115,7 @@ def check_season(
         findings += _of_plan(list(_unexplained(audit(problem, plan), findings)), plan, records)
     findings += drive_findings(season, records)
     findings += record_findings(problem, plan, records)
-    findings += kept_sheet_findings(season, plan, sheets, records, problem.today)
+    findings += _told_together(kept_sheet_findings(season, plan, sheets, records, problem.today))
     fixed = {visit.key for visit in plan if visit.status is Status.DONE or is_past(visit, problem.today)}
     sound = not any(one.severity is Severity.BROKEN and _visit_of(one) not in fixed for one in findings)
     return Checked(
@@ -174,6 +177,22 @@ def _of_plan(audited: list[Finding], plan: Plan, records: Sequence[VisitRecord])
         elif key not in recorded or finding.rule not in _TOLD_BY_RECORD:
             todo = "It is done: nothing in the plan can mend it any more."
             yield replace(finding, severity=Severity.DOUBT, todo=todo)
+
+
+def _told_together(findings: Sequence[Finding]) -> Iterator[Finding]:
+    """Yield the findings on sheets; visits of which nothing has come back are one finding where they are many."""
+    empty = Counter(finding.what for finding in findings if finding.rule is Rule.SHEET_MISSING)
+    many = {what for what, times in empty.items() if times > _MOST_ALIKE}
+    alike: dict[str, list[Finding]] = {}
+    for finding in findings:
+        if finding.rule is Rule.SHEET_MISSING and finding.what in many:
+            alike.setdefault(finding.what, []).append(finding)
+        else:
+            yield finding
+    for what, same in alike.items():
+        visits = [str(key) for key in map(_visit_of, same) if key is not None]
+        named = f"{', '.join(visits[:_MOST_ALIKE])} and {len(visits) - _MOST_ALIKE} more"
+        yield replace(same[0], subject=Subject(), what=f"{len(same)} visits: {what} They are {named}.")
 
 
 def _visit_of(finding: Finding) -> VisitKey | None:

@@ -15,6 +15,7 @@ from planner.domain.errors import ImpossibleError, RuleError
 from planner.domain.field.visit_record import RecordKey, RecordState, Stood, Stopped, VisitRecord
 from planner.domain.finding import Rule, Severity
 from planner.domain.plan import Plan, PlannedVisit, Status, VisitKey
+from planner.domain.protocol import VisitRule
 from planner.scheduling import SeasonProblem
 from planner.store import SeasonFile
 from planner.usecases.cancelling import accept, ways_on
@@ -30,7 +31,7 @@ from planner.usecases.records import (
     settled_records,
 )
 from planner.usecases.season_problem import season_problem
-from tests.unit.usecases.checked_seasons import PROTOCOL, Checked, june
+from tests.unit.usecases.checked_seasons import PROTOCOL, Checked, june, route
 from tests.unit.usecases.record_seasons import record_of
 
 FIRST = PlannedVisit(VisitKey("R1", 1), "V1", june(3), "dusk", "V2", june(5))
@@ -280,3 +281,16 @@ def test_that_many_missing_records_are_one_finding(problem: SeasonProblem) -> No
     (found,) = record_findings(season, plan, ())
     assert "of 6 visits" in found.what
     assert "the oldest is R1 visit 1 of Tue 1 Jun" in found.what
+
+
+@pytest.mark.parametrize(("count", "lines"), [(5, 5), (7, 1)])
+def test_that_a_check_of_many_done_visits_without_sheets_stays_short(tmp_path: Path, count: int, lines: int) -> None:
+    routes = tuple(route(f"R{number}") for number in range(1, 8))
+    rules = replace(PROTOCOL, visits=(VisitRule(1, habitat=True), VisitRule(2)))
+    done = [PlannedVisit(VisitKey(f"R{k}", 1), "V1", june(k), "dusk", status=Status.DONE) for k in range(1, count + 1)]
+    with SeasonFile.create(tmp_path / "many.dimpsy", Checked(routes=routes, protocol=rules).season) as file:
+        with file.step("Done"):
+            file.save_plan(Plan(tuple(done)))
+        missing = [one for one in check(file, june(20)).findings if one.rule is Rule.SHEET_MISSING]
+    assert len(missing) == lines
+    assert missing[0].what.endswith("and 2 more.") is (lines == 1)
