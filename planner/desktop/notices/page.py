@@ -79,9 +79,9 @@ class NoticesPage(QWidget):
 
     def write_into(self, folder: Path) -> None:
         """Write the files of those ticked, each into a folder of their own in that one."""
-        if self.watch.facts is not None:
+        if self.watch.fresh:
             self._desk.settings.keep("notices folder", str(folder))
-            self.runs.write(self.watch.facts, self.watch.identity, self.watch.people, self.model.ticked, folder)
+            self.runs.write(self.watch, self.model.ticked, folder, self._desk.now())
 
     def _ask_folder(self) -> None:
         beside = self._desk.session.snapshot.path.parent / "notices"

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import threading
 from collections.abc import Sequence
 from pathlib import Path
 
 from PySide6.QtCore import QObject, Signal
 
+from planner.desktop.notices.watch import NoticesWatch
 from planner.desktop.session import SeasonSession
 from planner.domain.errors import DimpsyError
-from planner.usecases.itineraries import PrintFacts
-from planner.usecases.sending.news import PersonNews
+from planner.usecases.sending.news import what_to_send
 from planner.usecases.sending.send import Sent, SentPerson, record_told, send_job, write_files
 
 
@@ -36,16 +37,16 @@ class SendRuns(QObject):
         """Whether a run goes on."""
         return self._stop is not None
 
-    def write(
-        self, facts: PrintFacts, identity: str, people: Sequence[PersonNews], volunteers: Sequence[str], folder: Path
-    ) -> None:
-        """Write the files of some people, each into a folder of their own."""
-        if self._stop is not None:
+    def write(self, watch: NoticesWatch, volunteers: Sequence[str], folder: Path, now: dt.datetime) -> None:
+        """Write the files of some people, each into a folder of their own; ``now`` is when they go out."""
+        facts, told, identity = watch.facts, watch.told, watch.identity
+        if self._stop is not None or facts is None:
             return
         self._stop = stop = threading.Event()
         self.began.emit()
 
         def work() -> tuple[SentPerson, ...]:
+            people = what_to_send(facts, told, now.replace(microsecond=0), watch.known)
             job = send_job(facts, identity, people, volunteers)
             return write_files(job, folder, on_done=self.progressed.emit, stop=stop.is_set)
 

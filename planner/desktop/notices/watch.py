@@ -25,11 +25,14 @@ class NoticesWatch(QObject):
         self.people: tuple[PersonNews, ...] = ()
         self.facts: PrintFacts | None = None
         """What the news was found with; None as long as it is not known for the season as it stands."""
+        self.told: tuple[Told, ...] = ()
+        """The log that it was compared with."""
         self.identity = ""
+        """What names the season for good."""
         self.obstacle = ""
         """Why nothing can go out, in words."""
         self._desk = desk
-        self._known = KnownEntries()
+        self.known = KnownEntries()
         self._stop = threading.Event()
         self._wanted = False
         self._paper = PaperWatch.of(desk)
@@ -74,11 +77,12 @@ class NoticesWatch(QObject):
 
         def found(people: tuple[PersonNews, ...]) -> None:
             if facts is self._paper.facts and not stop.is_set():
-                self.people, self.facts, self.identity = people, facts, identity
+                self.people, self.facts = people, facts
+                self.told, self.identity = told, identity
                 self.changed.emit()
 
         self._desk.session.think_long(
-            lambda: what_to_send(facts, told, now, self._known, stop.is_set),
+            lambda: what_to_send(facts, told, now, self.known, stop.is_set),
             found,
             words=QCoreApplication.translate("NoticesWatch", "Looking who must be told what"),
             topic="news",

@@ -106,7 +106,7 @@ class _Entries:
             setup=kind is ToldKind.SETUP or (visit.lead == self._code and visit.setup == date),
             leads=visit.lead == self._code,
             partner=None if kind is ToldKind.SETUP else self._partner(),
-            reserve=visit.reserve if kind is ToldKind.VISIT and visit.status is not Status.DONE else None,
+            reserve=visit.reserve if kind is ToldKind.VISIT else None,
             coordinator=season.coordinator,
             cautions=season.protocol.safety.cautions,
             invented=season.protocol.invented,
