@@ -127,8 +127,13 @@ def _count_parts(count: PointRecord) -> Parts:
     return {(*where, name): value for name, value in said.items() if value is not None}
 
 
-def record_of(said: Said) -> VisitRecord:
-    """Return the record that parts make, as a draft; what could not be read stands in its note."""
+def record_of(said: Said, now: Parts | None = None) -> VisitRecord:
+    """Return the record that parts make, as a draft; what could not be read stands in its note.
+
+    Args:
+        said: all that is said of it.
+        now: what of it came now, by which earlier lines of the note are done with; None: all.
+    """
     assert isinstance(said.key, RecordKey), "a record is made of what is said of a record"
     parts = said.parts
     km = parts.get(("km",))
@@ -142,18 +147,19 @@ def record_of(said: Said) -> VisitRecord:
         left_utc=_part(parts, ("left",), dt.datetime),
         home_utc=_part(parts, ("home",), dt.datetime),
         distance_km=float(km) if isinstance(km, int | float) else None,
-        note="\n".join(_note_lines(said, _part(parts, ("note",), str) or "")),
+        note="\n".join(_note_lines(said, _part(parts, ("note",), str) or "", said.parts if now is None else now)),
         state=RecordState.DRAFT,
     )
 
 
-def _note_lines(said: Said, note: str) -> Iterator[str]:
-    """Yield the note, without what could not be read once and is there by now, and with what cannot be read now."""
+def _note_lines(said: Said, note: str, now: Parts) -> Iterator[str]:
+    """Yield the note, without what could not be read once and came now, and with what cannot be read now."""
     fresh = [f"{NOT_READ}{cell.field}: {cell.text!r}" for cell in said.unread]
-    known = {words_of(name) for name in said.parts} | {cell.field for cell in said.unread}
+    mended = {words_of(name) for name in now} | {cell.field for cell in said.unread}
     for line in note.splitlines():
-        about = line.removeprefix(NOT_READ).partition(": ")[0]
-        if not (line.startswith(NOT_READ) and about in known):
+        about = line.removeprefix(NOT_READ)
+        done = line.startswith(NOT_READ) and any(about.startswith((f"{name}: ", f"{name} in ")) for name in mended)
+        if not done:
             yield line
     yield from dict.fromkeys(fresh)
 

@@ -8,9 +8,8 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from planner.domain.errors import Fault, InputError
-from planner.domain.field.habitat_sheet import Cover, HabitatSheet, SheetKey, SheetState, Side, UnreadCell
+from planner.domain.field.habitat_sheet import HabitatSheet, SheetKey, SheetState
 from planner.domain.field.sheet_places import strange_words
-from planner.domain.field.sheet_rules import sheet_faults
 from planner.domain.field.visit_record import RecordKey, RecordState, VisitRecord
 from planner.domain.plan import Plan, VisitKey
 from planner.domain.season import Season
@@ -18,24 +17,11 @@ from planner.exchange import read_photo
 from planner.exchange.field_files.bad_cells import BadCell
 from planner.exchange.field_files.field_season import FieldSeason
 from planner.exchange.field_files.field_tables import read_tables
-from planner.exchange.field_files.form import CLASS, FieldForm, unread_name
-from planner.exchange.field_files.parts import (
-    COVER,
-    NOT_READ,
-    Changed,
-    Parts,
-    Said,
-    joined,
-    record_of,
-    record_parts,
-    sheet_of,
-    sheet_parts,
-    value_words,
-    words_of,
-)
+from planner.exchange.field_files.form import FieldForm
 from planner.exchange.field_files.reading_back import FileSaid, file_said
 from planner.exchange.table_files.grids import Grid
 from planner.store import SeasonFile
+from planner.usecases.field_files.against_season import AgainstSeason
 from planner.usecases.field_files.evening_light import EveningLight
 from planner.usecases.field_files.joining import together
 
@@ -164,7 +150,7 @@ def back_of(
     known = FieldSeason(season, plan, FieldForm.of(season, held.identity), EveningLight(season, plan))
     read = _all_said(files, known, held.records)
     said, clashes = together((one for each in read for one in each.said), season.tzinfo)
-    joining = _Joining(known, draft, today)
+    joining = AgainstSeason(known, draft, today)
     for key, one in said.items():
         if isinstance(key, SheetKey):
             joining.sheet(one, next((sheet for sheet in held.sheets if sheet.key == key), None))
@@ -254,112 +240,3 @@ def _file_back(each: FileSaid) -> FileBack:
     keys = {one.key for one in each.said}
     sheets = sum(isinstance(key, SheetKey) for key in keys)
     return FileBack(each.path, sheets, len(keys) - sheets, len(each.bad))
-
-
-@dataclass(slots=True)
-class _Joining:
-    """What is said, held against what stands."""
-
-    season: FieldSeason
-    draft: bool
-    today: dt.date
-    sheets: list[HabitatSheet] = field(default_factory=list)
-    records: list[VisitRecord] = field(default_factory=list)
-    notes: list[str] = field(default_factory=list)
-    same: int = 0
-
-    def sheet(self, said: Said, before: HabitatSheet | None) -> None:
-        """Join what is said with a sheet that stands."""
-        old = sheet_parts(before) if before is not None else {}
-        joint = joined(old, said.parts)
-        sides = self.season.form.sides
-        unread = (*_still_unread(before.unread if before is not None else (), said, sides), *said.unread)
-        made = sheet_of(replace(said, parts=joint.parts, unread=unread), sides, before)
-        made = replace(made, state=self._sheet_state(made))
-        was_final = before is not None and before.state is SheetState.FINAL
-        if before is not None and _same_sheet(before, made) and (was_final or before == made):
-            self.same += 1
-        elif was_final and made.state is SheetState.DRAFT and (unread or not self.draft):
-            self._final_stays(said, joint.changed)
-        elif not made.empty:
-            self._say_replaced(said, joint.changed)
-            self.sheets.append(made)
-
-    def _sheet_state(self, sheet: HabitatSheet) -> SheetState:
-        rule = self.season.form.habitat
-        if self.draft or rule is None or sheet.unread or strange_words(self.season.season, sheet.key):
-            return SheetState.DRAFT
-        return SheetState.DRAFT if sheet_faults(sheet, rule) else SheetState.FINAL
-
-    def record(self, said: Said, before: VisitRecord | None) -> None:
-        """Join what is said with a record that stands."""
-        old = record_parts(before) if before is not None else {}
-        joint = joined({**self._planned_team(said.key), **old}, said.parts)
-        made = record_of(replace(said, parts=joint.parts))
-        stood = before.stood if before is not None else None
-        made = replace(made, state=self._record_state(made), stood=stood)
-        was_final = before is not None and before.state is RecordState.FINAL
-        if before is not None and replace(before, state=made.state) == made and (was_final or before == made):
-            self.same += 1
-        elif was_final and made.state is RecordState.DRAFT and (said.unread or not self.draft):
-            self._final_stays(said, joint.changed)
-        else:
-            self._say_replaced(said, joint.changed)
-            self.records.append(made)
-
-    def _planned_team(self, key: SheetKey | RecordKey) -> Parts:
-        """Return who is planned to go, where nobody says who went."""
-        planned = self.season.plan.by_key.get(VisitKey(key.route, key.visit))
-        return {("team",): planned.people} if planned is not None else {}
-
-    def _record_state(self, record: VisitRecord) -> RecordState:
-        if record.key.date > self.today:
-            self.notes.append(f"{record.key}: the date is still to come, so it is kept as a draft.")
-            return RecordState.DRAFT
-        unread = any(line.startswith(NOT_READ) for line in record.note.splitlines())
-        return RecordState.DRAFT if self.draft or unread or not record.counts else RecordState.FINAL
-
-    def _say_replaced(self, said: Said, changed: Sequence[Changed]) -> None:
-        for one in changed:
-            was, now = (value_words(value, self.season.season.tzinfo) for value in (one.before, one.after))
-            self.notes.append(f"{said.key}: {words_of(one.name)} replaced: was {was}, now {now}.")
-
-    def _final_stays(self, said: Said, changed: Sequence[Changed]) -> None:
-        otherwise = "; ".join(
-            f"{words_of(one.name)} {value_words(one.after, self.season.season.tzinfo)}" for one in changed
-        )
-        told = f" ({otherwise})" if otherwise else ""
-        self.notes.append(
-            f"{said.key}: it is final, and what came is not faultless{told}: the final one stays as it is."
-            " Correct the file, or reopen it."
-        )
-
-
-def _same_sheet(one: HabitatSheet, other: HabitatSheet) -> bool:
-    """Whether two sheets say the same, however far they have come."""
-    return replace(one, state=SheetState.DRAFT) == replace(other, state=SheetState.DRAFT)
-
-
-def _still_unread(before: Sequence[UnreadCell], said: Said, sides: Sequence[Side]) -> Iterator[UnreadCell]:
-    """Yield what could not be read earlier and what came now says nothing of."""
-    now = _known_by(said.parts)
-    fresh = {cell.field for cell in said.unread}
-    whole = not said.unread and all((COVER, side.value) in said.parts for side in sides)
-    for cell in before:
-        mended = cell.field in now or any(cell.field.startswith(f"{name} in ") for name in now)
-        if not (whole or mended or cell.field in fresh):
-            yield cell
-
-
-def _known_by(parts: Parts) -> set[str]:
-    """Return what parts may have been called when they could not be read."""
-    names = {words_of(name) for name in parts}
-    for value in parts.values():
-        names |= _class_names(value)
-    return names
-
-
-def _class_names(value: object) -> set[str]:
-    if not isinstance(value, Cover):
-        return set()
-    return {unread_name(f"{CLASS}{code}", value.side) for code, _ in value.percents}

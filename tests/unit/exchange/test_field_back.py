@@ -15,6 +15,7 @@ from planner.domain.field.habitat_sheet import SheetKey, UnreadCell
 from planner.domain.field.visit_record import RecordKey, Stopped
 from planner.exchange.field_files.field_season import FieldSeason
 from planner.exchange.field_files.form import FieldForm
+from planner.exchange.field_files.parts import record_of
 from planner.exchange.field_files.reading_back import FileSaid
 from planner.exchange.field_files.workbook_out import workbook_bytes
 from planner.usecases.field_files.joining import together
@@ -373,3 +374,54 @@ def test_that_a_table_without_a_route_is_told_what_it_lacks(tmp_path: Path) -> N
     said = csv(tmp_path, "visit,point,TH,SH", "1,1,60,40")
     assert sheets_of(said) == {}
     assert "Add a column headed 'route'." in said.bad[0].todo
+
+
+def test_that_a_workbook_whose_hidden_row_is_gone_is_read_by_its_headings(typist: Typist) -> None:
+    typist.type(FIRST_ROW, {**WHOLE, "date": dt.date(2026, 5, 19)})
+    typist.sheet.delete_rows(1)
+    said = back(typist.save())
+    assert said.bad == ()
+    assert percents(said, key(1)) == {"TH": 60, "SH": 40}
+    assert sheets_of(said)[key(1)].date == dt.date(2026, 5, 19)
+
+
+@pytest.mark.parametrize(
+    ("value", "shown_as"),
+    [
+        (dt.time(0, 5), "hh:mm"),
+        (dt.timedelta(hours=24, minutes=5), "[h]:mm:ss"),  # as spreadsheets keep 24:05
+        (24.083333333 / 24, "General"),
+        (1 + 5 / 1440, "hh:mm"),
+        (dt.datetime(2026, 5, 21, 0, 5), "yyyy-mm-dd hh:mm"),  # noqa: DTZ001  spreadsheets know no zone
+        ("0:05", "@"),
+    ],
+)
+def test_that_five_past_midnight_is_the_same_however_a_spreadsheet_keeps_it(
+    typist: Typist, value: object, shown_as: str
+) -> None:
+    typist.turn_to("Counts")
+    typist.type(FIRST_ROW, {"ended": value})
+    typist.sheet.cell(FIRST_ROW, typist.column("ended")).number_format = shown_as
+    said = back(typist.save())
+    assert said.bad == ()
+    (record,) = records_of(said).values()
+    assert record.counts[0].ended_utc == dt.datetime(2026, 5, 20, 23, 5, tzinfo=dt.UTC)
+
+
+def test_that_the_records_of_two_people_are_put_together_and_where_they_differ_both_are_named(tmp_path: Path) -> None:
+    header = "route,visit,point,arrived,began,ended,done"
+    one = csv(tmp_path, header, "R01,1,1,21:30,21:32,,yes", "R01,1,2,21:45,,,", name="lead.csv")
+    two = csv(tmp_path, header, "R01,1,1,,21:33,21:38,yes", "R01,1,3,22:01,,,no", name="second.csv")
+    joint, bad = together((*one.said, *two.said), SEASON.tzinfo)
+    assert [(Path(cell.source).name, cell.stood, cell.subject) for cell in bad] == [
+        ("second.csv", "21:33", "R01 visit 1 on Wed 20 May 2026")
+    ]
+    assert "began at point 1 as in lead.csv, line 2: 21:32" in bad[0].expected
+    record = record_of(joint[RecordKey("R01", 1, EVENING)])
+    first = record.counts[0]
+    assert [count.point for count in record.counts] == [1, 2, 3]
+    assert [first.arrived_utc, first.ended_utc] == [
+        dt.datetime(2026, 5, 20, 20, minute, tzinfo=dt.UTC) for minute in (30, 38)
+    ]
+    assert record.counts[2].done is False
+    assert record.note == "Could not be read: began at point 1 in second.csv, line 2: '21:33'"

@@ -13,8 +13,9 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from planner.domain.errors import InputError
+from planner.domain.field.habitat_sheet import Cover
 from planner.exchange.field_files.form import TableKind
-from planner.exchange.field_files.parts import Said, value_words
+from planner.exchange.field_files.parts import PartValue, Said, value_words
 from planner.exchange.field_files.reading_back import FileSaid
 from tests.unit.exchange.field_samples import SEASON, back, known
 from tests.unit.exchange.samples import write
@@ -106,9 +107,14 @@ def was_read(said: tuple[Said, ...], key: str, row: int) -> bool:
     head = next((part for begin, part in READ_AS.items() if key.startswith(begin)), key)
     for one in said:
         of_row = getattr(one.key, "point", row) == row
-        if of_row and any(head in (name[0], name[-1]) for name in one.parts):
+        if of_row and any(head in (name[0], name[-1]) and holds(value, key) for name, value in one.parts.items()):
             return True
     return False
+
+
+def holds(value: PartValue, key: str) -> bool:
+    """Whether a cover has the class of a column; whatever else a part is, it is of its column alone."""
+    return not isinstance(value, Cover) or key.removeprefix("class ") in dict(value.percents)
 
 
 @settings(max_examples=40, suppress_health_check=[HealthCheck.too_slow])

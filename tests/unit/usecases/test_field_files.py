@@ -207,6 +207,20 @@ def test_that_times_that_could_not_be_read_leave_the_note_once_they_are(file: Se
         assert record.counts[0].note == "windy"
 
 
+def test_that_times_that_differ_stay_in_the_note_until_one_of_them_comes_again(file: SeasonFile) -> None:
+    def counts(name: str, *lines: str) -> Path:
+        return write(file.path.with_name(name), "\n".join(("route,visit,point,began,ended", *lines)) + "\n")
+
+    files = [counts("lead.csv", "R01,1,1,22:24,"), counts("second.csv", "R01,1,1,22:25,")]
+    keep_back(file, read_back(file, files, TODAY), TODAY)
+    line = "Could not be read: began at point 1 in second.csv, line 2: '22:25'"
+    assert file.records()[0].note == line
+    keep_back(file, read_back(file, [counts("more.csv", "R01,1,1,,22:31")], TODAY), TODAY)
+    assert (file.records()[0].note, file.records()[0].state) == (line, RecordState.DRAFT)
+    keep_back(file, read_back(file, [counts("mended.csv", "R01,1,1,22:25,")], TODAY), TODAY)
+    assert (file.records()[0].note, file.records()[0].state) == ("", RecordState.FINAL)
+
+
 def test_that_a_visit_still_to_come_is_a_draft_and_an_unplanned_one_is_kept_and_told(file: SeasonFile) -> None:
     path = write(
         file.path.with_name("counts.csv"),
