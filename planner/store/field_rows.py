@@ -156,11 +156,12 @@ def _record_row(record: VisitRecord) -> Row:
         record.note,
         record.state.value,
         _json(_stood_plain(record.stood)) if record.stood is not None else None,
+        record.let_stand,
     )
 
 
 def _record(row: Sequence[Any]) -> VisitRecord:
-    route, visit, date, team, counts, first, last, stopped, left, home, distance, note, state, stood = row
+    route, visit, date, team, counts, first, last, stopped, left, home, distance, note, state, stood, let_stand = row
     return VisitRecord(
         key=RecordKey(route, visit, dt.date.fromisoformat(date)),
         team=tuple(json.loads(team)),
@@ -174,6 +175,7 @@ def _record(row: Sequence[Any]) -> VisitRecord:
         note=note,
         state=RecordState(state),
         stood=_stood(VisitKey(route, visit), json.loads(stood)) if stood is not None else None,
+        let_stand=let_stand,
     )
 
 

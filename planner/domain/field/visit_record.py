@@ -113,6 +113,8 @@ class VisitRecord:
     state: RecordState = RecordState.DRAFT
     stood: Stood | None = None
     """Set where this record made the visit done, by the use case that keeps it; nobody else fills it in."""
+    let_stand: str = ""
+    """Why the coordinator lets the visit stand whatever the protocol asks; empty: nothing was decided."""
 
     def __post_init__(self) -> None:
         keys = [count.key for count in self.counts]

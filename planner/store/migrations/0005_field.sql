@@ -36,6 +36,7 @@ CREATE TABLE visit_record (
     note TEXT NOT NULL,
     state TEXT NOT NULL,
     stood TEXT,
+    let_stand TEXT NOT NULL,
     PRIMARY KEY (route, visit, date)
 ) STRICT, WITHOUT ROWID;
 

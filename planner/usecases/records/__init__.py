@@ -9,6 +9,7 @@ from planner.usecases.records.keeping import (
     forget_record,
     keep_record,
     keep_records,
+    let_visit_stand,
     reopen_record,
     settled_records,
 )
@@ -23,6 +24,7 @@ __all__ = [
     "judge_record",
     "keep_record",
     "keep_records",
+    "let_visit_stand",
     "record_findings",
     "record_ground",
     "reopen_record",

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 from planner.domain.disruption import Disruption, PartlyDone, Remains, VisitCancelled
 from planner.domain.field.record_follows import Follows, follows
-from planner.domain.field.record_ground import RecordGround, points_words, record_finding
+from planner.domain.field.record_ground import CountKey, RecordGround, points_words, record_finding
 from planner.domain.field.record_people import two_places, unknown_visit, wrong_date, wrong_people
 from planner.domain.field.record_rules import CountsJudged, counts_judged, uncounted
 from planner.domain.field.record_times import span_of
@@ -25,7 +25,8 @@ class Judged:
 
     key: RecordKey
     findings: tuple[Finding, ...]
-    """In the order of date, people, counts, points, what follows; judge by their severity."""
+    """In the order of date, people, counts, points, what follows; judge by their severity. Where the coordinator lets
+    the visit stand, they are notes."""
     follows: Remains
     """What is asked: nothing, the rest, or the whole visit again."""
     points_that_count: tuple[int, ...]
@@ -36,6 +37,8 @@ class Judged:
     """Name of the protocol's window that the counts lie in; empty where there is none."""
     known: bool = True
     """Whether the season has such a visit and its date is not to come: else nothing follows from the record."""
+    standing: frozenset[CountKey] = frozenset()
+    """The counts of this record that stand by the protocol, by point and pass."""
     disruption: Disruption | None = None
     """What breaks in the plan by it; None where nothing does, or where the visit has its new date already."""
 
@@ -77,11 +80,12 @@ def judge_record(problem: SeasonProblem, plan: Plan, record: VisitRecord, others
     )
     return Judged(
         key=record.key,
-        findings=findings,
+        findings=_as_notes(findings) if case.let_stand else findings,
         follows=found.asked,
         points_that_count=found.standing,
         left=found.left,
         window=own.window,
+        standing=own.standing,
         known=not to_come,
         disruption=None if to_come else case.disruption(),
     )
@@ -102,6 +106,8 @@ class _Case:
     latest: bool
     """Whether no other evening of the visit came later."""
     found: Follows
+    let_stand: str
+    """Why the coordinator lets the visit stand; empty: nothing was decided."""
 
     @classmethod
     def of(cls, problem: SeasonProblem, plan: Plan, record: VisitRecord, others: Sequence[VisitRecord]) -> _Case:
@@ -114,9 +120,13 @@ class _Case:
         judged = {one.key: counts_judged(one, grounds[one.key], window) for one in evenings}
         points = tuple(point.number for point in route.points)
         found = follows(problem.season.protocol.order, points, [judged[one.key].points for one in evenings])
+        let_stand = next((one.let_stand for one in reversed(evenings) if one.let_stand), "")
+        if let_stand:
+            found = Follows(Remains.NOTHING, found.standing, ())
         latest = evenings[-1] is record
         ground, own = grounds[record.key], judged[record.key]
-        return cls(problem, record, stands, ground, own, tuple(judged[one.key] for one in evenings), latest, found)
+        each = tuple(judged[one.key] for one in evenings)
+        return cls(problem, record, stands, ground, own, each, latest, found, let_stand)
 
     @property
     def moved_on(self) -> bool:
@@ -141,6 +151,10 @@ class _Case:
 
     def follow_finding(self) -> Iterator[Finding]:
         """Yield what is left of the visit, once, with its latest record."""
+        if self.let_stand:
+            what = f"{_how_many(self.found, self.ground)} The coordinator lets the visit stand: {self.let_stand}"
+            yield record_finding(self.record, Rule.RECORD_FOLLOWS, Severity.NOTE, what, "")
+            return
         if self.found.asked is Remains.NOTHING or not self.latest:
             return
         what = f"{_how_many(self.found, self.ground)} {_asked_words(self.found)}"
@@ -162,6 +176,11 @@ class _Case:
         if self.record.stopped is Stopped.WEATHER and nothing_counted and to_come:
             return VisitCancelled(key)
         return PartlyDone(key, len(self.found.standing))
+
+
+def _as_notes(findings: Sequence[Finding]) -> tuple[Finding, ...]:
+    """Return findings that somebody has decided on."""
+    return tuple(replace(one, severity=Severity.NOTE, todo="") for one in findings)
 
 
 def _same_visit(record: VisitRecord, others: Sequence[VisitRecord]) -> Iterator[VisitRecord]:

@@ -9,7 +9,6 @@ from dataclasses import dataclass, replace
 from planner.domain.disruption import Remains
 from planner.domain.errors import ImpossibleError, RuleError
 from planner.domain.field.visit_record import RecordKey, RecordState, Stood, VisitRecord
-from planner.domain.finding import Severity
 from planner.domain.plan import Plan, PlannedVisit, Status, VisitKey
 from planner.domain.season import Season
 from planner.scheduling import SeasonProblem
@@ -91,7 +90,30 @@ def reopen_record(file: SeasonFile, key: RecordKey, today: dt.date, problem: Sea
     Raises:
         RuleError: there is no such record.
     """
-    return keep_record(file, replace(_kept(file, key), state=RecordState.DRAFT), today, problem)
+    return keep_record(file, replace(_kept(file, key), state=RecordState.DRAFT, let_stand=""), today, problem)
+
+
+def let_visit_stand(
+    file: SeasonFile, key: RecordKey, because: str, today: dt.date, problem: SeasonProblem | None = None
+) -> KeptRecord:
+    """Write down that a visit stands whatever the protocol asks of its record, as one step: it is done then.
+
+    The decision lasts until the record is written down anew without it.
+
+    Args:
+        file: the season file.
+        key: of a final record.
+        because: why, in the coordinator's words; empty: the decision is taken back.
+        today: no record may be of a later date.
+        problem: the season with its light and drives, where somebody has it.
+
+    Raises:
+        RuleError: there is no such record, or it is a draft.
+    """
+    record = _kept(file, key)
+    if record.state is not RecordState.FINAL:
+        raise RuleError(f"the record of {key} is a draft: make it final first")
+    return keep_record(file, replace(record, let_stand=" ".join(because.split())), today, problem)
 
 
 def forget_record(file: SeasonFile, key: RecordKey, today: dt.date, problem: SeasonProblem | None = None) -> Changed:
@@ -207,7 +229,7 @@ def _refuse(problem: SeasonProblem, plan: Plan, records: Sequence[VisitRecord]) 
     for record in records:
         judged = judge_record(problem, plan, record)
         if record.state is RecordState.FINAL and not judged.known:
-            worst = next(one for one in judged.findings if one.severity is Severity.TROUBLE)
+            worst = min(judged.findings, key=lambda one: one.severity)
             reasons.append(f"{record.key}: {worst.what} {worst.todo}")
     if reasons:
         raise ImpossibleError("These records cannot be final; they can be kept as drafts:", *reasons)
@@ -241,6 +263,8 @@ def _label(records: Sequence[VisitRecord], settled: Settled, before: Plan) -> st
     if len(records) == 1:
         draft = "Draft of the record" if records[0].state is RecordState.DRAFT else "Record"
         said = f"{draft} of {records[0].key}"
+        if records[0].let_stand:
+            said = f"Let {records[0].key} stand ({records[0].let_stand})"
     else:
         codes = listed_codes(list(dict.fromkeys(one.key.route for one in records)))
         said = f"{len(records)} visit records of {codes}"

@@ -89,6 +89,7 @@ def records(draw: st.DrawFn) -> VisitRecord:
         distance_km=draw(st.none() | st.floats(0, 5000)),
         note=draw(words),
         state=draw(st.sampled_from(RecordState)),
+        let_stand=draw(words),
         stood=draw(st.none() | st.builds(Stood, st.none() | planned_visits(key.visit_key))),
     )
 

@@ -26,6 +26,7 @@ from planner.usecases.records import (
     judge_record,
     keep_record,
     keep_records,
+    let_visit_stand,
     record_findings,
     reopen_record,
     settled_records,
@@ -294,3 +295,28 @@ def test_that_a_check_of_many_done_visits_without_sheets_stays_short(tmp_path: P
         missing = [one for one in check(file, june(20)).findings if one.rule is Rule.SHEET_MISSING]
     assert len(missing) == lines
     assert missing[0].what.endswith("and 2 more.") is (lines == 1)
+
+
+def test_that_the_coordinator_lets_a_visit_stand_that_misses_the_protocol_and_may_take_it_back(
+    file: SeasonFile, good: VisitRecord
+) -> None:
+    short = replace(good, counts=good.counts[:1], stopped=Stopped.SAFETY, team=("V1",), home_utc=None)
+    keep_record(file, short, TODAY)
+    assert {one.rule for one in check(file, TODAY).findings if one.subject.route == "R1"} >= {Rule.RECORD_FOLLOWS}
+    kept = let_visit_stand(file, short.key, "bulls  on\nthe lane", TODAY)
+    assert kept.changed.label == (
+        "Let R1 visit 1 on Thu 3 Jun 2027 stand (bulls on the lane): the visit is done by V1, other than planned"
+    )
+    assert file.plan().by_key[FIRST.key].status is Status.DONE
+    assert (kept.judged.follows, breaks(kept.judged)) == (Remains.NOTHING, None)
+    assert len(kept.judged.points_that_count) == 1, "the protocol's own count is still told"
+    assert {one.severity for one in kept.judged.findings} == {Severity.NOTE}
+    assert not [one for one in check(file, TODAY).findings if one.rule.startswith("record") and one.subject.visit == 1
+                and one.subject.route == "R1"]  # fmt: skip
+    again = let_visit_stand(file, short.key, "", TODAY)
+    assert (file.plan(), again.judged.follows) == (PLAN, Remains.WHOLE)
+    let_visit_stand(file, short.key, "bulls", TODAY)
+    reopened = reopen_record(file, short.key, TODAY)
+    assert (file.plan(), reopened.judged.follows, file.records()[0].let_stand) == (PLAN, Remains.WHOLE, "")
+    with pytest.raises(RuleError, match="make it final first"):
+        let_visit_stand(file, short.key, "bulls", TODAY)
