@@ -57,7 +57,9 @@ def test_that_a_season_s_name_for_good_is_its_own_and_stays_over_steps_renaming_
         assert other.identity != identity
 
 
-@pytest.mark.parametrize("meddling", ["DELETE FROM season_identity", "UPDATE told SET kind = 'whim' WHERE kind = 'visit'"])
+@pytest.mark.parametrize(
+    "meddling", ["DELETE FROM season_identity", "UPDATE told SET kind = 'whim' WHERE kind = 'visit'"]
+)
 def test_that_rows_changed_from_outside_are_told(season_file: SeasonFile, meddling: str) -> None:
     with season_file.step("Write notices"):
         season_file.record_told(TOLD)
