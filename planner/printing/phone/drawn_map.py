@@ -247,7 +247,8 @@ def _add_caption(figure: Element, chart: Chart) -> None:
     put(bar, "path", class_="way", d=f"M.6 2v3h{_figure(width)}v-3")
     put(bar, "text", words, class_="length", x=_figure(width + 3.0), y="4")
     order = "the order of the counts" if chart.day.outing.order else "the way along the points"
-    put(caption, "span", f"North is at the top. Arrows: {order}.")
+    arrows = f" Arrows: {order}." if any(True for _ in _arrows(chart)) else ""
+    put(caption, "span", f"North is at the top.{arrows}")
     roads = chart.day.map.attribution if chart.day.map.roads else "Roads not known: straight lines from point to point."
     put(caption, "span", roads)
     put(caption, "span", _where_to_park(chart.day))

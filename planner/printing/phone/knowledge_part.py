@@ -11,7 +11,7 @@ from planner.printing.phone.markup import put, say
 from planner.printing.phone.outing_part import add_number
 from planner.printing.wording import CARE, radius_words, weather_advice
 
-_TAKE_PAPER = "Take the paper too: a telephone may run down, get wet or blind you."
+_TAKE_PAPER = "Take the paper too: a telephone may run down, get wet or dazzle you."
 
 
 def add_contact(main: Element, itinerary: Itinerary) -> None:

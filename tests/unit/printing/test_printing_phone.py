@@ -357,5 +357,12 @@ def test_that_one_map_serves_all_outings_that_count_in_one_order_and_another_ord
     last = plan.days[2]
     back = replace(last, outing=replace(last.outing, order=last.outing.order[::-1]))
     assert len(_parsed(phone_page(replace(plan, days=(*plan.days[:2], back)))).xpath("//figure")) == 2
-    set_up_only = replace(plan, days=plan.days[:1], reserves=())
-    assert "the way along the points" in _words(_parsed(phone_page(set_up_only)))
+
+
+def test_that_arrows_are_spoken_of_only_where_there_is_room_for_one() -> None:
+    dawn = southern_dawn()
+    assert "Arrows: the order of the counts." in _words(_parsed(_bytes("southern_dawn")))
+    assert "Arrows" not in _words(_parsed(_bytes("ten_points")))
+    [day] = dawn.days
+    uncounted = replace(dawn, days=(replace(day, outing=replace(day.outing, order=())),))
+    assert "Arrows: the way along the points." in _words(_parsed(phone_page(uncounted)))
