@@ -54,7 +54,7 @@ class CellDelegate(QStyledItemDelegate):
         line.setAccessibleName(str(index.data(Qt.ItemDataRole.AccessibleTextRole)))
         line.setStyleSheet("padding: 0 3px; border-radius: 0;")
         model = index.model()
-        cell = model.columns[index.column()].cell if isinstance(model, SheetModel) else None
+        cell = model.rows.columns[index.column()].cell if isinstance(model, SheetModel) else None
         if cell is not None and cell.is_figure:
             line.setValidator(QIntValidator(0, MOST_FIGURE, line))
             line.setAlignment(Qt.AlignmentFlag.AlignRight)

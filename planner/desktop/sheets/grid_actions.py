@@ -37,37 +37,37 @@ class GridActions(QObject):
 
     def drafts(self) -> tuple[SheetKey, ...]:
         """Return the keys of all drafts of the grid that have something on them."""
-        sheets = [self._model.sheet(row) for row in range(self._model.rowCount())]
+        sheets = [self._model.rows.sheet(row) for row in range(self._model.rowCount())]
         return tuple(one.key for one in sheets if one.state is SheetState.DRAFT and not one.empty)
 
     def judge(self, row: int) -> None:
         """Enable what can be done at a row; -1: on none."""
         none = "" if row >= 0 else tr("Choose a point first.")
-        locked = none or self._model.locked(row)
-        only_read = self._model.why_not
+        locked = none or self._model.rows.locked(row)
+        only_read = self._model.rows.why_not
         for action in (self.rest, self.copy_point, self.copy_visit):
             self._enable(action, locked)
-        rule = self._model.facts.rule if self._model.facts is not None else None
+        rule = self._model.rows.facts.rule if self._model.rows.facts is not None else None
         self._enable(self.key, "" if rule is not None and rule.key else tr("The protocol has no class key."))
         self._enable(self.hand_in, only_read or none or self._why_not_in(row))
         self._enable(self.hand_in_all, only_read or self._why_not_all())
-        final = row >= 0 and self._model.sheet(row).state is SheetState.FINAL
+        final = row >= 0 and self._model.rows.sheet(row).state is SheetState.FINAL
         self._enable(self.reopen, only_read or none or ("" if final else tr("The point is not handed in.")))
 
     def _why_not_in(self, row: int) -> str:
-        sheet, point = self._model.sheet(row), self._model.point(row)
+        sheet, point = self._model.rows.sheet(row), self._model.rows.point(row)
         if sheet.state is SheetState.FINAL:
             return tr("Point %1 is handed in already.", point)
         if sheet.empty:
             return tr("Nothing is written for point %1.", point)
-        faults = self._model.faults(row)
+        faults = self._model.rows.faults(row)
         return tr("Point %1: %2", point, "; ".join(map(str, faults))) if faults else ""
 
     def _why_not_all(self) -> str:
         if not self.drafts():
             return tr("There are no drafts to hand in.")
         rows = range(self._model.rowCount())
-        reasons = [self._why_not_in(row) for row in rows if self._model.faults(row)]
+        reasons = [self._why_not_in(row) for row in rows if self._model.rows.faults(row)]
         return "\n".join(reasons[:6])
 
     def _enable(self, action: QAction, why_not: str) -> None:

@@ -64,7 +64,7 @@ class GridPane(QWidget):
     @property
     def sheet(self) -> HabitatSheet | None:
         """The sheet of the point that is stood on."""
-        return self.model.sheet(self.row) if 0 <= self.row < self.model.rowCount() else None
+        return self.model.rows.sheet(self.row) if 0 <= self.row < self.model.rowCount() else None
 
     @property
     def visit(self) -> int:
@@ -83,9 +83,9 @@ class GridPane(QWidget):
 
     def go_to(self, point: int, field: str = "") -> None:
         """Stand on a point, on the cell of a field where one is named, and take the keyboard."""
-        row = self.model.row_of(point)
+        row = self.model.rows.row_of(point)
         if row >= 0:
-            self.grid.go_to(row, self.model.column_of(field) if field else -1)
+            self.grid.go_to(row, self.model.rows.column_of(field) if field else -1)
             self.grid.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def refresh(self) -> None:
@@ -93,7 +93,7 @@ class GridPane(QWidget):
         found = self._desk.session.snapshot
         rule = found.season.protocol.habitat
         route = next((one for one in found.season.routes if one.code == self._route), None)
-        self.model.why_not = found.read_only_reason
+        self.model.rows.why_not = found.read_only_reason
         if rule is None or route is None or not route.points:
             self._show_nothing(route)
             return
@@ -131,18 +131,18 @@ class GridPane(QWidget):
     def _show_point(self) -> None:
         """Say what the sheet of the current point lacks."""
         sheet, row = self.sheet, self.row
-        if row != self.model.current:
-            before, self.model.current = self.model.current, row
+        if row != self.model.rows.current:
+            before, self.model.rows.current = self.model.rows.current, row
             self.model.tell(before, before)
             self.model.tell(row, row)
         self.actions_here.judge(row)
-        why_not = self.model.locked(row) if sheet is not None else tr("Choose a point first.")
+        why_not = self.model.rows.locked(row) if sheet is not None else tr("Choose a point first.")
         self.head.show_date(sheet.date if sheet is not None else None, why_not)
         if sheet is None or sheet.empty:
             keys = tr("Type a figure and Tab. Enter: next point. R: the class takes the rest. K: class key.")
             self.line.say(keys, marked=False)
-        elif self.model.faults(row):
-            self._say_faults(sheet, self.model.faults(row))
+        elif self.model.rows.faults(row):
+            self._say_faults(sheet, self.model.rows.faults(row))
         elif sheet.state is SheetState.FINAL:
             self.line.say(tr("Point %1 is handed in.", sheet.key.point))
         else:
@@ -185,7 +185,7 @@ class GridPane(QWidget):
 
     def _hand_in_point(self) -> None:
         self.grid.commit()
-        if self.sheet is not None and not self.model.faults(self.row):
+        if self.sheet is not None and not self.model.rows.faults(self.row):
             self.keeping.hand_in([self.sheet.key])
 
     def _reopen_point(self) -> None:

@@ -25,12 +25,12 @@ class Keeping(QObject):
 
     def keep(self) -> None:
         """Give to the file what it does not have yet."""
-        sheets = self._model.typed_sheets.unsaved()
+        sheets = self._model.rows.typed.unsaved()
         if not sheets:
             return
         from planner.usecases.sheets import keep_sheets
 
-        self._model.typed_sheets.send(sheets)
+        self._model.rows.typed.send(sheets)
         self._desk.session.do(
             lambda file: keep_sheets(file, sheets),
             lambda _changed: self._settle(sheets, kept=True),
@@ -52,7 +52,7 @@ class Keeping(QObject):
         self._desk.session.do(lambda file: reopen(file, keys), failed=self._say)
 
     def _settle(self, sheets: Sequence[HabitatSheet], *, kept: bool) -> None:
-        self._model.typed_sheets.settle(sheets, kept=kept)
+        self._model.rows.typed.settle(sheets, kept=kept)
         self._model.look_again()
 
     def _refused(self, sheets: Sequence[HabitatSheet], error: DimpsyError) -> None:

@@ -9,7 +9,8 @@ from PySide6.QtWidgets import QAbstractItemDelegate, QAbstractItemView, QHeaderV
 from planner.desktop.desk import Desk
 from planner.desktop.sheets.cell_delegate import CellDelegate
 from planner.desktop.sheets.cell_words import Shown
-from planner.desktop.sheets.sheet_model import GridColumn, SheetModel
+from planner.desktop.sheets.sheet_model import SheetModel
+from planner.desktop.sheets.sheet_rows import GridColumn
 from planner.desktop.sheets.words import tr
 from planner.usecases.sheet_entry import CellKind, SheetCell
 
@@ -130,7 +131,7 @@ class SheetGrid(QTableView):
         """Return whether a letter belongs in the current cell; a locked one says why it takes nothing."""
         index = self.currentIndex()
         cell = self._cell(index)
-        why_not = self._sheets.locked(index.row()) if index.isValid() else ""
+        why_not = self._sheets.rows.locked(index.row()) if index.isValid() else ""
         if why_not and cell is not None and (text.isdigit() or not cell.is_figure):
             self._sheets.refused.emit(why_not)
         return cell is not None and (text.isdigit() or not cell.is_figure)
@@ -143,11 +144,11 @@ class SheetGrid(QTableView):
             self.key_wanted.emit()
 
     def _cell(self, index: QModelIndex) -> SheetCell | None:
-        return self._sheets.columns[index.column()].cell if index.isValid() else None
+        return self._sheets.rows.columns[index.column()].cell if index.isValid() else None
 
     def _step(self, way: int) -> None:
         """Go to the next cell that is written in, over the end of a row too; past the last one, out of the table."""
-        columns, here = self._sheets.columns, self.currentIndex()
+        columns, here = self._sheets.rows.columns, self.currentIndex()
         written = [at for at, column in enumerate(columns) if column.cell is not None]
         row, wanted = here.row(), [at for at in written if (at - here.column()) * way > 0]
         if not wanted:
@@ -160,7 +161,7 @@ class SheetGrid(QTableView):
             self.setTabKeyNavigation(True)
 
     def _first_column(self) -> int:
-        return next((at for at, column in enumerate(self._sheets.columns) if column.cell is not None), 0)
+        return next((at for at, column in enumerate(self._sheets.rows.columns) if column.cell is not None), 0)
 
     def _lay_out_columns(self) -> None:
         """Give each column the width of what belongs in it; the note has what is left."""
@@ -169,7 +170,7 @@ class SheetGrid(QTableView):
         bold = QFont(header.font())
         bold.setBold(True)
         named = QFontMetrics(bold)
-        for at, column in enumerate(self._sheets.columns):
+        for at, column in enumerate(self._sheets.rows.columns):
             name = str(self._sheets.headerData(at, Qt.Orientation.Horizontal))
             widest = metrics.horizontalAdvance(_WIDEST.get(_kind(column), ""))
             header.resizeSection(at, max(named.horizontalAdvance(name) + 10, widest + _CELL_PADDING))
@@ -180,7 +181,7 @@ class SheetGrid(QTableView):
     def _fit_note(self) -> None:
         """Give the note what room is left, and never less than some words need."""
         header = self.horizontalHeader()
-        for at, column in enumerate(self._sheets.columns):
+        for at, column in enumerate(self._sheets.rows.columns):
             if column.cell is not None and column.cell.kind is CellKind.NOTE:
                 left = self.viewport().width() - header.length() + header.sectionSize(at)
                 header.resizeSection(at, max(left, self.fontMetrics().horizontalAdvance("n" * _NOTE_LETTERS)))

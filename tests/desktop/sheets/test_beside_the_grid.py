@@ -69,16 +69,16 @@ def test_that_the_class_key_leads_by_yes_and_no_to_a_class_that_takes_the_rest(p
     assert panel.ask.text() == "SH: short heath"
     assert "no higher than the knee" in panel.hint.text()
     hands.presses(Qt.Key.Key_Return)
-    assert ground(page.pane.model.sheet(0)) == {"SH": 80, "TH": 20}
+    assert ground(page.pane.model.rows.sheet(0)) == {"SH": 80, "TH": 20}
     assert page.pane.grid.hasFocus()
-    assert page.pane.grid.currentIndex().column() == page.pane.model.column_of("SH")
+    assert page.pane.grid.currentIndex().column() == page.pane.model.rows.column_of("SH")
 
 
 def test_that_a_class_found_by_the_key_may_also_be_gone_to(page: HabitatPage, hands: Hands) -> None:
     hands.types("ky")
     QTest.mouseClick(page.beside.key.open_cell, Qt.MouseButton.LeftButton)
-    assert page.pane.grid.currentIndex().column() == page.pane.model.column_of("WA")
-    assert page.pane.model.sheet(0).empty
+    assert page.pane.grid.currentIndex().column() == page.pane.model.rows.column_of("WA")
+    assert page.pane.model.rows.sheet(0).empty
     hands.types("k")
     assert page.beside.key.ask.text().startswith("1.")
     hands.presses(Qt.Key.Key_Escape)

@@ -38,7 +38,7 @@ def ground(one: HabitatSheet) -> dict[str, int]:
 
 
 def column(page: HabitatPage, field: str) -> int:
-    return page.pane.model.column_of(field)
+    return page.pane.model.rows.column_of(field)
 
 
 def rest(page: HabitatPage, row: int) -> str:
@@ -96,24 +96,24 @@ def test_that_the_rest_is_shown_while_a_figure_is_being_typed(page: HabitatPage,
 def test_that_one_key_gives_a_class_the_rest(page: HabitatPage, hands: Hands, letter: str) -> None:
     hands.row("20", "30")
     hands.types(letter)
-    assert ground(page.pane.model.sheet(0)) == {"GR": 50, "SH": 30, "TH": 20}
+    assert ground(page.pane.model.rows.sheet(0)) == {"GR": 50, "SH": 30, "TH": 20}
     assert rest(page, 0) == "0"
 
 
 def test_that_the_rest_takes_the_place_of_a_figure_half_typed(page: HabitatPage, hands: Hands) -> None:
     hands.row("20")
     hands.types("3r")
-    assert ground(page.pane.model.sheet(0)) == {"SH": 80, "TH": 20}
+    assert ground(page.pane.model.rows.sheet(0)) == {"SH": 80, "TH": 20}
 
 
 def test_that_letters_never_get_into_a_figure_and_words_take_every_letter(page: HabitatPage, hands: Hands) -> None:
     hands.types("x2y0z")
     hands.presses(Qt.Key.Key_Tab)
-    assert ground(page.pane.model.sheet(0)) == {"TH": 20}
+    assert ground(page.pane.model.rows.sheet(0)) == {"TH": 20}
     page.pane.grid.go_to(0, column(page, "note"))
     hands.types("rough k=2")
     hands.presses(Qt.Key.Key_Tab)
-    assert page.pane.model.sheet(0).note == "rough k=2"
+    assert page.pane.model.rows.sheet(0).note == "rough k=2"
 
 
 def test_that_a_violation_is_said_in_sign_and_words_and_kept_as_a_draft_but_never_handed_in(
@@ -161,12 +161,12 @@ def test_that_a_handed_in_row_is_not_written_in_until_it_is_reopened(
     assert "handed in. Reopen it" in page.pane.line.words.text()
     hands.presses(Qt.Key.Key_Delete)
     hands.types("r")
-    assert page.pane.model.sheet(0) == final(key(1), GROUND)
+    assert page.pane.model.rows.sheet(0) == final(key(1), GROUND)
     hands.presses(Qt.Key.Key_O, CTRL | SHIFT)
     settled()
     assert kept(desk)[0].state is SheetState.DRAFT
     hands.presses(Qt.Key.Key_Delete)
-    assert "TH" not in ground(page.pane.model.sheet(0))
+    assert "TH" not in ground(page.pane.model.rows.sheet(0))
 
 
 def test_that_keys_copy_the_point_before_and_the_visit_before(
@@ -175,13 +175,13 @@ def test_that_keys_copy_the_point_before_and_the_visit_before(
     keep(sheet(1), sheet(1, {"GR": 100}, visit=2))
     page.pane.grid.go_to(1)
     hands.presses(Qt.Key.Key_D, CTRL)
-    assert ground(page.pane.model.sheet(1)) == GROUND
+    assert ground(page.pane.model.rows.sheet(1)) == GROUND
     page.pane.show_route("R1", 2)
     settled()
     page.pane.grid.go_to(1)
     hands.presses(Qt.Key.Key_D, CTRL | SHIFT)
     settled()
-    assert ground(page.pane.model.sheet(1)) == GROUND
+    assert ground(page.pane.model.rows.sheet(1)) == GROUND
     page.pane.grid.go_to(2)
     hands.presses(Qt.Key.Key_D, CTRL | SHIFT)
     assert page.pane.line.words.text() == "The visit before has nothing for point 3."
@@ -224,10 +224,10 @@ def test_that_undo_takes_back_a_row_that_is_still_being_typed_and_redo_brings_it
     desk.session.undo()
     settled()
     assert kept(desk) == ()
-    assert ground(page.pane.model.sheet(0)) == {}
+    assert ground(page.pane.model.rows.sheet(0)) == {}
     desk.session.redo()
     settled()
-    assert ground(page.pane.model.sheet(0)) == {"SH": 3, "TH": 20}
+    assert ground(page.pane.model.rows.sheet(0)) == {"SH": 3, "TH": 20}
 
 
 def test_that_what_is_typed_is_kept_when_the_keyboard_or_the_room_goes_elsewhere(
