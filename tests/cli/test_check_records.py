@@ -38,3 +38,30 @@ def test_that_a_bad_record_and_missing_ones_are_listed_each_once(heath: Path, di
     assert {"record.window", "record.follows", "record.missing"} <= {one["rule"] for one in found}
     quiet = dimpsy("check", heath, "--today", visit.date.isoformat(), "--json").data["findings"]
     assert "record.missing" not in {one["rule"] for one in quiet}
+
+
+def test_that_the_coordinator_lets_a_visit_stand_and_takes_it_back(heath: Path, dimpsy: Dimpsy) -> None:
+    with SeasonFile.open(heath) as file:
+        visit = min(file.plan(), key=lambda one: (one.date, one.key))
+        today = visit.date + dt.timedelta(days=1)
+        problem = season_problem(file.season(), road_network(heath, file.season().roads), today)
+        record = record_of(problem, visit)
+        keep_record(file, replace(record, counts=record.counts[:4], home_utc=None), today, problem)
+    words = ("stand", heath, visit.key.route, visit.key.number, "--today", today.isoformat())
+    said = dimpsy(*words, "--because", "bulls on the lane")
+    assert said.status == 0
+    assert "stand (bulls on the lane): the visit is done." in said.out
+    assert "4 of " in said.out
+    quiet = dimpsy("check", heath, "--today", today.isoformat(), "--json").data["findings"]
+    assert not [one for one in quiet if one["rule"].startswith("record")]
+    assert dimpsy(*words, "--take-back", "--json").data["follows"] == "whole"
+    loud = dimpsy("check", heath, "--today", today.isoformat(), "--json").data["findings"]
+    assert "record.follows" in {one["rule"] for one in loud}
+
+
+def test_that_a_visit_without_a_record_cannot_be_let_stand(heath: Path, dimpsy: Dimpsy) -> None:
+    said = dimpsy("stand", heath, "R03", 1, "--because", "somebody said so")
+    assert said.status == 3
+    assert "There is no final record of R03 visit 1." in said.err
+    assert dimpsy("stand", heath, "R03", 1).status == 2
+    assert dimpsy("stand", heath, "R03", 1, "--because", " ").status == 2

@@ -26,6 +26,7 @@ from planner.cli.commands import (
     report,
     roads,
     sheets,
+    stand,
     undo,
 )
 
@@ -47,6 +48,7 @@ COMMANDS: tuple[ModuleType, ...] = (
     sheets,
     notices,
     record,
+    stand,
     export,
     report,
     undo,

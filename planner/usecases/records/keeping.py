@@ -116,6 +116,19 @@ def let_visit_stand(
     return keep_record(file, replace(record, let_stand=" ".join(because.split())), today, problem)
 
 
+def latest_final(file: SeasonFile, visit: VisitKey) -> RecordKey:
+    """Return which final record of a visit is of the latest date.
+
+    Raises:
+        ImpossibleError: there is none.
+    """
+    final = (one.key for one in file.records() if one.key.visit_key == visit and one.state is RecordState.FINAL)
+    found = max(final, default=None)
+    if found is None:
+        raise ImpossibleError(f"There is no final record of {visit}.", "Take it in first: dimpsy record FILE SHEET.")
+    return found
+
+
 def forget_record(file: SeasonFile, key: RecordKey, today: dt.date, problem: SeasonProblem | None = None) -> Changed:
     """Take a record away, as one step; a visit that it made done stands again as it was planned.
 
