@@ -6,7 +6,6 @@ import datetime as dt
 from collections.abc import Iterator
 from zoneinfo import ZoneInfo
 
-from planner.domain.clock_times import minute_before
 from planner.domain.field.calendar_entry import CalendarEntry
 from planner.domain.field.told import ToldKind
 
@@ -34,12 +33,12 @@ def company_words(entry: CalendarEntry) -> str:
 def hours_words(entry: CalendarEntry) -> Iterator[str]:
     """Yield when to leave, to stand at the first point, to count and to be back, in the season's zone."""
     said = [
-        f"Leave home by {local(entry, entry.leave_utc)}.",
-        f"Be at point {entry.first_point} at {local(entry, minute_before(entry.arrive_utc))}.",
+        f"Leave home by {clock_words(entry, entry.leave_utc)}.",
+        f"Be at point {entry.first_point} at {clock_words(entry, entry.arrive_utc)}.",
     ]
     if entry.count_utc is not None:
-        said.append(f"First count at {local(entry, entry.count_utc)}.")
-    said.append(f"Due back at {local(entry, entry.due_utc)}.")
+        said.append(f"First count at {clock_words(entry, entry.count_utc)}.")
+    said.append(f"Due back at {clock_words(entry, entry.due_utc)}.")
     yield " ".join(said)
     if entry.by_sky:
         yield "The sky of the evening decides between two sets of hours: your itinerary has both."
@@ -73,6 +72,14 @@ def coordinator_words(entry: CalendarEntry) -> str:
     return f"Coordinator: {said}." if said else ""
 
 
-def local(entry: CalendarEntry, moment: dt.datetime) -> str:
-    """Return the hour and minute of a moment in the entry's zone."""
-    return f"{moment.astimezone(ZoneInfo(entry.zone)):%H:%M}"
+def clock_words(entry: CalendarEntry, moment: dt.datetime, day: str = " on %A {day} %B") -> str:
+    """Return the hour and minute of a moment in the entry's zone, with the day where it is not the entry's own.
+
+    Args:
+        entry: the entry.
+        moment: the moment.
+        day: how another day is said, as a form of ``strftime``; ``{day}`` is that of the month.
+    """
+    local = moment.astimezone(ZoneInfo(entry.zone))
+    other = local.strftime(day.format(day=local.day)) if local.date() != entry.date else ""
+    return f"{local:%H:%M}{other}"

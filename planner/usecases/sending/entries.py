@@ -6,9 +6,11 @@ import datetime as dt
 import json
 from collections.abc import Iterable, Iterator, Mapping
 
+from cattrs.errors import BaseValidationError
 from cattrs.preconf.json import make_converter
 
 from planner.domain.clock_times import minute_before, nearest_minute
+from planner.domain.errors import SeasonFileError
 from planner.domain.field.calendar_entry import CalendarEntry
 from planner.domain.field.told import Told, ToldKey, ToldKind
 from planner.domain.itinerary import Partner
@@ -37,8 +39,18 @@ def content_of(entry: CalendarEntry) -> str:
 
 
 def entry_of(content: str) -> CalendarEntry:
-    """Return the entry that the log keeps as that text."""
-    return _CONVERTER.loads(content, CalendarEntry)
+    """Return the entry that the log keeps as that text.
+
+    Raises:
+        SeasonFileError: it is no entry: the season file was changed from outside.
+    """
+    try:
+        return _CONVERTER.loads(content, CalendarEntry)
+    except (BaseValidationError, ValueError) as error:
+        raise SeasonFileError(
+            "What people were last told cannot be read: another program wrote to the season file."
+            " Take the copy that lies beside it, NAME.dimpsy.backup-1."
+        ) from error
 
 
 def standing(log: Iterable[Told], entries: Mapping[ToldKey, CalendarEntry], today: dt.date) -> Mapping[ToldKey, str]:

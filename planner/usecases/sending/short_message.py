@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Container, Iterator
 
-from planner.domain.field.entry_words import local
+from planner.domain.field.entry_words import clock_words
 from planner.domain.field.telling import News
 from planner.domain.field.told import ToldKind
 from planner.usecases.sending.news import EntryNews, PersonNews
@@ -81,7 +81,7 @@ def _dated(what: str, one: EntryNews) -> Iterator[str]:
     before, after = one.before, one.after
     if after is None:
         return
-    leave = f"leave {local(after, after.leave_utc)}"
+    leave = f"leave {clock_words(after, after.leave_utc, ' on %a')}"
     if before is not None and before.date != after.date:
         yield f"{what} not {_day(before.date)} but {_day(after.date)}, {leave}"
     elif before is not None and one.news is News.CHANGED:

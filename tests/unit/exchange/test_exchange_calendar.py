@@ -73,7 +73,7 @@ def test_that_the_description_has_hours_of_the_season_s_zone_partner_coordinator
     assert event.description.value.split("\n") == [
         "Nightjars, 2027. R04 Larkmoor; east, \\north: visit 1.",
         "You lead, with Zoë 07700 900786.",
-        "Leave home by 18:47. Be at point 10 at 19:05. First count at 20:53. Due back at 00:29.",
+        "Leave home by 18:47. Be at point 10 at 19:05. First count at 20:53. Due back at 00:29 on Tuesday 11 May.",
         "Order of the counts: point 3, 2, 1.",
         "Date in reserve: Wednesday 12 May 2027.",
         "Coordinator: Kim Warden 07700 900999.",
@@ -102,7 +102,10 @@ def test_that_a_set_up_day_is_gone_to_alone_and_a_visit_with_set_up_says_so() ->
         )
     )
     texts = {alone.summary.value[-6:]: alone.description.value, both.summary.value[-19:]: both.description.value}
-    assert "You go alone.\nLeave home by 18:47. Be at point 10 at 19:05. Due back at 00:29." in texts["set-up"]
+    assert (
+        "You go alone.\nLeave home by 18:47. Be at point 10 at 19:05. Due back at 00:29 on Tuesday 11 May."
+        in texts["set-up"]
+    )
     assert "The points are set up first, in daylight." in texts[" set-up and visit 1"]
     assert "The sky of the evening decides" in texts[" set-up and visit 1"]
 

@@ -10,9 +10,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from planner.domain.errors import ImpossibleError
+from planner.domain.errors import ImpossibleError, SeasonFileError
+from planner.domain.field.entry_words import hours_words
 from planner.domain.field.telling import News
-from planner.domain.field.told import Told, ToldKind
+from planner.domain.field.told import Told, ToldKey, ToldKind
 from planner.domain.plan import Plan, PlannedVisit, Status
 from planner.domain.season import Coordinator
 from planner.scheduling import SeasonProblem
@@ -20,7 +21,7 @@ from planner.usecases.itineraries import PrintFacts
 from planner.usecases.sending.differences import SOMETHING_ELSE, differences_in_words
 from planner.usecases.sending.entries import content_of, entries_of, entry_of
 from planner.usecases.sending.letters import letter_to
-from planner.usecases.sending.news import KnownEntries, PersonNews, what_to_send
+from planner.usecases.sending.news import EntryNews, KnownEntries, PersonNews, what_to_send
 from planner.usecases.sending.short_message import parts_of, short_message
 from tests.unit.scheduling.seasons import day, planned, problem, route, setup_rule, volunteer
 from tests.unit.scheduling.seasons import protocol as rules
@@ -229,6 +230,24 @@ def test_that_entries_once_computed_are_kept_until_light_drives_or_the_visits_ch
     assert known.of(replace(facts, plan=Plan((*BEFORE, planned("R2/1", "C", 5, setup=5)))), "A") is first
     assert known.of(replace(facts, plan=Plan((FIRST,))), "A") is not first
     assert known.of(replace(facts, problem=season()), "A") is not first
+
+
+def test_that_hours_of_another_day_than_the_outing_s_are_told_with_their_day() -> None:
+    early = dt.timedelta(hours=22)
+    entry = next(one for one in entries_of(SEASON, Plan(BEFORE), "A").values() if one.date == day(8))
+    entry = replace(entry, leave_utc=entry.leave_utc - early)
+    (hours,) = hours_words(entry)
+    assert hours.startswith(f"Leave home by {entry.leave_utc:%H:%M} on Tuesday 8 June. Be at point ")
+    assert "First count at 21:00. " in hours
+    one = EntryNews(ToldKey("A", "R1", 2, ToldKind.VISIT), News.NEW, None, entry)
+    assert f"leave {entry.leave_utc:%H:%M} on Tue." in short_message(replace(found(BEFORE)["A"], entries=(one,)))
+
+
+@pytest.mark.parametrize("content", ["", "{", "[]", "7", '{"kind": "visit"}', '{"kind": "whim"}'])
+def test_that_a_log_changed_from_outside_is_told_as_such(content: str) -> None:
+    damaged = [replace(one, content=content) for one in told()]
+    with pytest.raises(SeasonFileError, match="another program wrote to the season file"):
+        found(BEFORE, damaged)
 
 
 def test_that_every_difference_has_words() -> None:
