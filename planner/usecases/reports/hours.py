@@ -135,7 +135,7 @@ def _outings(case: _Case, stop: Callable[[], bool]) -> Iterator[OutingHours]:
         if state is None:
             continue
         yield from _setup(case, visit, state)
-        if visit.key in case.records and state in GONE_OUT:
+        if visit.key in case.records:
             continue
         if state is VisitState.DONE:
             yield from _planned(case, visit, Basis.AS_PLANNED)

@@ -112,6 +112,14 @@ def test_that_who_went_counts_and_not_who_was_planned() -> None:
     (outing,) = _report(Plan((small.planned("R1/1", "A", 2),)), went_instead).outings
     assert (outing.person, outing.date, outing.hours_basis) == ("B", small.day(4), Basis.AS_PLANNED)
     assert outing.hours == pytest.approx(43 / 60)
+    # B led: the legs between the points are B's own.
+    assert outing.drive_minutes == pytest.approx(10 + 4 + 14)
+
+
+def test_that_a_visit_done_and_recorded_counts_once_an_evening() -> None:
+    done = replace(small.planned("R1/1", "A", 4), status=Status.DONE)
+    report = _report(Plan((done,)), _record("R1", 2), _record("R1", 4))
+    assert [one.date for one in report.outings] == [small.day(2), small.day(4)]
 
 
 def test_that_nobody_is_credited_with_hours_that_nothing_tells() -> None:

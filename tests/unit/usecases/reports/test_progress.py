@@ -157,8 +157,10 @@ def test_that_other_areas_are_the_nine_of_the_compass_across_the_date_line_too(e
     ]  # fmt: skip
 
 
-def test_that_codes_that_are_names_of_their_own_make_no_areas() -> None:
-    assert report_areas([_at("Alder", 50.0, 0.0), _at("Birch", 50.0, 0.0)])[1] == COMPASS_WORDS
+def test_that_codes_that_are_names_of_their_own_make_no_areas_and_one_place_is_the_middle() -> None:
+    areas, words = report_areas([_at("Alder", 50.0, 0.0), _at("Birch", 50.0, 0.0)])
+    assert words == COMPASS_WORDS
+    assert set(areas.values()) == {"middle"}
 
 
 @pytest.mark.parametrize(
