@@ -108,9 +108,9 @@ def point_agreements(sheets: Iterable[HabitatSheet], rule: HabitatRule) -> tuple
 
 def agreed(one: HabitatSheet, other: HabitatSheet, rule: HabitatRule) -> PointAgreement:
     """Return how well two comparable sheets agree."""
-    order = [one_class.code for one_class in rule.classes]
     used = {code for sheet in (one, other) for cover in sheet.covers for code, percent in cover.percents if percent}
-    differences = tuple((code, _mean_percent(other, code) - _mean_percent(one, code)) for code in order if code in used)
+    order = _in_order(used, rule)
+    differences = tuple((code, _mean_percent(other, code) - _mean_percent(one, code)) for code in order)
     return PointAgreement(one.key, other.key, differences, sheets_overlap(one, other), _dominant(one, other, order))
 
 
@@ -119,13 +119,13 @@ def agreement(points: Iterable[PointAgreement], rule: HabitatRule) -> Agreement 
     all_points = tuple(points)
     if not all_points:
         return None
-    differences: dict[str, list[float]] = {one.code: [] for one in rule.classes}
+    differences: dict[str, list[float]] = defaultdict(list)
     for point in all_points:
         for code, difference in point.differences:
             differences[code].append(difference)
     return Agreement(
         points=all_points,
-        classes=tuple(_class_agreement(code, found) for code, found in differences.items() if found),
+        classes=tuple(_class_agreement(code, differences[code]) for code in _in_order(differences, rule)),
         mean_overlap_percent=sum(point.overlap_percent for point in all_points) / len(all_points),
         same_dominant=sum(first == second for first, second in (point.dominant for point in all_points)),
         kappa=cohens_kappa([point.dominant for point in all_points]),
@@ -156,6 +156,12 @@ def cohens_kappa(pairs: Sequence[tuple[str, str]]) -> float | None:
         return None
     agreeing = sum(first == second for first, second in pairs)
     return (agreeing * total - by_chance) / (total * total - by_chance)
+
+
+def _in_order(codes: Iterable[str], rule: HabitatRule) -> list[str]:
+    """Return codes in the protocol's order; those that it does not know come last."""
+    order = {one.code: place for place, one in enumerate(rule.classes)}
+    return sorted(codes, key=lambda code: (order.get(code, len(order)), code))
 
 
 def _class_agreement(code: str, differences: Sequence[float]) -> ClassAgreement:

@@ -16,6 +16,7 @@ from planner.domain.field.agreement import by_people as agreements_of_people
 from planner.domain.field.between_visits import Move, MovedSheet, SwappedSheets, between_visits
 from planner.domain.field.copied_sheets import CopiedRun
 from planner.domain.field.habitat_sheet import HabitatSheet, SheetKey, Side
+from planner.domain.field.sheet_places import strange_words
 from planner.domain.finding import Finding, Rule, Severity, Subject
 from planner.domain.habitat import HabitatRule
 from planner.domain.season import Season
@@ -57,9 +58,10 @@ class SeasonAgreement:
 def compared_sheets(season: Season, sheets: Iterable[HabitatSheet]) -> tuple[Compared, ...]:
     """Return what sheets say when held against each other, with the sheets; the surest mistakes first.
 
-    Drafts count once they add up to 100, so that a slip shows while the sheet is still at hand.
+    Drafts count once they add up to 100, so that a slip shows while the sheet is still at hand. Sheets of a route,
+    point or visit that the season does not have are passed over.
     """
-    rule, kept = season.protocol.habitat, tuple(sheets)
+    rule, kept = season.protocol.habitat, tuple(one for one in sheets if not strange_words(season, one.key))
     if rule is None:
         return ()
     points = {route.code: tuple(point.number for point in route.points) for route in season.routes}
@@ -143,7 +145,7 @@ def _observers(points: Iterable[PointAgreement], season: Season, rule: HabitatRu
             people = [observer_words(season, key.observer) for key in (point.first, point.second)]
             what = (
                 f"Two people estimated it and share {point.overlap_percent:.0f} % only; they differ most on"
-                f" {rule.by_code[code].name}, by {abs(by):.0f}."
+                f" {rule.by_code[code].name if code in rule.by_code else code}, by {abs(by):.0f}."
             )
             todo = f"{SIDE_BY_SIDE}, and go through the class key with {listed(people)}."
             finding = Finding(Rule.SHEET_OBSERVERS, Severity.DOUBT, _subject(point.first, volunteer=""), what, todo)

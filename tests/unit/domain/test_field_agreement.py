@@ -89,6 +89,15 @@ def test_that_only_whole_sheets_of_one_point_and_visit_are_held_against_each_oth
     assert agreement((), RULE) is None
 
 
+def test_that_classes_the_protocol_no_longer_has_are_held_against_each_other_too() -> None:
+    (found,) = point_agreements((sheet(1, "V1", circle(XX=60, TH=40)), sheet(1, "V2", circle(YY=60, TH=40))), RULE)
+    assert found.differences == (("TH", 0.0), ("XX", -60.0), ("YY", 60.0))
+    assert (found.overlap_percent, found.dominant) == (40.0, ("XX", "YY"))
+    whole = agreement([found], RULE)
+    assert whole is not None
+    assert [one.code for one in whole.classes] == ["TH", "XX", "YY"]
+
+
 def test_that_each_two_people_have_figures_of_their_own() -> None:
     three = (*SHEETS, sheet(3, "V3", circle(GR=100)))
     found = by_people(point_agreements(three, RULE), RULE)

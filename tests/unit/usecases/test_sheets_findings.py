@@ -8,9 +8,13 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from planner.domain.field.absent_class import AbsentClass
-from planner.domain.field.habitat_sheet import HabitatSheet, Photo
+from planner.domain.field.habitat_sheet import Cover, HabitatSheet, Photo, SheetKey, SheetState, Side
+from planner.domain.field.sheet_places import strange_words
+from planner.domain.field.sheet_rules import sheet_faults
 from planner.domain.field.visit_record import RecordKey, RecordState, VisitRecord
 from planner.domain.finding import Finding, Rule, Severity, Subject
 from planner.domain.geo import Place
@@ -19,8 +23,10 @@ from planner.usecases.checking import check
 from planner.usecases.sheets import agreement, attach_photos, compared_sheets, keep_sheets, photo_path, sheet_findings
 from tests.unit.usecases.checked_seasons import june
 from tests.unit.usecases.edited_seasons import PLAN, made
-from tests.unit.usecases.sheet_seasons import SEASON, draft, final, key, picture, sheet_file
+from tests.unit.usecases.sheet_seasons import HEATH, SEASON, draft, final, key, picture, sheet_file
 
+assert HEATH is not None
+RULE = HEATH
 RICH = {"TH": 40, "SH": 30, "GR": 20, "BG": 10}
 
 
@@ -197,6 +203,59 @@ def test_that_two_people_who_saw_different_ground_are_sent_to_the_class_key() ->
     assert found.whole is not None
     assert (found.whole.mean_overlap_percent, found.most_disputed) == (80.0, "TH")
     assert [people[:2] for people in found.people] == [("V1", "V2")]
+
+
+def test_that_sheets_of_classes_and_visits_that_are_gone_are_named_and_nothing_breaks() -> None:
+    gone = [final(key(1), {"XX": 100}), final(key(1, who="V2"), {"YY": 100}), final(key(1, visit=3), {"TR": 100})]
+    found = said(*gone)
+    assert [finding.rule for finding in found] == [
+        Rule.SHEET_STRANGE,
+        Rule.SHEET_CLASS,
+        Rule.SHEET_CLASS,
+        Rule.SHEET_OBSERVERS,
+    ]
+    assert "differ most on XX, by 100" in found[-1].what
+
+
+_KEYS = st.builds(
+    SheetKey,
+    st.sampled_from(["R1", "R2", "R9"]),
+    st.integers(1, 3),
+    st.integers(1, 5),
+    st.sampled_from(["V1", "V2", ""]),
+)
+_COVER = st.dictionaries(st.sampled_from(["TH", "TR", "OT", "XX"]), st.sampled_from([0, 10, 35, 40, 60, 100, 9999]))
+_SIDES = st.one_of(
+    st.tuples(_COVER.map(lambda one: Cover.of(Side.CIRCLE, one.items()))),
+    st.tuples(
+        _COVER.map(lambda one: Cover.of(Side.LEFT, one.items())),
+        _COVER.map(lambda one: Cover.of(Side.RIGHT, one.items())),
+    ),
+)
+_SHEETS = st.builds(
+    HabitatSheet,
+    _KEYS,
+    _SIDES,
+    date=st.sampled_from([None, june(2), june(9)]),
+    grazed_percent=st.sampled_from([None, 0, 35, 9999]),
+    livestock=st.sampled_from([None, 0, 14]),
+    note=st.sampled_from(["", "a quarry"]),
+    state=st.sampled_from(SheetState),
+)
+
+
+@given(st.lists(_SHEETS, max_size=12, unique_by=lambda sheet: sheet.key), st.booleans())
+def test_that_whatever_came_in_is_judged_and_every_sheet_with_a_fault_is_named(
+    sheets: list[HabitatSheet], sides: bool
+) -> None:
+    protocol = replace(SEASON.protocol, habitat=replace(RULE, sides_of_road=sides))
+    season = replace(SEASON, protocol=protocol, absent_classes=(AbsentClass("R1", "TR"), AbsentClass("R2", "GONE")))
+    found = sheet_findings(season, PLAN, sheets, (), june(20))
+    assert all(finding.what and finding.todo for finding in found)
+    named = {(one.subject.route, one.subject.visit) for one in found}
+    for sheet in sheets:
+        if sheet_faults(sheet, protocol.habitat or RULE) or strange_words(season, sheet.key):
+            assert (sheet.key.route, sheet.key.visit) in named
 
 
 def test_that_a_check_of_the_file_says_them_with_lost_and_far_photos(tmp_path: Path) -> None:
