@@ -157,10 +157,11 @@ def _paint_totals(canvas: Canvas, box: Box, look: SheetLook) -> None:
 
 def _asked(rule: HabitatRule) -> list[tuple[str, str]]:
     asked = [("Grazed", "%")] if rule.grazed_share else []
-    asked += [("Livestock", "")] if rule.livestock else []
+    asked += [("Livestock", "domestic")] if rule.livestock else []
     return [*asked, ("Time", ""), ("Initials", "")]
 
 
 def _note_label(rule: HabitatRule) -> str:
     wanting = [one.code for one in rule.classes if one.needs_note]
-    return f"Note (needed for {', '.join(wanting)})" if wanting else "Note"
+    note = f"Note (needed for {', '.join(wanting)})" if wanting else "Note"
+    return f"{note}; other species of concern seen"
