@@ -102,6 +102,7 @@ class FindingsPanel(QWidget):
         rule = self._desk.session.snapshot.season.protocol.habitat
         self.agreed.setText(agreement_words(found, rule) if rule is not None else "")
         self.agreed.setVisible(bool(self.agreed.text()))
+        self._left.setVisible(bool(self._findings) or bool(self.agreed.text()))
         self._show_chosen()
 
     def _chosen(self) -> Finding | None:
@@ -226,12 +227,12 @@ class FindingsPanel(QWidget):
         column.addWidget(self.pair, 1)
         column.addLayout(bar)
         split = QSplitter(Qt.Orientation.Horizontal)
-        left = QWidget()
-        below = QVBoxLayout(left)
+        self._left = QWidget()
+        below = QVBoxLayout(self._left)
         below.setContentsMargins(0, 0, 0, 0)
         below.addWidget(self.list, 1)
         below.addWidget(self.agreed)
-        split.addWidget(left)
+        split.addWidget(self._left)
         split.addWidget(right)
         split.setChildrenCollapsible(False)
         split.setSizes(_SHARES)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 
 from PySide6.QtCore import QObject, Qt
 from PySide6.QtGui import QAction, QKeySequence
@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QWidget
 
 from planner.desktop.sheets.sheet_model import SheetModel
 from planner.desktop.sheets.words import tr
+from planner.domain.field.absent_class import EVERY_POINT
 from planner.domain.field.habitat_sheet import SheetKey, SheetState
 
 
@@ -20,6 +21,7 @@ class GridActions(QObject):
         super().__init__(pane)
         self._pane = pane
         self._model = model
+        self._row = -1
         self.rest = self._action(tr("Class takes the rest"), "", tr("the class takes what is left of 100: key R or ="))
         self.copy_point = self._action(tr("Copy last point"), "Ctrl+D", tr("the estimate of the point before"))
         self.copy_visit = self._action(tr("Copy last visit"), "Ctrl+Shift+D", tr("the estimate of the visit before"))
@@ -27,6 +29,16 @@ class GridActions(QObject):
         self.hand_in = self._action(tr("Hand in point"), "Ctrl+Return", tr("the sheet of this point is final"))
         self.hand_in_all = self._action(tr("Hand in all"), "Ctrl+Shift+Return", tr("all drafts of the grid are final"))
         self.reopen = self._action(tr("Reopen point"), "Ctrl+Shift+O", tr("a final sheet becomes a draft to be mended"))
+
+        self.absent_point = self._action(tr("Class cannot be at this point"), "", tr("found there, it is a finding"))
+        self.absent_route = self._action(tr("Class cannot be on this route"), "", tr("found there, it is a finding"))
+        for action in self.absent:
+            action.setCheckable(True)
+
+    @property
+    def absent(self) -> tuple[QAction, ...]:
+        """What is said of the class of the current cell; checked where it is said."""
+        return (self.absent_point, self.absent_route)
 
     @property
     def all(self) -> tuple[QAction, ...]:
@@ -40,8 +52,17 @@ class GridActions(QObject):
         sheets = [self._model.rows.sheet(row) for row in range(self._model.rowCount())]
         return tuple(one.key for one in sheets if one.state is SheetState.DRAFT and not one.empty)
 
+    def judge_absent(self, code: str, said: Collection[int]) -> None:
+        """Enable and check what is said of a class; ``said``: the points that it cannot be at, 0 for the route."""
+        none = "" if code else tr("Stand on a class first.")
+        point = self._model.rows.point(self._row) if self._row >= 0 else -1
+        for action, place in ((self.absent_point, point), (self.absent_route, EVERY_POINT)):
+            self._enable(action, self._model.rows.why_not or none)
+            action.setChecked(place in said)
+
     def judge(self, row: int) -> None:
         """Enable what can be done at a row; -1: on none."""
+        self._row = row
         none = "" if row >= 0 else tr("Choose a point first.")
         locked = none or self._model.rows.locked(row)
         only_read = self._model.rows.why_not

@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QButtonGroup, QComboBox, QDateEdit, QHBoxLayout, Q
 from planner.desktop.look.words import heading
 from planner.desktop.sheets.words import tr
 
-_NAME_LETTERS = 25
+_NAME_LETTERS = 28
 """Of an observer's name find room."""
 
 

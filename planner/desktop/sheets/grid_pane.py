@@ -6,7 +6,7 @@ import datetime as dt
 from collections.abc import Sequence
 
 from PySide6.QtCore import QEvent, Qt, Signal
-from PySide6.QtGui import QHideEvent
+from PySide6.QtGui import QAction, QHideEvent
 from PySide6.QtWidgets import QApplication, QHBoxLayout, QStackedLayout, QVBoxLayout, QWidget
 
 from planner.desktop.desk import Desk
@@ -20,6 +20,7 @@ from planner.desktop.sheets.keeping import Keeping
 from planner.desktop.sheets.sheet_grid import SheetGrid
 from planner.desktop.sheets.sheet_model import SheetModel
 from planner.desktop.sheets.words import tr
+from planner.domain.field.absent_class import EVERY_POINT, AbsentClass
 from planner.domain.field.habitat_sheet import HabitatSheet, SheetState
 from planner.domain.field.sheet_rules import SheetFault
 from planner.domain.finding import Severity
@@ -136,6 +137,7 @@ class GridPane(QWidget):
             self.model.tell(before, before)
             self.model.tell(row, row)
         self.actions_here.judge(row)
+        self._judge_absent()
         why_not = self.model.rows.locked(row) if sheet is not None else tr("Choose a point first.")
         self.head.show_date(sheet.date if sheet is not None else None, why_not)
         if sheet is None or sheet.empty:
@@ -196,8 +198,27 @@ class GridPane(QWidget):
         self.grid.commit()
         self.key_wanted.emit()
 
+    def _judge_absent(self) -> None:
+        """Show what is said of the class of the current cell."""
+        code = self.grid.class_code
+        said = {
+            one.point
+            for one in self._desk.session.snapshot.season.absent_classes
+            if (one.route, one.class_code) == (self._route, code)
+        }
+        self.actions_here.judge_absent(code, said)
+
+    def _say_absent(self, action: QAction, *, whole_route: bool) -> None:
+        point = EVERY_POINT if whole_route else self.model.rows.point(self.row)
+        self.keeping.say_absent(AbsentClass(self._route, self.grid.class_code, point), absent=action.isChecked())
+
     def _connect(self) -> None:
         do = self.actions_here
+        do.connect_to(do.absent_point, lambda: self._say_absent(do.absent_point, whole_route=False))
+        do.connect_to(do.absent_route, lambda: self._say_absent(do.absent_route, whole_route=True))
+        self.grid.addActions([do.key, do.rest, do.copy_point, do.copy_visit, *do.absent])
+        self.grid.setContextMenuPolicy(Qt.ContextMenuPolicy.ActionsContextMenu)
+        self.grid.selectionModel().currentChanged.connect(lambda _now, _before: self._judge_absent())
         do.connect_to(do.rest, self.grid.take_rest)
         do.connect_to(do.copy_point, lambda: self.model.copy_point(self.row))
         do.connect_to(do.copy_visit, lambda: self.model.copy_visit(self.row))

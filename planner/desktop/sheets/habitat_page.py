@@ -67,7 +67,7 @@ class HabitatPage(SheetsPage):
 
     def commands(self) -> Sequence[QAction]:
         """Return what can be done to sheets."""
-        return self.pane.actions_here.all
+        return (*self.pane.actions_here.all, *self.pane.actions_here.absent)
 
     def take_pictures(self, paths: Sequence[Path]) -> None:
         """Attach pictures that were dropped to the point that is stood on."""

@@ -9,6 +9,7 @@ from PySide6.QtCore import QObject, Signal
 from planner.desktop.desk import Desk
 from planner.desktop.sheets.sheet_model import SheetModel
 from planner.domain.errors import DimpsyError
+from planner.domain.field.absent_class import AbsentClass
 from planner.domain.field.habitat_sheet import HabitatSheet, SheetKey
 
 
@@ -50,6 +51,14 @@ class Keeping(QObject):
 
         self.keep()
         self._desk.session.do(lambda file: reopen(file, keys), failed=self._say)
+
+    def say_absent(self, one: AbsentClass, *, absent: bool) -> None:
+        """Say that a class cannot be somewhere, or that it can, in one step."""
+        from planner.usecases.sheets import clear_absent, mark_absent
+
+        self.keep()
+        change = mark_absent if absent else clear_absent
+        self._desk.session.do(lambda file: change(file, [one]), failed=self._say)
 
     def _settle(self, sheets: Sequence[HabitatSheet], *, kept: bool) -> None:
         self._model.rows.typed.settle(sheets, kept=kept)

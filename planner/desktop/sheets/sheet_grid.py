@@ -69,6 +69,12 @@ class SheetGrid(QTableView):
         header.setStyleSheet("QHeaderView::section { padding: 4px 4px; }")
         model.modelReset.connect(self._lay_out_columns)
 
+    @property
+    def class_code(self) -> str:
+        """Code of the class whose cell is stood on; empty: none."""
+        cell = self._cell(self.currentIndex())
+        return cell.code if cell is not None else ""
+
     def go_to(self, row: int, column: int = -1) -> None:
         """Stand on a cell; without a column, on the first that is written in."""
         index = self._sheets.index(row, column if column >= 0 else self._first_column())

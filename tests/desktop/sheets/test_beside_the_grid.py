@@ -42,6 +42,10 @@ def ground(one: HabitatSheet) -> dict[str, int]:
     return dict(one.covers[0].percents)
 
 
+def absent(desk: Desk) -> list[AbsentClass]:
+    return sorted(desk.session.snapshot.season.absent_classes)
+
+
 def choose(page: HabitatPage, rule: Rule) -> Finding:
     """Choose the first finding of a rule in the list."""
     panel = page.beside.findings
@@ -131,7 +135,26 @@ def test_that_a_class_said_to_be_absent_may_be_said_to_be_there_after_all(
     settled()
     page.beside.findings.can_be.trigger()
     settled()
-    assert sorted(desk.session.snapshot.season.absent_classes) == sorted(others)
+    assert absent(desk) == sorted(others)
+
+
+def test_that_the_class_of_a_cell_is_said_to_be_absent_at_a_point_or_on_a_route_and_taken_back(
+    page: HabitatPage, desk: Desk, settled: Settled
+) -> None:
+    actions = page.pane.actions_here
+    page.pane.grid.go_to(2, page.pane.model.rows.column_of("WA"))
+    for action in actions.absent:
+        action.trigger()
+        settled()
+    assert absent(desk) == [AbsentClass("R1", "WA"), AbsentClass("R1", "WA", 3)]
+    page.pane.grid.go_to(1, page.pane.model.rows.column_of("WA"))
+    assert [action.isChecked() for action in actions.absent] == [False, True]
+    actions.absent_route.trigger()
+    settled()
+    assert absent(desk) == [AbsentClass("R1", "WA", 3)]
+    page.pane.grid.go_to(1, page.pane.model.rows.column_of("note"))
+    assert not actions.absent_point.isEnabled()
+    assert actions.absent_point.toolTip() == "Stand on a class first."
 
 
 def test_that_two_people_at_one_point_are_held_side_by_side_and_their_agreement_is_said(
