@@ -10,24 +10,27 @@ from hypothesis import strategies as st
 
 from planner.domain.counting import CountRule, Direction, Segment
 from planner.domain.disruption import Remains
-from planner.domain.field.visit_record import VisitRecord
+from planner.domain.field.visit_record import RecordKey, VisitRecord
 from planner.domain.finding import Rule
 from planner.domain.plan import Plan, PlannedVisit
 from planner.domain.window import StartRule
 from planner.scheduling import SeasonProblem, outing_for
-from planner.usecases.records import judge_record
+from planner.usecases.records import breaks, judge_record
 from tests.unit.scheduling.seasons import (
+    day,
     dusk,
     out_and_back,
     protocol,
     route,
 )
+from tests.unit.store.field_strategies import records
 from tests.unit.usecases.record_seasons import (
     VISIT,
     record_of,
     said,
     shifted,
     small,
+    utc,
     with_count,
 )
 
@@ -91,3 +94,32 @@ def _margin_of_last_pass(season: SeasonProblem, record: VisitRecord) -> float:
         began = min(one.began_utc for one in record.counts if one.began_utc is not None)
         closes = min(closes, began + dt.timedelta(minutes=within - settle))
     return (closes - last.ended_utc).total_seconds() / 60
+
+
+@st.composite
+def scrawls(draw: st.DrawFn, number: int) -> VisitRecord:
+    """Records with anything in them, of points and hours that the season may have."""
+    code, visit, on_day = draw(st.sampled_from(("R1", "R2", "R9"))), draw(st.integers(1, 3)), draw(st.integers(-2, 20))
+    written = draw(records())
+    hours = st.none() | st.floats(-6, 30).map(lambda hour: utc("00:00", 2) + dt.timedelta(hours=hour))
+    counts = {
+        one.point % 4 + 1: replace(
+            one, point=one.point % 4 + 1, arrived_utc=draw(hours), began_utc=draw(hours), ended_utc=draw(hours)
+        )
+        for one in written.counts
+    }
+    key = RecordKey(code, visit, day(on_day + number))
+    return replace(written, key=key, counts=tuple(counts.values()), stood=None, let_stand="")
+
+
+@settings(max_examples=40, deadline=None)
+@given(scrawls(0), scrawls(1), seasons())
+def test_that_whatever_is_written_down_is_judged_and_only_finished_counts_ever_stand(
+    record: VisitRecord, other: VisitRecord, made: tuple[SeasonProblem, PlannedVisit]
+) -> None:
+    season, visit = made
+    judged = judge_record(season, Plan((visit,)), record, (other,))
+    assert judged.standing <= {one.key for one in record.done}
+    assert all(finding.what for finding in judged.findings)
+    assert set(judged.points_that_count).isdisjoint(judged.left) or judged.follows is Remains.WHOLE
+    assert breaks(judged) is None or judged.known
