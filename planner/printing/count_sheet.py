@@ -1,4 +1,4 @@
-"""The sheet on which counts are written down: one line for each count, and the weather at both ends."""
+"""The sheet on which counts are written down: one line for each count, the weather at both ends, and the way there."""
 
 from __future__ import annotations
 
@@ -21,15 +21,17 @@ from planner.printing.type_scale import BODY, CLOCK, HEADING, SMALL, SMALL_BOLD
 from planner.printing.wording import count_sentence
 
 WEATHER = (("Wind", ""), ("Cloud", "%"), ("Rain, fog", ""), ("Temperature", "°C"), ("Initials", ""))
-WEATHER_MM = 13.0
+EVENING = (("Left home", ""), ("Home again", ""), ("Driven", "km"), ("Stopped early: why", ""))
+BOXES_MM = 13.0
 ROW_MM = (13.0, 19.0)
 """Least and most height of a line."""
 PLANNED_MM = 14.0
 """Left edge of the planned time, after the point's number."""
-BEGUN_MM, CODED_BEGUN_MM = 52.0, 57.0
+ARRIVED_MM, CODED_ARRIVED_MM = 52.0, 57.0
 """Left edge of the next column; the second where a code stands beside the planned time."""
-BEGUN_WIDE_MM = 24.0
-NOTES_MM = 52.0
+TIME_MM = 18.0
+"""Width of a column for a time of day."""
+COLUMNS = ("point", "planned", "arrived", "begun", "ended", "seen or heard, notes")
 LINE_MM = 0.25
 """Thickness of the lines between columns: a code keeps clear of them."""
 
@@ -59,9 +61,9 @@ class LineLook:
 
     @property
     def columns(self) -> tuple[float, ...]:
-        """Left edges of planned, begun, and seen or heard, from the left edge of the sheet."""
-        begun = CODED_BEGUN_MM if self.coded else BEGUN_MM
-        return PLANNED_MM, begun, begun + BEGUN_WIDE_MM
+        """Left edges of all columns after the point's number, from the left edge of the sheet."""
+        arrived = CODED_ARRIVED_MM if self.coded else ARRIVED_MM
+        return PLANNED_MM, arrived, arrived + TIME_MM, arrived + 2 * TIME_MM, arrived + 3 * TIME_MM
 
 
 def count_sheet(page: Page, content: Box, *, codes_elsewhere: bool) -> Section | None:
@@ -78,8 +80,9 @@ def count_sheet(page: Page, content: Box, *, codes_elsewhere: bool) -> Section |
         head,
         heading("Count sheet", before=0.0),
         paragraph(count_sentence(page.itinerary.count), BODY, page.width, after=2.0),
-        _weather("At the first count"),
-        _weather("At the last count"),
+        _boxes(("At the", "first count"), WEATHER),
+        _boxes(("At the", "last count"), WEATHER),
+        _boxes(("The whole", "outing"), EVENING),
         space(2.0),
     )
     taken = sum(block.height for block in above) + _table_head_mm()
@@ -108,7 +111,7 @@ def _look(lines: Sequence[SheetLine], room: float) -> LineLook:
     if height < CODE_MM or any(len(line.planned) > 1 for line in lines):
         return LineLook(height, coded=False)
     widest = max(_clock_width(shown) for line in lines for shown in line.planned if line.first and shown is not None)
-    return LineLook(height, coded=PLANNED_MM + widest + CODE_MM + LINE_MM <= CODED_BEGUN_MM)
+    return LineLook(height, coded=PLANNED_MM + widest + CODE_MM + LINE_MM <= CODED_ARRIVED_MM)
 
 
 def _clock_width(shown: Shown) -> float:
@@ -119,15 +122,14 @@ def _planned(stops: Sequence[Stop]) -> dict[CountKey, dt.datetime]:
     return {(stop.point, stop.pass_number): stop.count[0] for stop in stops if stop.count is not None}
 
 
-def _weather(label: str) -> Block:
+def _boxes(words: tuple[str, str], labels: Sequence[tuple[str, str]]) -> Block:
     name_mm = 26.0
 
     def paint(canvas: Canvas, box: Box) -> None:
-        words = label.rsplit(" ", 2)
-        canvas.lines((box.left, box.top + 1.0), (words[0], " ".join(words[1:])), SMALL_BOLD)
-        field_row(canvas, Box(box.left + name_mm, box.top, box.width - name_mm, WEATHER_MM), WEATHER)
+        canvas.lines((box.left, box.top + 1.0), words, SMALL_BOLD)
+        field_row(canvas, Box(box.left + name_mm, box.top, box.width - name_mm, BOXES_MM), labels)
 
-    return Block(WEATHER_MM + 2.0, paint)
+    return Block(BOXES_MM + 2.0, paint)
 
 
 def _table_head_mm() -> float:
@@ -136,8 +138,7 @@ def _table_head_mm() -> float:
 
 def _table_head(look: LineLook) -> Block:
     def paint(canvas: Canvas, box: Box) -> None:
-        lefts = (0.0, *look.columns, box.width - NOTES_MM)
-        for left, words in zip(lefts, ("point", "planned", "begun", "seen or heard", "notes"), strict=True):
+        for left, words in zip((0.0, *look.columns), COLUMNS, strict=True):
             canvas.text((box.left + left + 1.5, box.top + SMALL.ascent), words, SMALL)
         canvas.line((box.left, box.bottom), (box.right, box.bottom), 0.6)
 
@@ -156,7 +157,7 @@ def _row(line: SheetLine, look: LineLook) -> Block:
             _paint_coded(canvas, place, line)
         else:
             _paint_planned(canvas, place, line)
-        for left in (*others, box.width - NOTES_MM):
+        for left in others:
             canvas.line((box.left + left, box.top), (box.left + left, box.bottom), LINE_MM)
         canvas.line((box.left, box.bottom), (box.right, box.bottom), LINE_MM)
 

@@ -46,6 +46,7 @@ def _report(routes: int, visits: int = 2, asked: int = 3) -> SeasonReport:
             reserve=None,
             points=10,
             counted=4,
+            standing=3,
             evenings=1,
             sheets=SheetCount(10, 4, 1, 2),
         )
