@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from planner.domain.conditions import Condition
@@ -136,6 +136,31 @@ class VisitRecord:
     def done(self) -> tuple[PointRecord, ...]:
         """The counts that were done to the end."""
         return tuple(count for count in self.counts if count.done)
+
+
+def record_on(record: VisitRecord, date: dt.date, zone: dt.tzinfo) -> VisitRecord:
+    """Return a record as one of another date: each time shows the same on the clock, on the night of that date."""
+    days = date - record.key.date
+
+    def moved(moment: dt.datetime | None) -> dt.datetime | None:
+        return (moment.astimezone(zone) + days).astimezone(dt.UTC) if moment is not None else None
+
+    counts = (
+        replace(
+            one,
+            arrived_utc=moved(one.arrived_utc),
+            began_utc=moved(one.began_utc),
+            ended_utc=moved(one.ended_utc),
+        )
+        for one in record.counts
+    )
+    return replace(
+        record,
+        key=replace(record.key, date=date),
+        counts=tuple(counts),
+        left_utc=moved(record.left_utc),
+        home_utc=moved(record.home_utc),
+    )
 
 
 def _in_utc(moment: dt.datetime) -> dt.datetime:

@@ -11,6 +11,7 @@ from planner.usecases.records.keeping import (
     keep_records,
     latest_final,
     let_visit_stand,
+    redate_record,
     reopen_record,
     settled_records,
 )
@@ -29,6 +30,7 @@ __all__ = [
     "let_visit_stand",
     "record_findings",
     "record_ground",
+    "redate_record",
     "reopen_record",
     "settled_records",
 ]

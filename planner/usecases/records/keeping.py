@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 from planner.domain.disruption import Remains
 from planner.domain.errors import ImpossibleError, RuleError
-from planner.domain.field.visit_record import RecordKey, RecordState, Stood, VisitRecord
+from planner.domain.field.visit_record import RecordKey, RecordState, Stood, VisitRecord, record_on
 from planner.domain.plan import Plan, PlannedVisit, Status, VisitKey
 from planner.domain.season import Season
 from planner.scheduling import SeasonProblem
@@ -91,6 +91,31 @@ def reopen_record(file: SeasonFile, key: RecordKey, today: dt.date, problem: Sea
         RuleError: there is no such record.
     """
     return keep_record(file, replace(_kept(file, key), state=RecordState.DRAFT, let_stand=""), today, problem)
+
+
+def redate_record(
+    file: SeasonFile, key: RecordKey, date: dt.date, today: dt.date, problem: SeasonProblem | None = None
+) -> KeptRecord:
+    """Give a draft another date, as one step: it was of another evening. Its times go with it.
+
+    Raises:
+        RuleError: there is no such record, or it is final.
+        ImpossibleError: the visit has a record of that date already.
+    """
+    record = _kept(file, key)
+    if record.state is not RecordState.DRAFT:
+        raise RuleError(f"the record of {key} is final: reopen it first")
+    moved = record_on(record, date, file.season().tzinfo)
+    kept = file.records()
+    if any(one.key == moved.key for one in kept):
+        raise ImpossibleError(f"There is a record of {moved.key} already.", "Write into that one, or take it away.")
+    plan = file.plan()
+    problem = _problem(file, file.season(), (moved, *kept), {key.route}, today, problem)
+    settled = settled_records(problem, plan, kept, (moved,), (key,))
+    with file.step(f"The record of {key} is of {date:%a} {date.day} {date:%b}") as step:
+        file.save_records(settled.records)
+        file.save_plan(settled.plan)
+    return KeptRecord(step.changed, judge_record(problem, settled.plan, moved, settled.records))
 
 
 def let_visit_stand(
