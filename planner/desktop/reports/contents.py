@@ -36,7 +36,7 @@ def progress_content(report: SeasonReport) -> Content:
             Figure(one.area),
             Figure(state_words(one.state)),
             Figure(day_words(one.date), one.date.isoformat() if one.date else ""),
-            Figure(f"{one.counted}/{one.points}", float(one.counted)),
+            Figure(f"{one.standing}/{one.points}", float(one.standing)),
             Figure(f"{one.sheets.final}/{one.sheets.due}" if one.sheets.due else "", float(one.sheets.final)),
         )
         for one in progress.standings

@@ -200,7 +200,7 @@ class ReportsRoom(Room):
 
 
 def _progress_headers() -> tuple[str, ...]:
-    return (tr("Route"), tr("Visit"), tr("Area"), tr("Stands"), tr("Date"), tr("Points"), tr("Sheets"))
+    return (tr("Route"), tr("Visit"), tr("Area"), tr("Stands"), tr("Date"), tr("Points that stand"), tr("Sheets"))
 
 
 def _risk_headers() -> tuple[str, ...]:

@@ -76,6 +76,8 @@ class VisitStanding:
     """Of the route."""
     counted: int
     """Points counted to the end in at least one final record."""
+    standing: int
+    """Of these, points that stand by the protocol, all evenings taken together."""
     evenings: int
     """Final records: evenings on which somebody was there to count."""
     sheets: SheetCount
@@ -93,6 +95,8 @@ class Tally:
     """Points to be counted on these visits."""
     counted: int
     """Of these, points that were."""
+    standing: int
+    """Of these, points that stand by the protocol."""
 
     @classmethod
     def of(cls, name: str, standings: Iterable[VisitStanding]) -> Tally:
@@ -105,6 +109,7 @@ class Tally:
             sheets=sum((one.sheets for one in some), SheetCount()),
             points=sum(one.points for one in some),
             counted=sum(one.counted for one in some),
+            standing=sum(one.standing for one in some),
         )
 
     @property

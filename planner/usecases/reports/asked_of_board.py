@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections import Counter
 from collections.abc import Iterator, Sequence
 
@@ -14,13 +15,13 @@ FAINT = 0.5
 _MOST_NAMED = 3
 
 
-def asked_of_board(progress: Progress, chances: Chances | None, hours: HoursReport) -> tuple[str, ...]:
-    """Return requests in sentences; none where nothing is wanting."""
+def asked_of_board(progress: Progress, chances: Chances | None, hours: HoursReport, today: dt.date) -> tuple[str, ...]:
+    """Return requests in sentences; none where nothing is wanting on that day."""
     return (
         *_people(progress),
         *_records(progress),
         *_sheets(progress),
-        *_short(progress),
+        *_short(progress, today),
         *_chances(progress, chances),
         *_hours(hours),
     )
@@ -46,8 +47,10 @@ def _sheets(progress: Progress) -> Iterator[str]:
         yield f"Press for habitat sheets: {_counted(count, 'is', 'are')} missing of visits that have been made."
 
 
-def _short(progress: Progress) -> Iterator[str]:
-    short = [one.title for one in progress.standings if one.state is VisitState.PARTLY]
+def _short(progress: Progress, today: dt.date) -> Iterator[str]:
+    """Yield what was cut short and has no new date yet."""
+    partly = [one for one in progress.standings if one.state is VisitState.PARTLY]
+    short = [one.title for one in partly if one.date is None or one.date < today]
     if short:
         count = _counted(len(short), "visit was", "visits were")
         yield f"Find spare evenings: {count} only partly done ({_named(short)})."

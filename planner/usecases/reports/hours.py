@@ -135,12 +135,21 @@ def _outings(case: _Case, stop: Callable[[], bool]) -> Iterator[OutingHours]:
         if state is None:
             continue
         yield from _setup(case, visit, state)
-        if visit.key in case.records:
-            continue
-        if state is VisitState.DONE:
-            yield from _planned(case, visit, Basis.AS_PLANNED)
-        elif state in (VisitState.PLANNED, VisitState.CONFIRMED):
-            yield from _planned(case, visit, Basis.PLANNED)
+        basis = _basis(case, visit, state)
+        if basis is not None:
+            yield from _planned(case, visit, basis)
+
+
+def _basis(case: _Case, visit: PlannedVisit, state: VisitState) -> Basis | None:
+    """Return what the hours of the planned evening rest on; None: they count for nothing, or a record tells them."""
+    gone = max((record.key.date for record in case.records.get(visit.key, ())), default=None)
+    if gone is not None:
+        # A visit that was cut short may have another evening to come.
+        again = state is VisitState.PARTLY and visit.date > gone and visit.date >= case.today
+        return Basis.PLANNED if again else None
+    if state is VisitState.DONE:
+        return Basis.AS_PLANNED
+    return Basis.PLANNED if state in (VisitState.PLANNED, VisitState.CONFIRMED) else None
 
 
 def _recorded(case: _Case, record: VisitRecord) -> Iterator[OutingHours]:

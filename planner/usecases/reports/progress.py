@@ -13,13 +13,20 @@ from planner.domain.plan import Plan, PlannedVisit, Status, VisitKey
 from planner.domain.reports.progress import Progress, SheetCount, Tally, VisitStanding, VisitState
 from planner.domain.route import Route
 from planner.domain.season import Season
+from planner.scheduling import SeasonProblem
+from planner.usecases.records import judge_record
 from planner.usecases.reports.report_areas import report_areas
 
 GONE_OUT = (VisitState.PARTLY, VisitState.DONE)
 
 
 def progress_of(
-    season: Season, plan: Plan, sheets: Iterable[HabitatSheet], records: Iterable[VisitRecord], today: dt.date
+    season: Season,
+    plan: Plan,
+    sheets: Iterable[HabitatSheet],
+    records: Iterable[VisitRecord],
+    today: dt.date,
+    standing: Mapping[VisitKey, int] | None = None,
 ) -> Progress:
     """Return how far a season has come.
 
@@ -29,9 +36,10 @@ def progress_of(
         sheets: drafts and finals; empty ones count for nothing.
         records: drafts and finals; only finals count.
         today: the day of the report.
+        standing: points that stand by the protocol, of visits that have records; None: all that were counted.
     """
     areas, words = report_areas(season.routes)
-    came_back = _CameBack(season, plan, final_records(records), _sheet_points(sheets), today)
+    came_back = _CameBack(season, plan, final_records(records), _sheet_points(sheets), today, standing)
     standings = tuple(
         came_back.standing(route, number, areas[route.code])
         for route in season.routes
@@ -49,6 +57,18 @@ def progress_of(
         ),
         area_words=words,
     )
+
+
+def points_standing(problem: SeasonProblem, plan: Plan, records: Sequence[VisitRecord]) -> dict[VisitKey, int]:
+    """Return how many points stand by the protocol, by visit that has final records: the judgement of its latest one.
+
+    Args:
+        problem: the season with its light and drives.
+        plan: the plan as it stands.
+        records: drafts and finals, of visits that the season may no longer have.
+    """
+    latest = {key: max(some, key=lambda one: one.key) for key, some in final_records(records).items()}
+    return {key: len(judge_record(problem, plan, one, records).points_that_count) for key, one in latest.items()}
 
 
 def final_records(records: Iterable[VisitRecord]) -> dict[VisitKey, list[VisitRecord]]:
@@ -81,6 +101,7 @@ class _CameBack:
     final: Mapping[VisitKey, Sequence[VisitRecord]]
     written: Mapping[VisitKey, Mapping[int, SheetState]]
     today: dt.date
+    stands: Mapping[VisitKey, int] | None
 
     def standing(self, route: Route, number: int, area: str) -> VisitStanding:
         """Return where one visit stands."""
@@ -98,6 +119,7 @@ class _CameBack:
             reserve=visit.reserve if visit is not None and state is not VisitState.DONE else None,
             points=len(points),
             counted=len(counted),
+            standing=len(counted) if self.stands is None else self.stands.get(key, 0),
             evenings=len(records),
             sheets=_sheets(self.season, number, points, self.written.get(key, {}), state),
         )

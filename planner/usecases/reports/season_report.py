@@ -18,7 +18,7 @@ from planner.usecases.reports.driving_saved import driving_saved
 from planner.usecases.reports.habitat import habitat_report
 from planner.usecases.reports.hours import hours_report
 from planner.usecases.reports.lost_evenings import evenings_lost
-from planner.usecases.reports.progress import progress_of
+from planner.usecases.reports.progress import points_standing, progress_of
 from planner.usecases.season_risk import plan_risk
 from planner.usecases.snapshot import Snapshot
 
@@ -43,7 +43,8 @@ def season_report(
         ReportStoppedError: it was stopped.
     """
     season, plan = found.season, found.plan
-    progress = progress_of(season, plan, found.sheets, found.records, today)
+    standing = points_standing(problem, plan, found.records)
+    progress = progress_of(season, plan, found.sheets, found.records, today, standing)
     chances = _chances(problem, plan)
     hours = hours_report(problem, plan, found.records, progress, network, today, stop)
     return SeasonReport(
@@ -62,7 +63,7 @@ def season_report(
         saved=driving_saved(problem, plan),
         habitat=habitat_report(season, found.sheets),
         places=_places(season, progress),
-        asked=asked_of_board(progress, chances, hours),
+        asked=asked_of_board(progress, chances, hours, today),
     )
 
 

@@ -33,7 +33,7 @@ def visits_table(report: SeasonReport, found: Snapshot) -> Table:
         sheets = one.sheets
         head: tuple[Cell, ...] = (one.key.route, route.name, one.area, one.key.number, dates.first, dates.last)
         stands: tuple[Cell, ...] = (one.state.value, one.date, one.reserve, setup, window)
-        figures: tuple[Cell, ...] = (one.points, one.counted, one.evenings)
+        figures: tuple[Cell, ...] = (one.points, one.counted, one.standing, one.evenings)
         rows.append((*head, *stands, *figures, sheets.due, sheets.final, sheets.draft, sheets.missing))
     return Table("visits", "one visit of one route, filled or not", _VISIT_COLUMNS, tuple(rows))
 
@@ -52,6 +52,11 @@ _VISIT_COLUMNS = (
     col.code("window", "light window of the protocol that is used", col.PLAN, required=False),
     col.count("points", "points of the route", col.SEASON),
     col.count("points_counted", "points counted to the end in a final record", col.RECORDS),
+    col.count(
+        "points_standing",
+        "of these, points that stand by the protocol, all evenings together",
+        "judged by the protocol",
+    ),
     col.count("evenings", "final records of the visit", col.RECORDS),
     col.count("sheets_due", "points whose habitat the protocol wants on this visit", "the protocol"),
     col.count("sheets_final", "of these, points with a sheet handed in", col.SHEETS),

@@ -129,6 +129,14 @@ def test_that_nobody_is_credited_with_hours_that_nothing_tells() -> None:
     assert (report.untold, report.by_month[0].untold, report.by_month[0].past_hours) == (1, 1, 0.0)
 
 
+def test_that_a_visit_cut_short_counts_for_the_evening_gone_and_for_the_one_to_come() -> None:
+    report = _report(Plan((small.planned("R1/1", "A", 8),)), _record("R1", 2))
+    assert [(one.date, one.hours_basis) for one in report.outings] == [
+        (small.day(2), Basis.AS_PLANNED),
+        (small.day(8), Basis.PLANNED),
+    ]
+
+
 def test_that_adding_up_stops_when_told() -> None:
     problem, plan = _problem(), Plan((small.planned("R1/1", "A", 6),))
     progress = progress_of(problem.season, plan, (), (), TODAY)

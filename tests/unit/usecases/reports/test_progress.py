@@ -88,6 +88,13 @@ def test_that_points_counted_on_any_evening_count_once_and_unfinished_ones_not()
     assert progress.whole.points == 2 * 6 * 3
 
 
+def test_that_only_points_that_stand_are_told_as_such_where_records_were_judged() -> None:
+    judged = progress_of(_season(), PLAN, SHEETS, RECORDS, TODAY, {VisitKey("R1", 1): 1})
+    assert {one.key.route: one.standing for one in judged.standings if one.counted} == {"R1": 1, "R2": 0}
+    unjudged = progress_of(_season(), PLAN, SHEETS, RECORDS, TODAY)
+    assert (judged.whole.standing, unjudged.whole.standing, unjudged.whole.counted) == (1, 4, 4)
+
+
 def test_that_sheets_are_final_begun_missing_or_to_come_by_point() -> None:
     progress = progress_of(_season(), PLAN, SHEETS, RECORDS, TODAY)
     sheets = {one.key: one.sheets for one in progress.standings}

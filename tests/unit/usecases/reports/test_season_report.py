@@ -17,7 +17,9 @@ from planner.store import SeasonFile
 from planner.usecases.cancelling import accept, ways_on
 from planner.usecases.history import undo
 from planner.usecases.opening import road_network
+from planner.usecases.records import judge_record
 from planner.usecases.reports import report_of
+from planner.usecases.reports.asked_of_board import asked_of_board
 from planner.usecases.reports.lost_evenings import evenings_lost
 from planner.usecases.season_problem import roads_from_homes, season_problem
 from planner.usecases.season_risk import plan_risk
@@ -47,6 +49,29 @@ def test_that_what_is_asked_names_what_is_wanting_with_its_number(reported: Repo
     assert "2 visits were only partly done (R05 Candlewick Common, R09 Grebeholm Sands)" in said
     assert f"{report.progress.whole.sheets.missing} are missing" in said
     assert "taken as planned" in said
+
+
+def test_that_points_stand_as_the_records_are_judged(reported: Reported) -> None:
+    report, found = reported
+    network = roads_from_homes(found.season, road_network(found.path, found.season.roads))
+    problem = season_problem(found.season, network, REPORT_DAY)
+    judged = {
+        one.key.visit_key: judge_record(problem, found.plan, one, found.records).points_that_count
+        for one in found.records
+    }
+    stands = {one.key: one.standing for one in report.progress.standings if one.evenings}
+    assert stands == {key: len(points) for key, points in judged.items()}
+    assert 0 < report.progress.whole.standing < report.progress.whole.counted
+
+
+def test_that_what_has_a_new_date_is_not_asked_for_again(reported: Reported) -> None:
+    report, _ = reported
+    later = tuple(
+        replace(one, date=REPORT_DAY) if one.state is VisitState.PARTLY else one for one in report.progress.standings
+    )
+    progress = replace(report.progress, standings=later)
+    asked = asked_of_board(progress, report.chances, report.hours, REPORT_DAY)
+    assert "partly done" not in " ".join(asked)
 
 
 def test_that_evenings_cut_short_are_told_by_why(reported: Reported) -> None:
