@@ -7,7 +7,7 @@ factor, *C* is how a road class departs from it, *R* how a route does on top of 
 * **Stops and slips.** Huber's M-estimate first, which no single leg can pull far (Huber 1964, Annals of Mathematical
   Statistics 35), then from there Tukey's biweight, which leaves out altogether what is more than 4.685 spreads off
   (Beaton and Tukey 1974, Technometrics 16). Legs beyond 0.2 to 5 times what was expected, two units of the watch more
-  allowed for, are slips and are not looked at. The spread of legs is 1.4826 times the median departure.
+  allowed for, are slips and are not looked at. The spread of legs is Huber's proposal 2.
 * **Times to the minute.** The difference of two rounded times is off by a variance of a sixth of the unit squared (two
   uniform errors), which is much of a leg of three minutes and nothing of one of thirty. It is part of each leg's
   variance, so that short legs count for less, and nothing is divided by a leg.

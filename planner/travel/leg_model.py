@@ -14,12 +14,15 @@ _HUBER = 1.345
 """Spreads from which Huber's estimate counts a leg for less; 95 % efficient where all is normal (Huber 1964)."""
 _BIWEIGHT = 4.685
 """Spreads from which Tukey's biweight leaves a leg out; 95 % efficient likewise (Beaton and Tukey 1974)."""
-_MAD = 1.4826
-"""Spreads in a median departure where departures are normal: 1 / 0.6745."""
+_PROPOSAL = 1.5
+"""Spreads at which departures are cut off where the spread itself is looked for (Huber 1964, proposal 2)."""
+_CUT_SQUARE = 0.7785
+"""Mean square of a normal departure cut off there: (2 P - 1) - 2 k p + 2 k^2 (1 - P), for P = 0.9332, p = 0.1295."""
 _SPREAD, _SPREAD_LEGS = 0.15, 10.0
 """What legs are thought to be off before any is seen, and how many legs that is worth. Our own assumption."""
-_GROUP_SPREAD, _GROUPS = 0.1, 4.0
-"""By how much routes and classes are thought to differ, and how many of them that is worth. Our own assumption."""
+_KIND_SPREAD, _ROUTE_SPREAD, _GROUPS = 0.2, 0.1, 4.0
+"""By how much classes of road, and routes beside these, are thought to differ, and how many of them that is worth. Our
+own assumption: speeds are tagged and guessed by class, and what is wrong with them is so on every route."""
 _LEAST_SPREAD, _MOST_SPREAD = 0.01, 1.0
 _ROUNDS, _STEPS = 12, 60
 _LONGEST_STEP = 0.5
@@ -115,8 +118,8 @@ class _Spreads:
     """How much legs are off, and by how much classes and routes differ, as shares."""
 
     leg: float = _SPREAD
-    kind: float = _GROUP_SPREAD
-    route: float = _GROUP_SPREAD
+    kind: float = _KIND_SPREAD
+    route: float = _ROUTE_SPREAD
 
     def pull(self, model: LegModel) -> Floats:
         """Return how strongly each factor is drawn to the season's; the season's own is not."""
@@ -182,7 +185,7 @@ def _quadratic(model: LegModel, logs: Floats, spreads: _Spreads, weigh: _Weigh) 
 
 
 def _spreads_of(model: LegModel, logs: Floats, spreads: _Spreads, weigh: _Weigh) -> _Spreads:
-    """Return the spreads that fit the factors found: of legs by the median, of classes and routes by an EM step."""
+    """Return the spreads that fit the factors found: of legs by how far they are off, of groups by an EM step."""
     curvature, _, by_legs = _quadratic(model, logs, spreads, weigh)
     covariance = np.linalg.inv(curvature)
     count, legs = model.kind_count, len(model.recorded)
@@ -191,15 +194,16 @@ def _spreads_of(model: LegModel, logs: Floats, spreads: _Spreads, weigh: _Weigh)
     squares = logs**2 + np.diag(covariance)
     return _Spreads(
         leg=math.sqrt((_SPREAD_LEGS * _SPREAD**2 + legs * leg**2) / (_SPREAD_LEGS + legs)),
-        kind=_group_spread(squares[1 : 1 + count]),
-        route=_group_spread(squares[1 + count :]),
+        kind=_group_spread(squares[1 : 1 + count], _KIND_SPREAD),
+        route=_group_spread(squares[1 + count :], _ROUTE_SPREAD),
     )
 
 
 def _leg_spread(model: LegModel, logs: Floats, widened: float) -> float:
-    """Return the spread at which the median departure is that of a normal law, by halving.
+    """Return the spread at which departures, cut off, have the mean square of a normal law, by halving.
 
-    Departures count for the share of their variance that is not rounding: of short legs one sees little but that.
+    Squares, for rounded times have a known variance and no median to speak of. They count for the share of their
+    variance that is not rounding: of short legs one sees little but that.
 
     Args:
         model: the legs.
@@ -212,13 +216,14 @@ def _leg_spread(model: LegModel, logs: Floats, widened: float) -> float:
     low, high = _LEAST_SPREAD, _MOST_SPREAD
     for _ in range(40):
         middle = math.sqrt(low * high)
-        wide = _MAD * _weighted_median(off / np.sqrt(model.variances(whole, middle)), weights) > 1.0
+        squares = np.minimum(off**2 / model.variances(whole, middle), _PROPOSAL**2)
+        wide = float(weights @ squares) > _CUT_SQUARE * float(weights.sum())
         low, high = (middle, high) if wide else (low, middle)
     return math.sqrt(low * high)
 
 
-def _group_spread(squares: Floats) -> float:
-    return math.sqrt((_GROUPS * _GROUP_SPREAD**2 + float(squares.sum())) / (_GROUPS + len(squares)))
+def _group_spread(squares: Floats, thought: float) -> float:
+    return math.sqrt((_GROUPS * thought**2 + float(squares.sum())) / (_GROUPS + len(squares)))
 
 
 def _told(model: LegModel, logs: Floats, spreads: _Spreads) -> Fitted:

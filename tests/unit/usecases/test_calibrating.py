@@ -15,7 +15,9 @@ from planner.domain.errors import ImpossibleError
 from planner.domain.field.drive_factors import DriveFactor, DriveFactors
 from planner.domain.field.visit_record import PointRecord, RecordState, VisitRecord
 from planner.domain.finding import Rule, Severity
+from planner.domain.geo import Place
 from planner.domain.plan import Plan, VisitKey
+from planner.domain.route import Point
 from planner.domain.season import Season
 from planner.domain.travel import FigureSource
 from planner.scheduling import SeasonProblem, after_rounds, audit, outing_for
@@ -36,6 +38,7 @@ from planner.usecases.planning import plan
 from planner.usecases.season_problem import season_problem
 from planner.usecases.total_driving import total_drive_minutes
 from tests.unit.travel.road_maps import Node, write_osm
+from tests.unit.travel.road_maps import row as row_of_nodes
 from tests.unit.usecases.checked_seasons import june
 from tests.unit.usecases.edited_seasons import PLAN, SEASON, made
 from tests.unit.usecases.recorded_visits import Truth, record_visits
@@ -86,6 +89,37 @@ def test_that_known_factors_come_back_from_what_the_teams_wrote_down(dawn: Dawn)
     assert sum(one.legs for one in found.routes) + sum(
         leg.name.kind is not LegKind.BETWEEN for leg in found.legs
     ) == len(found.legs)
+
+
+def test_that_classes_of_road_are_told_apart_by_what_was_written_down(dawn: Dawn) -> None:
+    true = {"primary": 1.0, "residential": 1.0, "unclassified": 1.5}
+    found = dawn.calibrated(dawn.records(Truth(true, {}, spread=0.06), seed=3))
+    classes = {one.name: one for one in found.classes}
+    assert set(classes) == set(true)
+    assert classes["unclassified"].after == pytest.approx(1.5, rel=0.08)
+    assert classes["primary"].after < 0.8 * classes["unclassified"].after
+    # Four short drives on one class tell little, and its range says so.
+    few = classes["residential"]
+    assert few.legs < 10
+    assert few.most / few.least > 1.5 > classes["unclassified"].most / classes["unclassified"].least
+
+
+def test_that_the_walk_back_to_the_car_is_no_driving(tmp_path: Path) -> None:
+    network = RoadNetwork.read(
+        write_osm(tmp_path / "row.osm", row_of_nodes(4), [([1, 2, 3, 4], {"highway": "tertiary"})])
+    )
+    # The first point 100 m off the road, the second on it.
+    points = (Point(1, Place(50.0 + 100 / 111_200, 10.005)), Point(2, Place(50.0, 10.02)), Point(3, Place(50.0, 10.01)))
+    one = replace(SEASON.routes[0], points=points)
+    season = replace(SEASON, routes=(one, *SEASON.routes[1:]))
+    (record,) = record_visits(season, network, PLAN.visits[:1], Truth({}, {}, spread=0.0), from_home=False)
+    first, second = recorded_drives(season, network, [record]).legs
+    overhead = season.protocol.travel.stop_overhead_minutes
+    # Naismith: three miles an hour.
+    assert first.beside_minutes == pytest.approx(overhead + 0.1 / 4.828 * 60, abs=0.02)
+    assert second.beside_minutes == overhead
+    assert first.driven_minutes == pytest.approx(first.expected_minutes, abs=1.0)
+    assert second.driven_minutes == pytest.approx(second.expected_minutes, abs=1.0)
 
 
 def test_that_drives_as_expected_change_next_to_nothing(dawn: Dawn) -> None:
