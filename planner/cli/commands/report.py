@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from textwrap import fill
 
 from planner.cli.commands.print_papers import add_paper_argument
 from planner.cli.output import Report, file_word
@@ -28,7 +29,7 @@ EPILOG = f"""files:
   dictionary.csv       every column of every file: description, unit, type, allowed values, source
   datapackage.json     the same for programs, as a Frictionless data package
 
-Driving saved. {BY_HAND_WORDS} {COMPARED_WORDS}"""
+{fill(f"Driving saved. {BY_HAND_WORDS} {COMPARED_WORDS}", 100)}"""
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:

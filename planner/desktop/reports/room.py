@@ -140,7 +140,7 @@ class ReportsRoom(Room):
             return
         if not found.season.routes:
             self._wanted, self._of, self.report = found, found, None
-            self._say(tr("The season has no routes yet, so there is nothing to report."))
+            self._say(tr("The season has no routes yet, so there is nothing to report: bring files in first."))
             return
         self._wanted = found
         paper = self.files.wish.paper

@@ -140,6 +140,11 @@ class HoursReport:
         return len({one.person for one in self.outings})
 
     @property
+    def gave(self) -> int:
+        """How many have been out by now."""
+        return len({one.person for one in self.outings if one.hours_basis.past})
+
+    @property
     def untold(self) -> int:
         """Outings whose hours nobody can tell."""
         return sum(one.hours is None for one in self.outings)

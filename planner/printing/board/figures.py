@@ -35,8 +35,12 @@ def _figures(report: SeasonReport) -> tuple[tuple[str, str], ...]:
         (f"{whole.count(VisitState.DONE)} of {whole.visits}", "visits done"),
         (f"{whole.filled} of {whole.visits}", "have their people"),
         (f"{sheets.final} of {sheets.due}" if sheets.due else "none due", "habitat sheets in"),
-        (f"{past:.0f} h", f"given by {hours.people} people" if past else "given so far"),
+        (f"{past:.0f} h", f"given by {_people(hours.gave)}" if past else "given so far"),
     )
+
+
+def _people(count: int) -> str:
+    return "1 person" if count == 1 else f"{count} people"
 
 
 def _paint_figure(canvas: Canvas, box: Box, figure: str, words: str, face: Face) -> None:

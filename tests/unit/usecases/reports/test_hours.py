@@ -94,7 +94,7 @@ def test_that_what_was_done_and_not_written_down_is_taken_as_planned() -> None:
 def test_that_a_visit_past_without_a_record_counts_for_nothing_and_is_told() -> None:
     report = _report(Plan((small.planned("R1/1", "A", 2), small.planned("R2/1", "B", 9))))
     assert [one.route for one in report.outings] == ["R2"]
-    assert report.unrecorded == 1
+    assert (report.unrecorded, report.people, report.gave) == (1, 1, 0)
 
 
 def test_that_a_set_up_on_a_day_of_its_own_is_the_leads_and_counts_once_it_has_passed() -> None:
