@@ -13,7 +13,7 @@ from planner.desktop.look.words import quiet
 from planner.desktop.season.finding_delegate import FindingDelegate
 from planner.desktop.season.findings_model import FINDING_ROLE, FindingsModel
 from planner.desktop.sheets.grid_head import action_button
-from planner.desktop.sheets.pair_view import PairView
+from planner.desktop.sheets.pair_view import PairView, sheet_name
 from planner.desktop.sheets.pair_words import agreement_words
 from planner.desktop.sheets.photo_images import PhotoImages
 from planner.desktop.sheets.words import tr
@@ -119,7 +119,7 @@ class FindingsPanel(QWidget):
         self.which.blockSignals(True)
         self.which.clear()
         for first, second in pairs:
-            self.which.addItem(tr("%1 beside %2", first, second), (first, second))
+            self.which.addItem(tr("%1 beside %2", sheet_name(first), sheet_name(second)), (first, second))
         self.which.blockSignals(False)
         self.which.setVisible(len(pairs) > 1)
         self._show_pair()

@@ -86,7 +86,8 @@ class GridPane(QWidget):
         """Stand on a point, on the cell of a field where one is named, and take the keyboard."""
         row = self.model.rows.row_of(point)
         if row >= 0:
-            self.grid.go_to(row, self.model.rows.column_of(field) if field else -1)
+            near = self.grid.currentIndex().column()
+            self.grid.go_to(row, self.model.rows.column_of(field, near) if field else -1)
             self.grid.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def refresh(self) -> None:
@@ -164,9 +165,13 @@ class GridPane(QWidget):
 
     def _show_nothing(self, route: Route | None) -> None:
         self.model.show(None)
+        self.actions_here.judge(-1)
+        self._judge_absent()
         self._stack.setCurrentIndex(1)
         if self._desk.session.snapshot.season.protocol.habitat is None:
             self._empty.setText(tr("The protocol asks for no habitat: there are no sheets to fill in."))
+        elif not self._desk.session.snapshot.season.routes:
+            self._empty.setText(tr("There are no routes yet. Bring in their files in the Season room."))
         elif route is None:
             self._empty.setText(tr("Choose a route at the left: its points stand here, to be filled in."))
         else:

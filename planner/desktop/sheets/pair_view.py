@@ -12,7 +12,7 @@ from planner.desktop.look.words import quiet
 from planner.desktop.sheets.pair_model import PairColumn, PairModel, PairPainter
 from planner.desktop.sheets.photo_images import PhotoImages
 from planner.desktop.sheets.words import tr
-from planner.domain.field.habitat_sheet import HabitatSheet
+from planner.domain.field.habitat_sheet import SheetKey
 from planner.usecases.sheet_pairs import SheetPair
 from planner.usecases.sheets import photo_path
 
@@ -48,7 +48,7 @@ class PairView(QWidget):
             self.model.show(None, ("", ""))
             self.said.setText("")
         else:
-            self.model.show(pair, (_name(pair.first), _name(pair.second)))
+            self.model.show(pair, (sheet_name(pair.first.key), sheet_name(pair.second.key)))
             self.said.setText(_said(pair))
         self._draw()
 
@@ -80,8 +80,8 @@ class PairView(QWidget):
         column.addLayout(row)
 
 
-def _name(sheet: HabitatSheet) -> str:
-    key = sheet.key
+def sheet_name(key: SheetKey) -> str:
+    """Return what a sheet of the route is called beside another one."""
     by = f", {key.observer}" if key.observer else ""
     return tr("Visit %1 point %2%3", key.visit, key.point, by)
 

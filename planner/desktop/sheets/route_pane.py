@@ -88,6 +88,7 @@ class RoutePane(QWidget):
         self.view.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.view.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
         self.view.setStyleSheet("QTableView::item { padding: 0 4px; }")
+        self.view.horizontalHeader().setStyleSheet("QHeaderView::section { padding: 4px 3px; }")
         self.view.setItemDelegateForColumn(0, NamePainter(self))
         self.view.setItemDelegateForColumn(visits + 1, LookPainter(desk))
         self._none = quiet()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from planner.desktop.sheets.cell_words import Shown, state_sign
 from planner.desktop.sheets.grid_facts import GridFacts
@@ -114,10 +114,17 @@ class SheetRows:
         points = () if self.facts is None else self.facts.route.points
         return next((row for row, one in enumerate(points) if one.number == point), -1)
 
-    def column_of(self, field: str) -> int:
-        """Return the first column that a finding's field is written in; -1 where there is none."""
-        cells = (at for at, column in enumerate(self.columns) if column.cell and column.cell.field == field)
-        return next(cells, -1)
+    def column_of(self, field: str, near: int = -1) -> int:
+        """Return the column that a fault's field is written in; -1 where there is none.
+
+        Args:
+            field: as faults name it.
+            near: a column; where both sides of the road have the field, it is that of the same side.
+        """
+        fields = [at for at, column in enumerate(self.columns) if column.cell and column.cell.field == field]
+        here = self.columns[near].cell if 0 <= near < len(self.columns) else None
+        same = [at for at in fields if here is not None and self.columns[at].cell in (here, replace(here, code=field))]
+        return next(iter([*same, *fields]), -1)
 
     def locked(self, row: int) -> str:
         """Return why a row may not be written in; empty where it may."""

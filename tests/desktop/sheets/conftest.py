@@ -15,9 +15,12 @@ from planner.desktop.desk import Desk
 from planner.desktop.sheets.habitat_page import HabitatPage
 from planner.desktop.sheets.room import SheetsRoom
 from planner.domain.field.habitat_sheet import HabitatSheet
+from planner.domain.plan import Plan
+from planner.domain.season import Season
 from planner.store import SeasonFile
 from planner.usecases.sheets import keep_sheets
-from tests.unit.usecases.sheet_seasons import draft, key, sheet_file
+from tests.unit.usecases.edited_seasons import PLAN, season_file
+from tests.unit.usecases.sheet_seasons import SEASON, draft, key
 
 GROUND = {"SH": 30, "TH": 20, "TR": 50}
 
@@ -55,15 +58,25 @@ class Hands:
 
 
 @pytest.fixture
-def desk(new_desk: Callable[[], Desk], tmp_path: Path, qtbot: QtBot) -> Desk:
+def desk_with(new_desk: Callable[[], Desk], tmp_path: Path, qtbot: QtBot) -> Callable[[Season], Desk]:
+    """Return what opens a desk on a season, with the plan made by hand."""
+
+    def make(season: Season) -> Desk:
+        may_be_planned = any(route.points for route in season.routes)
+        season_file(tmp_path, season, PLAN if may_be_planned else Plan()).close()
+        made = new_desk()
+        with qtbot.waitSignal(made.session.checked_changed, timeout=20_000):
+            made.session.open(lambda: SeasonFile.open(tmp_path / "season.dimpsy"), lambda: None)
+        qtbot.waitUntil(lambda: not made.session.working, timeout=10_000)
+        return made
+
+    return make
+
+
+@pytest.fixture
+def desk(desk_with: Callable[[Season], Desk]) -> Desk:
     """Return a desk with the small season open: R1 and R2 of four points each, led by V1."""
-    sheet_file(tmp_path).close()
-    made = new_desk()
-    path = next(tmp_path.glob("*.dimpsy"))
-    with qtbot.waitSignal(made.session.checked_changed, timeout=20_000):
-        made.session.open(lambda: SeasonFile.open(path), lambda: None)
-    qtbot.waitUntil(lambda: not made.session.working, timeout=10_000)
-    return made
+    return desk_with(SEASON)
 
 
 @pytest.fixture
