@@ -15,8 +15,7 @@ from planner.usecases.calibrating import (
     Calibrated,
     calibration,
     forget_calibration,
-    read_figure,
-    speeds_differ,
+    take_over_figure,
     use_calibration,
     write_figure,
 )
@@ -99,14 +98,13 @@ def _handed_on(arguments: argparse.Namespace, file: SeasonFile, found: Calibrate
 
 
 def _take_over(arguments: argparse.Namespace) -> Report:
-    figure = read_figure(arguments.source)
     with open_for_change(arguments.file) as file:
-        changed = use_calibration(file, figure.factors())
-        differ = speeds_differ(figure, file.season())
-        lines = (f"{changed.label}." if changed.label else _UNCHANGED, *([differ] if differ else []))
+        taken = take_over_figure(file, arguments.source)
+        changed = taken.changed
+        lines = (f"{changed.label}." if changed.label else _UNCHANGED, *([taken.note] if taken.note else []))
         if arguments.to is not None:
             write_figure(arguments.to, file.season(), changed.factors)
-    return Report({"changed": changed.label, "factors": changed.factors, "note": differ, "to": arguments.to}, lines)
+    return Report({"changed": changed.label, "factors": changed.factors, "note": taken.note, "to": arguments.to}, lines)
 
 
 def _forget(arguments: argparse.Namespace) -> Report:

@@ -5,6 +5,7 @@ from planner.usecases.calibrating.changes import RouteChange, VisitChange
 from planner.usecases.calibrating.findings import drive_findings
 from planner.usecases.calibrating.next_season import read_figure, speeds_differ, write_figure
 from planner.usecases.calibrating.recorded import LeftOut, LegKind, LegName, RecordedLeg
+from planner.usecases.calibrating.taking_over import TakenOver, take_over_figure
 from planner.usecases.calibrating.using import FactorsChanged, forget_calibration, use_calibration
 
 __all__ = [
@@ -16,12 +17,14 @@ __all__ = [
     "LegName",
     "RecordedLeg",
     "RouteChange",
+    "TakenOver",
     "VisitChange",
     "calibration",
     "drive_findings",
     "forget_calibration",
     "read_figure",
     "speeds_differ",
+    "take_over_figure",
     "use_calibration",
     "write_figure",
 ]
