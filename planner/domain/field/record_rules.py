@@ -36,11 +36,6 @@ class CountsJudged:
     passes: int = 1
     """How often each point is counted in it."""
 
-    @property
-    def began(self) -> bool:
-        """Whether anything was counted that stands."""
-        return bool(self.standing)
-
 
 def counts_judged(record: VisitRecord, ground: RecordGround, planned_window: str) -> CountsJudged:
     """Hold the counts of one record against the protocol.

@@ -16,7 +16,7 @@ from planner.domain.disruption import PartlyDone, Remains
 from planner.domain.finding import Rule, Severity
 from planner.domain.plan import Plan
 from planner.domain.weather import Quantity
-from planner.domain.window import StartRule
+from planner.domain.window import PassDirection, StartRule
 from planner.scheduling import SeasonProblem
 from planner.usecases.records import breaks, judge_record
 from tests.unit.scheduling.seasons import (
@@ -326,4 +326,21 @@ def test_that_passes_follow_one_another() -> None:
     )
     assert [one.what for one in said(judge_record(problem, Plan((visit,)), bare), Rule.RECORD_ORDER)] == [
         "A pass began before the one before it was over."
+    ]
+
+
+def test_that_no_slip_is_made_up_where_none_explains_it() -> None:
+    judged = judge_record(SMALL, PLAN, all_later(GOOD, 300))
+    assert {one.todo for one in said(judged, Rule.RECORD_WINDOW)} == {
+        "Mend the times if they are wrong; else the point does not count."
+    }
+
+
+def test_that_a_pass_that_goes_forward_by_the_protocol_is_told_when_it_went_back() -> None:
+    window = replace(dusk(), passes=(replace(dusk().passes[0], direction=PassDirection.FORWARD),))
+    problem = small(protocol(direction=Direction.EITHER, windows=(window,)))
+    turned = replace(GOOD, counts=tuple(replace(one, point=5 - one.point) for one in GOOD.counts))
+    found = said(judge_record(problem, PLAN, turned), Rule.RECORD_ORDER)
+    assert [one.what for one in found] == [
+        "The points were counted in the order 4, 3, 2, 1; the protocol asks for the route's own order."
     ]

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from planner.domain.counting import Direction, OrderRule
@@ -16,7 +17,7 @@ from planner.domain.field.visit_record import RecordKey, RecordState, Stood, Sto
 from planner.domain.finding import Rule, Severity
 from planner.domain.plan import Plan, PlannedVisit, Status, VisitKey
 from planner.domain.protocol import VisitRule
-from planner.scheduling import SeasonProblem
+from planner.scheduling import SeasonProblem, WindowLight
 from planner.store import SeasonFile
 from planner.usecases.cancelling import accept, ways_on
 from planner.usecases.checking import check
@@ -271,6 +272,7 @@ def test_that_a_record_is_asked_for_a_week_after_its_visit_and_an_earlier_evenin
     part = replace(good, counts=good.counts[:2], stopped=Stopped.WEATHER)
     found = record_findings(replace(problem, today=june(17)), moved, (part,))
     assert [(one.rule, one.subject.date) for one in found] == [(Rule.RECORD_MISSING, june(9))]
+    assert record_findings(replace(problem, today=None), plan, ()) == (), "nothing is late where today is not known"
     done = plan.with_status(FIRST.key, Status.DONE)
     assert record_findings(replace(problem, today=june(20)), done, ()) == ()
 
@@ -320,3 +322,18 @@ def test_that_the_coordinator_lets_a_visit_stand_that_misses_the_protocol_and_ma
     assert (file.plan(), reopened.judged.follows, file.records()[0].let_stand) == (PLAN, Remains.WHOLE, "")
     with pytest.raises(RuleError, match="make it final first"):
         let_visit_stand(file, short.key, "bulls", TODAY)
+
+
+def test_that_the_light_at_hand_is_taken_where_it_is_this_season_s(
+    file: SeasonFile, good: VisitRecord, problem: SeasonProblem
+) -> None:
+    dark = {code: replace(one, windows=tuple(map(_dark, one.windows))) for code, one in problem.light.items()}
+    kept = keep_record(file, good, TODAY, replace(problem, light=dark))
+    assert (kept.judged.points_that_count, kept.judged.window) == ((), "")
+    others = replace(problem, light=dark, season=replace(problem.season, name="Another"))
+    assert keep_record(file, good, TODAY, others).judged.follows is Remains.NOTHING, "computed anew"
+
+
+def _dark(light: WindowLight) -> WindowLight:
+    spans = tuple(replace(one, open_utc=one.open_utc * np.nan) for one in light.passes)
+    return replace(light, passes=spans)

@@ -132,6 +132,9 @@ def test_that_one_person_on_two_routes_at_one_time_is_told_on_the_later_record()
     other = record_of(SMALL, planned("R2/1", "V1", 2))
     found = said(judge_record(SMALL, PLAN, other, (GOOD,)), Rule.RECORD_TIMES)
     assert [(one.subject.volunteer, one.subject.route) for one in found] == [("V1", "R2")]
+    timeless = replace(GOOD, counts=())
+    nowhere = replace(GOOD, key=replace(GOOD.key, route="R9"))
+    assert not said(judge_record(SMALL, PLAN, other, (timeless, nowhere)), Rule.RECORD_TIMES), "nobody can tell"
     apart = all_later(other, 90)
     assert not said(judge_record(SMALL, PLAN, apart, (GOOD,)), Rule.RECORD_TIMES)
 
