@@ -17,8 +17,10 @@ from planner.desktop.season.roads_page import RoadsPage
 from planner.desktop.season.room import SeasonRoom
 from planner.desktop.season.speeds_model import Column
 from planner.desktop.units import Units
+from planner.domain.field.drive_factors import DriveFactor, DriveFactors
 from planner.domain.finding import Rule
 from planner.domain.road_speeds import RoadSpeeds
+from planner.usecases.calibrating import use_calibration
 from tests.desktop.season.conftest import Went
 from tests.desktop.test_whole_window import longer_language
 from tests.desktop.walking import clipped, disabled_without_reason, nameless, without_keys
@@ -189,3 +191,13 @@ def test_that_the_menu_and_its_words_lead_to_the_page(season_path: Path, tmp_pat
     room = pane.room(RoomName.SEASON)
     assert isinstance(room, SeasonRoom)
     assert room.pages.roads.isVisible()
+
+
+def test_that_the_page_says_what_recorded_drives_are_planned_with(qtbot: QtBot, page: RoadsPage, desk: Desk) -> None:
+    assert "recorded" not in page.notes.text()
+    before = page.model.index(row_of(page, "unclassified"), Column.DRIVEN).data()
+    factors = DriveFactors(DriveFactor("", 1.25, 40), source="recorded drives of 6 visits")
+    desk.session.do(lambda file: use_calibration(file, factors))
+    rest(qtbot, desk)
+    qtbot.waitUntil(lambda: "Drives are planned with recorded drives of 6 visits: 1.25 times" in page.notes.text())
+    assert page.model.index(row_of(page, "unclassified"), Column.DRIVEN).data() != before
