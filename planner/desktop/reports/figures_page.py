@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from PySide6.QtCore import QSortFilterProxyModel, Qt
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QAbstractItemView, QSplitter, QVBoxLayout, QWidget
 
 from planner.desktop.look.colours import Colours
@@ -13,7 +13,10 @@ from planner.desktop.look.fitted_scroll import FittedScroll
 from planner.desktop.look.tables import plain_table
 from planner.desktop.look.words import quiet, statement
 from planner.desktop.reports.bars import Bars, Plot
-from planner.desktop.reports.figures_model import SORT_ROLE, Figure, FiguresModel
+from planner.desktop.reports.figures_model import Figure, FiguresModel
+
+_MEASURED_ROWS = 40
+"""Rows that the widths of columns are taken from: more than are seen at once."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,13 +39,13 @@ class FiguresPage(QWidget):
         self.about = quiet()
         self.bars = Bars(name, colours)
         self.model = FiguresModel(headers, self)
-        self._sorted = QSortFilterProxyModel(self)
-        self._sorted.setSourceModel(self.model)
-        self._sorted.setSortRole(SORT_ROLE)
-        self.table = plain_table(self._sorted, name, len(headers) - 1)
+        self.table = plain_table(self.model, name, len(headers) - 1)
         self.table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        header = self.table.horizontalHeader()
+        # All rows are asked otherwise, each time anything changes.
+        header.setResizeContentsPrecision(_MEASURED_ROWS)
+        header.setSortIndicator(-1, Qt.SortOrder.AscendingOrder)
         self.table.setSortingEnabled(True)
-        self.table.horizontalHeader().setSortIndicator(-1, Qt.SortOrder.AscendingOrder)
         inside = QWidget()
         column = QVBoxLayout(inside)
         column.setContentsMargins(0, 0, 12, 0)

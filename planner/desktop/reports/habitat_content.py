@@ -28,7 +28,13 @@ def habitat_content(report: SeasonReport, titles: dict[str, str]) -> Content:
     about = tr("Bars end with the class that covers most. Change is that of the mean since the visit before.")
     every = (*habitat.whole, *habitat.routes)
     seen = {cover.code for one in every for cover in one.covers if cover.mean > 0.0}
-    rows = [_figures(_title(one, titles), one, cover) for one in every for cover in one.covers if cover.code in seen]
+    between = tr("%1 to %2")
+    rows = [
+        _figures(_title(one, titles), one, cover, between)
+        for one in every
+        for cover in one.covers
+        if cover.code in seen
+    ]
     return Content(said, about, _plot(habitat, titles, seen), rows)
 
 
@@ -46,13 +52,13 @@ def _plot(habitat: HabitatReport, titles: dict[str, str], seen: set[str]) -> Plo
     return Plot(tuple(Row(title, tuple(bars)) for title, bars in groups.items()), tuple(legend))
 
 
-def _figures(title: str, one: RouteHabitat, cover: ClassCover) -> tuple[Figure, ...]:
+def _figures(title: str, one: RouteHabitat, cover: ClassCover, between: str) -> tuple[Figure, ...]:
     return (
         Figure(title),
         Figure(str(one.visit), float(one.visit)),
         Figure(cover.code),
         Figure(f"{cover.mean:.1f}", cover.mean),
-        Figure(tr("%1 to %2", f"{cover.least:.0f}", f"{cover.most:.0f}"), cover.least),
+        Figure(between.replace("%1", f"{cover.least:.0f}").replace("%2", f"{cover.most:.0f}"), cover.least),
         _maybe(cover.change, "+.1f"),
         Figure(str(one.points), float(one.points)),
         _maybe(one.grazed_mean, ".0f"),
