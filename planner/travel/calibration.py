@@ -22,13 +22,15 @@ the range that is said):
 ====  ======  ====================  ===================  ===================
 legs  routes  season: error, held   class: error, held   route: error, held
 ====  ======  ====================  ===================  ===================
-  30  4, as one      6 %,  100 %          18 %,   92 %          7 %,  100 %
- 100  8 +- 10 %      9 %,  100 %          12 %,   94 %         10 %,   96 %
- 300  24 +- 10 %     5 %,  100 %           8 %,   94 %         10 %,   95 %
+  10  2 +- 10 %     22 %,  100 %          25 %,   98 %         16 %,   94 %
+  30  4, as one      7 %,  100 %          15 %,   98 %          6 %,  100 %
+  30  4 +- 10 %     12 %,  100 %          20 %,   97 %         14 %,   95 %
+ 100  8 +- 10 %      9 %,  100 %          11 %,   97 %         11 %,   97 %
+ 300  24 +- 10 %     5 %,  100 %           7 %,   97 %         10 %,   96 %
 ====  ======  ====================  ===================  ===================
 
-Recorded over expected minutes of all legs together are 36 to 61 % off in these. Where one leg in five is too long and
-legs are 25 % off, factors are 4 % too large on the whole: such stops are hard to tell from slow drives.
+Recorded over expected minutes of all legs together are 36 to 79 % off in these. Where one leg in five is too long and
+legs are 25 % off, factors are 5 % too large on the whole: such stops are hard to tell from slow drives.
 """
 
 from __future__ import annotations
