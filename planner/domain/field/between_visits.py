@@ -69,6 +69,8 @@ class BetweenVisits:
     moved: tuple[MovedSheet, ...]
     swapped: tuple[SwappedSheets, ...]
     copied: tuple[CopiedRun, ...]
+    alike: tuple[CopiedRun, ...] = ()
+    """Sheets that repeat the point before and may do so by chance."""
 
 
 def between_visits(
@@ -93,6 +95,7 @@ def between_visits(
         tuple(one for said in found for one in said.moved),
         tuple(one for said in found for one in said.swapped),
         tuple(one for said in found for one in said.copied),
+        tuple(one for said in found for one in said.alike),
     )
 
 
@@ -133,14 +136,19 @@ class _RouteSheets:
                 copied += runs
                 stands_for = {pair.first.point: pair.second.point for pair in swaps}
                 stands_for |= {second: first for first, second in stands_for.items()}
-                explained = {key for run in runs if not run.from_visit for _, key in run.pairs}
+                explained = {key for run in runs if not (run.from_visit or run.by_chance) for _, key in run.pairs}
                 for sheet in row:
                     point = stands_for.get(sheet.key.point, sheet.key.point)
                     latest[point].append(sheet)
                     if point == sheet.key.point and sheet.key not in explained:
                         moved += self._moved(sheet, earlier)
             earlier |= latest
-        return BetweenVisits(tuple(moved), tuple(swapped), tuple(copied))
+        return BetweenVisits(
+            tuple(moved),
+            tuple(swapped),
+            tuple(run for run in copied if not run.by_chance),
+            tuple(run for run in copied if run.by_chance),
+        )
 
     def _copies(self, row: Sequence[HabitatSheet], earlier: Earlier) -> list[CopiedRun]:
         def wrong_anyway(sheet: HabitatSheet) -> bool:

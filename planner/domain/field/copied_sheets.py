@@ -3,7 +3,8 @@
 That two sheets are the same is no proof. Ground of one kind is 100 % wherever one stands, neighbours are alike, and
 careful people write the same for the same point again. So each repeated sheet is weighed: how many bits of chance it
 would have taken to come out the same by itself. Only a run of sheets that weighs more than honest people repeat is
-said. The weights are our own, with no published source; they were held against simulated seasons.
+called a copy; one of three classes or more that repeats the point before is at least pointed out. The weights are our
+own, with no published source; they were held against simulated seasons.
 """
 
 from __future__ import annotations
@@ -20,6 +21,9 @@ from planner.domain.habitat import HabitatRule
 POINT_BITS = 12.0
 """From this on sheets that repeat the point before are said: four classes, most of it grazed, and a herd of ten, or two
 sheets on end of four classes. Our own bound."""
+ALIKE_BITS = 5.0
+"""From this on sheets that repeat the point before are pointed out, though neighbours may well be alike: three classes,
+and nothing grazed. Our own bound."""
 WHOLE_VISIT_BITS = 15.0
 """From this on all sheets of a visit that repeat the visit before are said: ten points of three or four classes, say,
 fewer where animals are in view. Our own bound."""
@@ -40,13 +44,18 @@ class CopiedRun:
     bits: float
     """How much chance it would have taken."""
 
+    @property
+    def by_chance(self) -> bool:
+        """Whether honest people may have written the same: it is pointed out, and not called a copy."""
+        return not self.from_visit and self.bits < POINT_BITS
+
 
 Explained = Callable[[HabitatSheet], bool]
 """Whether a sheet that repeats the point before cannot be right anyway: its own visit before says otherwise."""
 
 
 def copied_from_points(row: Sequence[HabitatSheet], rule: HabitatRule, wrong_anyway: Explained) -> list[CopiedRun]:
-    """Return the runs of sheets that repeat the point before.
+    """Return the runs of sheets that repeat the point before, those by chance among them.
 
     Args:
         row: sheets of one person on one visit, along the route; where a point has none, the one before it counts.
@@ -65,7 +74,7 @@ def copied_from_points(row: Sequence[HabitatSheet], rule: HabitatRule, wrong_any
             found[-1] = CopiedRun((*last.pairs, (before.key, sheet.key)), from_visit=False, bits=last.bits + bits)
         else:
             found.append(CopiedRun(((before.key, sheet.key),), from_visit=False, bits=bits))
-    return [run for run in found if run.bits >= POINT_BITS]
+    return [run for run in found if run.bits >= ALIKE_BITS]
 
 
 def copied_from_visit(row: Sequence[HabitatSheet], earlier: Mapping[int, Iterable[HabitatSheet]]) -> list[CopiedRun]:

@@ -72,6 +72,7 @@ def compared_sheets(season: Season, sheets: Iterable[HabitatSheet]) -> tuple[Com
         *(_copied(one, season) for one in found.copied),
         *(_moved(one, written[one.later].note, season, rule) for one in found.moved),
         *_observers(point_agreements(kept, rule), season, rule),
+        *(_alike(one, season) for one in found.alike),
     )
 
 
@@ -135,6 +136,15 @@ def _copied(run: CopiedRun, season: Season) -> Compared:
         what = f"{whose} {others} to the last figure: more than chance would."
     todo = f"Ask {observer_words(season, first.observer)} whether {'each was' if many else 'it was'} estimated anew."
     return Compared(Finding(Rule.SHEET_COPIED, Severity.TROUBLE, _subject(first), what, todo), run.pairs)
+
+
+def _alike(run: CopiedRun, season: Season) -> Compared:
+    original, first = run.pairs[0]
+    points = listed(copy.point for _, copy in run.pairs)
+    sheets = f"The sheets of points {points} have" if len(run.pairs) > 1 else f"The sheet of point {points} has"
+    what = f"{sheets} the same figures as that of point {original.point}. Neighbours may be alike."
+    todo = f"If the ground is not, ask {observer_words(season, first.observer)} whether each was estimated anew."
+    return Compared(Finding(Rule.SHEET_COPIED, Severity.NOTE, _subject(first), what, todo), run.pairs)
 
 
 def _observers(points: Iterable[PointAgreement], season: Season, rule: HabitatRule) -> Iterator[Compared]:
