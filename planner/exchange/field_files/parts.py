@@ -157,9 +157,8 @@ def _note_lines(said: Said, note: str, now: Parts) -> Iterator[str]:
     fresh = [f"{NOT_READ}{cell.field}: {cell.text!r}" for cell in said.unread]
     mended = {words_of(name) for name in now} | {cell.field for cell in said.unread}
     for line in note.splitlines():
-        about = line.removeprefix(NOT_READ)
-        done = line.startswith(NOT_READ) and any(about.startswith((f"{name}: ", f"{name} in ")) for name in mended)
-        if not done:
+        about = line.removeprefix(NOT_READ).partition(": ")[0]
+        if not (line.startswith(NOT_READ) and mended & {about, about.partition(" in ")[0]}):
             yield line
     yield from dict.fromkeys(fresh)
 

@@ -54,6 +54,8 @@ class RowCells:
     def text_at(self, at: int) -> str:
         """Return the cell at a position; letters that cannot be kept are left out."""
         text = self.row.cells[at] if at < len(self.row.cells) else ""
+        if text.isprintable():
+            return unguarded(" ".join(text.split()))
         kept = "".join(letter for letter in text if letter.isspace() or not unkept_letter(letter))
         return unguarded("\n".join(" ".join(line.split()) for line in kept.strip().splitlines()))
 

@@ -69,8 +69,9 @@ class AgainstSeason:
         old = record_parts(before) if before is not None else {}
         joint = joined({**self._planned_team(said.key), **old}, said.parts)
         made = record_of(replace(said, parts=joint.parts), said.parts)
-        stood = before.stood if before is not None else None
-        made = replace(made, state=self._record_state(made), stood=stood)
+        if before is not None:
+            made = replace(made, stood=before.stood, let_stand=before.let_stand)
+        made = replace(made, state=self._record_state(made))
         was_final = before is not None and before.state is RecordState.FINAL
         if before is not None and replace(before, state=made.state) == made and (was_final or before == made):
             self.same += 1
@@ -119,8 +120,7 @@ def _still_unread(before: Sequence[UnreadCell], said: Said, sides: Sequence[Side
     fresh = {cell.field for cell in said.unread}
     whole = not said.unread and all((COVER, side.value) in said.parts for side in sides)
     for cell in before:
-        mended = cell.field in now or any(cell.field.startswith(f"{name} in ") for name in now)
-        if not (whole or mended or cell.field in fresh):
+        if not (whole or now & {cell.field, cell.field.partition(" in ")[0]} or cell.field in fresh):
             yield cell
 
 

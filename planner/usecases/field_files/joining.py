@@ -16,29 +16,42 @@ _WORDS = ("note", "species")
 
 
 @dataclass(slots=True)
-class Together:
+class _Gathered:
+    """What has been said of one sheet or record so far."""
+
+    first: Said
+    parts: dict[PartName, PartValue]
+    places: dict[PartName, str]
+    unread: list[UnreadCell]
+    words: dict[PartName, list[str]] = field(default_factory=dict)
+    """Free words, each way of putting them."""
+
+    @property
+    def said(self) -> Said:
+        """All of it together."""
+        words = {name: "; ".join(dict.fromkeys(texts)) for name, texts in self.words.items()}
+        unread = tuple(dict.fromkeys(self.unread))
+        return replace(self.first, parts={**self.parts, **words}, places=self.places, unread=unread)
+
+
+@dataclass(slots=True)
+class _Together:
     """What all files of one run say, by sheet and by record."""
 
     zone: dt.tzinfo
-    said: dict[SheetKey | RecordKey, Said] = field(default_factory=dict)
+    gathered: dict[SheetKey | RecordKey, _Gathered] = field(default_factory=dict)
     bad: list[BadCell] = field(default_factory=list)
 
     def add(self, new: Said) -> None:
         """Take in what one row says; what differs from what another row said stays with the sheet or record, unread."""
-        before = self.said.get(new.key)
-        if before is None:
-            self.said[new.key] = new
-            return
-        parts, places = dict(before.parts), dict(before.places)
-        unread = [*before.unread, *new.unread]
+        one = self.gathered.setdefault(new.key, _Gathered(new, {}, {}, []))
+        one.unread += new.unread
         for name, value in new.parts.items():
-            if parts.get(name, value) == value:
-                parts[name], places[name] = value, places.get(name, new.places[name])
-            elif name[-1] in _WORDS:
-                parts[name] = f"{parts[name]}; {value}"
-            else:
-                unread.append(self._differs(new, name, parts[name], places[name]))
-        self.said[new.key] = replace(before, parts=parts, places=places, unread=tuple(dict.fromkeys(unread)))
+            if name[-1] in _WORDS:
+                one.words.setdefault(name, []).append(str(value))
+            elif one.parts.setdefault(name, value) != value:
+                one.unread.append(self._differs(new, name, one.parts[name], one.places[name]))
+            one.places.setdefault(name, new.places[name])
 
     def _differs(self, new: Said, name: PartName, stands: PartValue, place: str) -> UnreadCell:
         here, value = new.places[name], value_words(new.parts[name], self.zone)
@@ -58,7 +71,7 @@ def together(said: Iterable[Said], zone: dt.tzinfo) -> tuple[Mapping[SheetKey | 
         said: row by row, in the order of the files.
         zone: the season's, in which times are told.
     """
-    found = Together(zone)
+    found = _Together(zone)
     for one in said:
         found.add(one)
-    return found.said, tuple(found.bad)
+    return {key: one.said for key, one in found.gathered.items()}, tuple(found.bad)

@@ -151,12 +151,13 @@ def back_of(
     read = _all_said(files, known, held.records)
     said, clashes = together((one for each in read for one in each.said), season.tzinfo)
     joining = AgainstSeason(known, draft, today)
+    sheets, records = ({sheet.key: sheet for sheet in held.sheets}, {record.key: record for record in held.records})
     for key, one in said.items():
         if isinstance(key, SheetKey):
-            joining.sheet(one, next((sheet for sheet in held.sheets if sheet.key == key), None))
+            joining.sheet(one, sheets.get(key))
         else:
-            joining.record(one, next((record for record in held.records if record.key == key), None))
-    there = {*said, *(sheet.key for sheet in held.sheets)}
+            joining.record(one, records.get(key))
+    there = {*said, *sheets}
     return Back(
         files=tuple(_file_back(each) for each in read),
         sheets=tuple(sorted(joining.sheets, key=lambda sheet: sheet.key)),

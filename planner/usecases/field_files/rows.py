@@ -135,8 +135,7 @@ def _count_rows(book: FieldBook, visit: PlannedVisit, volunteer: str) -> Iterato
         for count in record.counts:
             yield {**where, **another, **_count_row(book, count)}
     there = {count.key for record in records for count in record.counts}
-    passes = _passes(book.season, visit)
-    for pass_number in range(1, passes + 1):
+    for pass_number in range(1, book.season.protocol.passes(visit.window) + 1):
         for point in book.season.route(visit.key.route).points:
             if (point.number, pass_number) not in there:
                 yield {**where, "point": point.number, "pass": pass_number}
@@ -152,12 +151,6 @@ def _count_row(book: FieldBook, count: PointRecord) -> dict[str, Value]:
         "done": "yes" if count.done else "no",
         "note": count.note or None,
     }
-
-
-def _passes(season: Season, visit: PlannedVisit) -> int:
-    """Return how often the points are counted in the light window that is planned."""
-    named = [window for window in season.protocol.windows if window.name == visit.window]
-    return max(len(window.passes) for window in (named or season.protocol.windows))
 
 
 def _clock(book: FieldBook, moment: dt.datetime | None) -> dt.time | None:

@@ -94,6 +94,13 @@ def test_that_a_percentage_that_could_mean_two_things_or_none_is_asked_back(text
     assert caught.value.todo
 
 
+def test_that_a_fraction_among_whole_percentages_is_offered_as_the_percentage_it_may_be() -> None:
+    with pytest.raises(Unclear) as caught:
+        percents("0.2", "80")
+    assert "0.2 could be 0.2 % or 20 %" in caught.value.expected
+    assert caught.value.todo == "Write 20 if you mean that."
+
+
 @given(st.integers(0, 100), st.sampled_from(["{}", "{} %", "{}%", "{},0", "{}.0", "{} percent"]))
 def test_that_a_whole_percentage_is_itself_however_it_is_written(figure: int, form: str) -> None:
     assert percents(form.format(figure), "250")[0] == figure
