@@ -132,8 +132,6 @@ def moment(said: Clock, date: dt.date, window: Span, zone: ZoneInfo, *, counting
     if said.date is not None and abs((said.date - date).days) > 1:
         raise Unclear(f"a time of the night of {date}; the date beside it is {said.date}", "Correct the date.")
     days = [said.date] if said.date is not None else [date + dt.timedelta(days=day) for day in (-1, 0, 1)]
-    if said.seconds >= _DAY_S:
-        days = [date]
     found = min((_at(day, said.seconds, zone) for day in days), key=lambda one: _off(one, window))
     if _skipped(found, zone):
         raise Unclear(f"a time that the clock had; clocks went forward over {said}", "Write the time by the clock.")

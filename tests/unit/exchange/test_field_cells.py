@@ -262,6 +262,7 @@ def test_that_times_after_midnight_belong_to_the_evening_before() -> None:
     dawn = Span(dt.datetime(2026, 5, 20, 3, tzinfo=dt.UTC), dt.datetime(2026, 5, 20, 5, tzinfo=dt.UTC))
     assert at("04:30", evening, dawn).date() == evening
     assert at("23:50", evening, dawn).date() == dt.date(2026, 5, 19)
+    assert at("24:05", evening, dawn).date() == evening
 
 
 def test_that_the_other_half_of_the_day_is_offered_in_place_of_a_count_at_breakfast() -> None:

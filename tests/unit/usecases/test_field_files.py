@@ -221,6 +221,18 @@ def test_that_times_that_differ_stay_in_the_note_until_one_of_them_comes_again(f
     assert (file.records()[0].note, file.records()[0].state) == ("", RecordState.FINAL)
 
 
+def test_that_what_the_coordinator_said_of_a_record_stays_with_it(file: SeasonFile) -> None:
+    path = write(file.path.with_name("counts.csv"), "route,visit,point,began\nR01,1,1,22:24\n")
+    keep_back(file, read_back(file, [path], TODAY), TODAY)
+    with file.step("Let it stand"):
+        file.save_records([replace(file.records()[0], let_stand="the road was closed")])
+    write(path, "route,visit,point,began\nR01,1,1,22:26\n")
+    back = read_back(file, [path], TODAY)
+    assert back.notes == ("R01 visit 1 on Wed 20 May 2026: began at point 1 replaced: was 22:24, now 22:26.",)
+    keep_back(file, back, TODAY)
+    assert file.records()[0].let_stand == "the road was closed"
+
+
 def test_that_a_visit_still_to_come_is_a_draft_and_an_unplanned_one_is_kept_and_told(file: SeasonFile) -> None:
     path = write(
         file.path.with_name("counts.csv"),
