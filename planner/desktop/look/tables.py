@@ -16,6 +16,12 @@ def plain_table(model: QAbstractItemModel, name: str, stretched: int) -> QTableV
     """
     view = QTableView()
     view.setModel(model)
+    dress_table(view, name, stretched)
+    return view
+
+
+def dress_table(view: QTableView, name: str, stretched: int) -> None:
+    """Give a table that has its model the look of ``plain_table``, which see."""
     view.setAccessibleName(name)
     view.setAlternatingRowColors(True)
     view.setShowGrid(False)
@@ -26,7 +32,6 @@ def plain_table(model: QAbstractItemModel, name: str, stretched: int) -> QTableV
     view.verticalHeader().setDefaultSectionSize(view.fontMetrics().height() + 10)
     header = view.horizontalHeader()
     header.setHighlightSections(False)
-    for column in range(model.columnCount()):
+    for column in range(header.count()):
         modes = QHeaderView.ResizeMode
         header.setSectionResizeMode(column, modes.Stretch if column == stretched else modes.ResizeToContents)
-    return view

@@ -77,6 +77,10 @@ class Calibrated:
         """Driving on these, as the road map gives it at the season's speeds."""
         return sum(leg.expected_minutes for leg in self.legs)
 
+    def expected_on(self, kind: str) -> float:
+        """Return the minutes of these on one highway class."""
+        return sum(minutes for leg in self.legs for name, minutes in leg.by_class if name == kind)
+
     @property
     def changes(self) -> bool:
         """Whether there is anything to use that is not used yet."""
@@ -175,16 +179,18 @@ def _drives_by_kind(legs: Sequence[RecordedLeg]) -> Mapping[str, int]:
 
 
 def _not_used(legs: Sequence[RecordedLeg], fitted: FittedFactors) -> tuple[LeftOut, ...]:
-    """Return the drives that the fit left out, and why; with no factor at all nothing more is said of the others."""
+    """Return the drives that the fit left out, and why."""
     return tuple(
-        LeftOut(str(leg.name), _why(leg, is_slip=is_slip))
+        LeftOut(str(leg.name), _why(leg, is_slip=is_slip, is_alone=fitted.season is None))
         for leg, used, is_slip in zip(legs, fitted.used.tolist(), fitted.slips.tolist(), strict=True)
         if not used
     )
 
 
-def _why(leg: RecordedLeg, *, is_slip: bool) -> str:
+def _why(leg: RecordedLeg, *, is_slip: bool, is_alone: bool) -> str:
     took = f"it took {max(leg.driven_minutes, 0.0):.0f} min where {leg.expected_minutes:.1f} were expected"
+    if is_alone and not is_slip:
+        return f"{took}: too few other drives to hold it against"
     return f"{took}: a slip or a long stop" if is_slip else f"{took}: far from all others, a stop on the way or a slip"
 
 
