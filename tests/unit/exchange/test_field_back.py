@@ -425,3 +425,24 @@ def test_that_the_records_of_two_people_are_put_together_and_where_they_differ_b
     ]
     assert record.counts[2].done is False
     assert record.note == "Could not be read: began at point 1 in second.csv, line 2: '21:33'"
+
+
+def test_that_a_visit_moved_in_a_row_of_its_own_is_not_held_against_the_row_that_was_left(typist: Typist) -> None:
+    typist.turn_to("Visits")
+    reserve = EVENING + dt.timedelta(days=3)
+    typist.type(FIRST_ROW + 2, {"route": "R01", "visit": 1, "date": reserve, "home": "23:40"})
+    typist.turn_to("Counts")
+    typist.type(FIRST_ROW, {"began": "21:20"})
+    said = back(typist.save())
+    assert said.bad == ()
+    assert [one.date for one in records_of(said)] == [reserve]
+
+
+def test_that_a_class_called_like_a_column_of_ours_takes_nothing_from_it(tmp_path: Path) -> None:
+    habitat = SEASON.protocol.habitat
+    assert habitat is not None
+    classes = (replace(habitat.classes[0], code="note", name="scrub"), replace(habitat.classes[1], code="SH"))
+    odd = known(replace(SEASON, protocol=replace(SEASON.protocol, habitat=replace(habitat, classes=classes, key=()))))
+    path = write(tmp_path / "odd.csv", "route,visit,point,scrub,SH,note\nR01,1,1,60,40,by the gate\n")
+    (sheet,) = sheets_of(back(path, odd), odd).values()
+    assert (sheet.note, dict(sheet.covers[0].percents)) == ("by the gate", {"SH": 40, "note": 60})
