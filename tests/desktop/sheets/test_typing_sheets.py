@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 from collections.abc import Callable
 
 import pytest
@@ -255,6 +256,34 @@ def test_that_what_is_typed_stands_in_the_file_after_closing_in_the_middle_of_a_
     with SeasonFile.open(path) as file:
         assert [ground(one) for one in file.sheets()] == [{"GR": 5, "SH": 30, "TH": 20}]
     assert page.isVisible()
+
+
+def test_that_closing_waits_for_the_steps_that_stand_in_line(page: HabitatPage, hands: Hands, desk: Desk) -> None:
+    path, gate = desk.session.snapshot.path, threading.Event()
+    desk.session.do(lambda _file: gate.wait(10))
+    hands.row("20")
+    page.pane.keep()
+    hands.types("30")
+    threading.Timer(0.2, gate.set).start()
+    desk.session.close()
+    with SeasonFile.open(path) as file:
+        assert [ground(one) for one in file.sheets()] == [{"SH": 30, "TH": 20}]
+        assert len(file.history()) == 1 + 2
+
+
+def test_that_what_is_taken_back_while_it_is_on_its_way_to_the_file_does_not_stay_there(
+    page: HabitatPage, hands: Hands, desk: Desk, settled: Settled
+) -> None:
+    gate = threading.Event()
+    desk.session.do(lambda _file: gate.wait(10))
+    hands.row("20")
+    page.pane.keep()
+    page.pane.grid.go_to(0)
+    hands.presses(Qt.Key.Key_Delete)
+    page.pane.keep()
+    gate.set()
+    settled()
+    assert kept(desk) == ()
 
 
 def test_that_tab_leaves_the_grid_at_its_end_and_escape_anywhere(page: HabitatPage, hands: Hands) -> None:
