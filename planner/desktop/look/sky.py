@@ -39,6 +39,8 @@ def sky_colour(altitude_deg: float) -> QColor:
 
 
 def ink_on(colour: QColor) -> QColor:
-    """Return near-black or white, whichever reads better on that colour."""
-    bright = relative_luminance(colour.name()) > 0.18
-    return QColor("#14122a") if bright else QColor("#ffffff")
+    """Return near-black, black or white: what reads well on that colour; black only where near-black does not."""
+    luminance = relative_luminance(colour.name())
+    if luminance <= 0.18:
+        return QColor("#ffffff")
+    return QColor("#14122a") if luminance > 0.22 else QColor("#000000")
