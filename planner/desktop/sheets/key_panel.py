@@ -130,11 +130,13 @@ class KeyPanel(QWidget):
             for button in buttons:
                 row.addWidget(button)
             row.addStretch(1)
-        self._buttons = QStackedLayout()
+        # Below a widget from the start: a page of a stack that hangs in no window would open one of its own.
+        below = QWidget(self)
+        self._buttons = QStackedLayout(below)
         for part in (answers, outcome, QWidget()):
             self._buttons.addWidget(part)
         row = QHBoxLayout()
-        row.addLayout(self._buttons, 1)
+        row.addWidget(below, 1)
         row.addWidget(self.back, 0, Qt.AlignmentFlag.AlignBottom)
         row.addWidget(self.again, 0, Qt.AlignmentFlag.AlignBottom)
         column = QVBoxLayout(self)

@@ -6,9 +6,9 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtTest import QAbstractItemModelTester, QTest
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
 from planner.desktop.desk import Desk
@@ -245,6 +245,35 @@ def test_that_routes_show_what_came_in_and_are_filtered_by_what_is_missing(
     assert len(testers) == 2
     page.routes.choose("R2")
     assert page.pane.head.title.text().startswith("R2")
+
+
+class Windows(QObject):
+    """Writes down every window that is opened."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.opened: list[str] = []
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        if event.type() is QEvent.Type.Show and isinstance(watched, QWidget) and watched.isWindow():
+            self.opened.append(f"{type(watched).__name__} {watched.accessibleName()}")
+        return False
+
+
+def test_that_no_panel_opens_a_window_while_it_is_made_and_takes_the_keyboard_away(
+    room: SheetsRoom, qapp: QApplication, settled: Settled
+) -> None:
+    windows = Windows()
+    qapp.installEventFilter(windows)
+    page = room.page(0)
+    assert isinstance(page, HabitatPage)
+    for tab in range(page.beside.count()):
+        page.beside.setCurrentIndex(tab)
+        settled()
+    page.beside.ask_key()
+    qapp.removeEventFilter(windows)
+    assert windows.opened == []
+    assert qapp.focusWidget() is page.beside.key
 
 
 @pytest.mark.parametrize("tab", [0, 1, 2])
