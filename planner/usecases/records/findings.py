@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterator, Sequence
 
+from planner.domain.counting import OrderRule
 from planner.domain.field.record_ground import points_words, record_finding
 from planner.domain.field.visit_record import RecordState, VisitRecord
 from planner.domain.finding import Finding, Rule, Severity, Subject
@@ -22,7 +23,8 @@ def record_findings(problem: SeasonProblem, plan: Plan, records: Sequence[VisitR
     """Return what needs a look in the records, and which ones have not come back.
 
     Notes on a record are left to :func:`planner.usecases.records.judge_record`, which tells all of one record; of
-    several points with the same fault one is named, and the others are counted.
+    several points with the same fault one is named, and the others are counted. What was wrong on an evening that has
+    been made again since, and whole, asks for nothing any more.
 
     Args:
         problem: the season with its light and drives; where it knows today's date, late records are asked for.
@@ -38,9 +40,18 @@ def _of_records(problem: SeasonProblem, plan: Plan, records: Sequence[VisitRecor
             what = "The record is a draft: nothing follows from it yet."
             yield record_finding(record, Rule.RECORD_MISSING, Severity.NOTE, what, "Complete it and make it final.")
             continue
+        if _made_again(problem.season.protocol.order, plan, record):
+            continue
         others = [one for one in records if one.key.visit_key == record.key.visit_key or one.key < record.key]
         found = judge_record(problem, plan, record, others).findings
         yield from _gathered([one for one in found if one.severity <= Severity.DOUBT])
+
+
+def _made_again(rule: OrderRule, plan: Plan, record: VisitRecord) -> bool:
+    """Whether the visit stands as done by a later evening alone."""
+    visit = plan.by_key.get(record.key.visit_key)
+    done = visit is not None and visit.status is Status.DONE and visit.date > record.key.date
+    return done and not rule.finish_another_day
 
 
 def _gathered(findings: Sequence[Finding]) -> Iterator[Finding]:

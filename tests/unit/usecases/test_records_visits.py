@@ -18,7 +18,7 @@ from planner.domain.measures import Speed
 from planner.domain.plan import Plan, Status
 from planner.domain.protocol import PeopleRule, Protocol
 from planner.domain.weather import LimitKind, Quantity, WeatherLimit
-from planner.usecases.records import breaks, judge_record
+from planner.usecases.records import breaks, judge_record, record_findings
 from tests.unit.scheduling.seasons import (
     day,
     out_and_back,
@@ -206,6 +206,20 @@ def test_that_a_draft_of_another_evening_does_not_count() -> None:
 def test_that_a_visit_done_and_recorded_says_nothing_more() -> None:
     done = Plan(tuple(replace(one, status=Status.DONE) for one in PLAN))
     assert judge_record(SMALL, done, GOOD).findings == ()
+
+
+@pytest.mark.parametrize("finish_another_day", [False, True])
+def test_that_an_evening_made_again_and_whole_asks_for_nothing_more(*, finish_another_day: bool) -> None:
+    rules = replace(rules_with(finish_another_day=finish_another_day), weather=(WIND,))
+    later = small(rules, today=day(8))
+    windy = replace(GOOD, weather_first=(CALM,), weather_last=(WINDY,))
+    again = replace(on(GOOD, 5), weather_first=(CALM,), weather_last=(CALM,))
+    stands = Plan(tuple(replace(one, status=Status.DONE, date=day(5)) for one in PLAN))
+    found = record_findings(later, stands, (windy, again))
+    assert [one.rule for one in found if one.severity <= Severity.DOUBT] == (
+        [Rule.RECORD_WEATHER] if finish_another_day else []
+    ), "where evenings are put together, the first still counts"
+    assert Rule.RECORD_WEATHER in {one.rule for one in record_findings(later, PLAN, (windy,))}
 
 
 def test_that_a_record_of_today_is_not_of_a_date_to_come() -> None:
