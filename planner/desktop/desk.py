@@ -12,6 +12,7 @@ from planner.desktop.room import RoomName
 from planner.desktop.session import SeasonSession
 from planner.desktop.settings import Settings
 from planner.desktop.units import Units
+from planner.domain.disruption import Disruption
 from planner.domain.finding import Subject
 
 
@@ -31,6 +32,8 @@ class Desk(QObject):
     """The whole season is to be planned; the Board does it."""
     telling_wanted = Signal(object)
     """Codes of those whose calendars and messages are to be written; the Paper room does it."""
+    ways_wanted = Signal(object)
+    """The Disruption whose ways on are wanted; the Today room finds them."""
     said = Signal(str)
     """Something short for the status line."""
 
@@ -71,6 +74,11 @@ class Desk(QObject):
         """Go to the Paper room, which writes the calendars and messages of some."""
         self.go(RoomName.PAPER)
         self.telling_wanted.emit(tuple(volunteers))
+
+    def find_ways(self, disruption: Disruption) -> None:
+        """Go to the Today room, which finds the ways on after something broke; nothing is changed by it."""
+        self.go(RoomName.TODAY)
+        self.ways_wanted.emit(disruption)
 
     def say(self, text: str) -> None:
         """Say something short in the status line."""

@@ -236,6 +236,11 @@ class Protocol:
             raise RuleError(f"'{self.name}' has visits 1 to {len(self.visits)}, found {number}")
         return self.visits[number - 1]
 
+    def passes(self, window: str) -> int:
+        """Return how often the points are counted in the window of that name; the most of any where none has it."""
+        named = [one for one in self.windows if one.name == window]
+        return max(len(one.passes) for one in named or self.windows)
+
     def gap_before(self, number: int) -> Gap:
         """Return the gap rule between visit ``number`` and the one before it."""
         return self.visit(number).gap or Gap()

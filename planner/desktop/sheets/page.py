@@ -61,5 +61,6 @@ class PageKind:
 
 PAGES: tuple[PageKind, ...] = (
     PageKind(str(QT_TRANSLATE_NOOP("sheets", "Habitat")), "planner.desktop.sheets.habitat_page", "HabitatPage"),
+    PageKind(str(QT_TRANSLATE_NOOP("sheets", "Visits")), "planner.desktop.sheets.visits.page", "VisitsPage"),
 )
 """The pages from left to right; each is one line."""

@@ -46,6 +46,7 @@ class TodayRoom(Room):
         self._overdue = 0
         self._commands = self._make_commands()
         self.evening.panels.broke.connect(self.find_ways)
+        desk.ways_wanted.connect(self.find_ways)
         self.evening.panels.table_chosen.connect(lambda path: self.bring_in([path]))
         self.evening.letters_wanted.connect(self._show_letters_again)
         self.watch.changed.connect(self._count)

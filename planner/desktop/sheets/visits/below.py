@@ -1,0 +1,176 @@
+"""What stands under the counts: the weather at the first and at the last of them, why the team stopped, a note."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QPlainTextEdit, QVBoxLayout, QWidget
+
+from planner.desktop.desk import Desk
+from planner.desktop.look.words import heading
+from planner.desktop.sheets.visits.entry import RecordEntry
+from planner.desktop.sheets.visits.words import stopped_word
+from planner.desktop.sheets.words import tr
+from planner.desktop.today.condition_field import ConditionField
+from planner.desktop.today.words import quantity_word
+from planner.domain.conditions import Condition
+from planner.domain.errors import RuleError
+from planner.domain.field.visit_record import Stopped, VisitRecord
+from planner.domain.protocol import Protocol
+from planner.domain.weather import Quantity
+from planner.usecases.conditions import quantities_asked
+
+_NOTE_LINES = 4
+
+
+class WeatherFields(QWidget):
+    """The weather at one of the two counts."""
+
+    def __init__(self, desk: Desk, entry: RecordEntry, *, first: bool) -> None:
+        super().__init__()
+        self._desk = desk
+        self._entry = entry
+        self._is_first = first
+        self._protocol: Protocol | None = None
+        self._fields: list[ConditionField] = []
+        self._column = QVBoxLayout(self)
+        self._column.setContentsMargins(0, 0, 0, 0)
+        self._column.setSpacing(6)
+        self._said = tr("At the first count") if first else tr("At the last count")
+        self._column.addWidget(heading(self._said))
+        self._column.addStretch(1)
+        desk.units_changed.connect(self._set_units)
+
+    def refresh(self) -> None:
+        """Show what is written; what somebody is typing stays."""
+        protocol = self._entry.season.protocol
+        if protocol is not self._protocol:
+            self._build(protocol)
+        known = self._known(self._entry.record)
+        for field in self._fields:
+            controls = [one for one in (field.measure, field.word) if one is not None]
+            written = next((one for one in known if one.quantity is field.quantity), None)
+            unread = self._entry.unread(self._name(field.quantity))
+            if any(one.hasFocus() for one in controls) and _says(field, written, unread):
+                continue
+            field.fill(written)
+            if unread and field.measure is not None:
+                field.measure.setText(unread)
+            for control in controls:
+                control.setEnabled(not self._entry.locked)
+                control.setToolTip(self._entry.locked)
+
+    def _known(self, record: VisitRecord) -> tuple[Condition, ...]:
+        return record.weather_first if self._is_first else record.weather_last
+
+    def _name(self, quantity: Quantity) -> str:
+        return f"{quantity.value} {self._is_first}"
+
+    def _take(self, field: ConditionField) -> None:
+        if self._entry.key is None or self._entry.locked:
+            return
+        try:
+            condition = field.read()
+        except RuleError as error:
+            text = field.measure.text() if field.measure is not None else ""
+            self._entry.keep_unread(self._name(field.quantity), text, str(error))
+            return
+        self._entry.keep_unread(self._name(field.quantity), "", "")
+        others = tuple(one for one in self._known(self._entry.record) if one.quantity is not field.quantity)
+        known = tuple(sorted((*others, condition) if condition else others, key=lambda one: one.quantity))
+        self._entry.write(
+            lambda record: (
+                replace(record, weather_first=known) if self._is_first else replace(record, weather_last=known)
+            )
+        )
+
+    def _build(self, protocol: Protocol) -> None:
+        self._protocol = protocol
+        for field in self._fields:
+            self._column.removeWidget(field)
+            field.deleteLater()
+        self._fields = []
+        for quantity in quantities_asked(protocol):
+            limits = [limit for limit in protocol.weather if limit.quantity is quantity]
+            field = ConditionField(quantity, limits, self._desk.units)
+            for control in (field.measure, field.word):
+                if control is not None:
+                    control.setAccessibleName(f"{quantity_word(quantity)}, {self._said.lower()}")
+            field.edited.connect(lambda edited=field: self._take(edited))
+            self._fields.append(field)
+            self._column.insertWidget(self._column.count() - 1, field)
+
+    def _set_units(self) -> None:
+        for field in self._fields:
+            field.set_units(self._desk.units)
+
+
+def _says(field: ConditionField, written: Condition | None, unread: str) -> bool:
+    """Whether a field that is being typed in says what is written, in words of its own."""
+    try:
+        return not unread and field.read() == written
+    except RuleError:
+        return field.measure is not None and field.measure.text() == unread
+
+
+class RecordBelow(QWidget):
+    """The weather twice, why the team stopped, and what else it wrote."""
+
+    def __init__(self, desk: Desk, entry: RecordEntry, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._entry = entry
+        self.first = WeatherFields(desk, entry, first=True)
+        self.last = WeatherFields(desk, entry, first=False)
+        self.stopped = QComboBox()
+        self.note = QPlainTextEdit()
+        self._lay_out()
+        self.stopped.activated.connect(lambda _row: self._stopped_chosen())
+        self.note.textChanged.connect(self._noted)
+
+    def refresh(self) -> None:
+        """Show what is written."""
+        if self._entry.key is None:
+            return
+        record, locked = self._entry.record, self._entry.locked
+        self.first.refresh()
+        self.last.refresh()
+        self.stopped.setCurrentIndex(self.stopped.findData(record.stopped.value if record.stopped else ""))
+        self.stopped.setEnabled(not locked)
+        self.stopped.setToolTip(locked or tr("Why not all points were counted"))
+        if self.note.toPlainText() != record.note:
+            self.note.setPlainText(record.note)
+        self.note.setReadOnly(bool(locked))
+        self.note.setToolTip(locked or tr("What else the team wrote"))
+
+    def _stopped_chosen(self) -> None:
+        chosen = self.stopped.currentData()
+        self._entry.write(lambda record: replace(record, stopped=Stopped(chosen) if chosen else None))
+
+    def _noted(self) -> None:
+        text = self.note.toPlainText()
+        if self._entry.key is not None and text != self._entry.record.note:
+            self._entry.write(lambda record: replace(record, note=text))
+
+    def _lay_out(self) -> None:
+        self.stopped.setAccessibleName(tr("Why the team stopped"))
+        self.note.setAccessibleName(tr("Note of the team"))
+        self.note.setTabChangesFocus(True)
+        self.note.setMinimumHeight(self.note.fontMetrics().lineSpacing() * _NOTE_LINES)
+        for stopped in (None, *Stopped):
+            self.stopped.addItem(stopped_word(stopped), stopped.value if stopped else "")
+        self.stopped.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+        self.stopped.setMinimumContentsLength(16)
+        third = QVBoxLayout()
+        third.setSpacing(6)
+        third.addWidget(heading(tr("Why the team stopped")))
+        third.addWidget(self.stopped)
+        label = QLabel(tr("Note"))
+        label.setBuddy(self.note)
+        third.addWidget(label)
+        third.addWidget(self.note, 1)
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 4, 8, 0)
+        row.setSpacing(18)
+        row.addWidget(self.first, 3)
+        row.addWidget(self.last, 3)
+        row.addLayout(third, 2)
