@@ -138,10 +138,11 @@ class FindingsPane(QWidget):
         for button in self.wanted.values():
             head.addWidget(button)
         self._none.setAlignment(Qt.AlignmentFlag.AlignTop)
-        self._stack.addWidget(self.list)
-        self._stack.addWidget(self._none)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addLayout(head)
         column.addWidget(self.search)
         column.addLayout(self._stack, 1)
+        # Only now has the stack a widget to stand in: before that its pages would open as windows for a moment.
+        self._stack.addWidget(self.list)
+        self._stack.addWidget(self._none)
