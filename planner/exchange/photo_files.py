@@ -19,6 +19,7 @@ from PIL import ExifTags, Image, UnidentifiedImageError
 from planner.domain.errors import InputError, RuleError
 from planner.domain.geo import Place
 from planner.exchange.faults import refused
+from planner.exchange.letters import unkept_letter, unseen_letter
 from planner.exchange.source_text import opened
 
 MOST_PHOTO_BYTES = 60 * 1024 * 1024
@@ -133,13 +134,15 @@ def _refuse_cut_off(image: Image.Image) -> None:
     if image.format == "PNG":
         image.verify()
         return
-    image.draft("RGB", (image.width // _LOOKED_AT_SHARE, image.height // _LOOKED_AT_SHARE))
+    image.draft("RGB", (max(1, image.width // _LOOKED_AT_SHARE), max(1, image.height // _LOOKED_AT_SHARE)))
     image.load()
 
 
 def _name(path: Path, kind: str) -> str:
-    ending = ENDINGS[kind]
-    return path.name if photo_ending(path.name) == ending else f"{path.name}{ending}"
+    """Return what a picture is called, without what would break a line or turn the direction of reading."""
+    kept = "".join(letter for letter in path.name if not (unkept_letter(letter) or unseen_letter(letter)))
+    name, ending = " ".join(kept.split()) or "photo", ENDINGS[kind]
+    return name if photo_ending(name) == ending else f"{name}{ending}"
 
 
 def _of_camera(image: Image.Image) -> tuple[Place | None, str, str]:

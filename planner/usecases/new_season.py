@@ -15,6 +15,7 @@ from planner.domain.protocol import Protocol, VisitRule
 from planner.domain.season import Coordinator, Season
 from planner.exchange import read_protocol, shipped_protocol
 from planner.store import SeasonFile
+from planner.usecases.coordinator import on_one_line
 from planner.usecases.zones import ZoneFound, zone_at
 
 FIRST_YEAR, LAST_YEAR = 1900, 2099
@@ -136,14 +137,15 @@ def _check_length(dates: DateRange) -> None:
 def _season(path: Path, wish: SeasonWish, protocol: Protocol) -> Season:
     _check_numbers(wish, protocol)
     visits = tuple(_visit_dates(rule, wish) for rule in protocol.visits)
+    coordinator = on_one_line(wish.coordinator)
     try:
         return Season(
-            name=wish.name or path.stem,
+            name=" ".join((wish.name or path.stem).split()),
             protocol=protocol,
             zone=wish.zone,
             dates=wish.dates,
             visits=visits,
-            coordinator=wish.coordinator,
+            coordinator=coordinator,
         )
     except RuleError as error:
         raise InputError(

@@ -16,6 +16,8 @@ SIDES_FIELD = "sides"
 GRAZED_FIELD = "grazed"
 LIVESTOCK_FIELD = "livestock"
 NOTE_FIELD = "note"
+_SHOWN = 60
+"""Letters of what could not be read that a fault shows; all of them are kept with the sheet."""
 _SIDE_WORDS = {Side.CIRCLE: "", Side.LEFT: "left of the road: ", Side.RIGHT: "right of the road: "}
 
 
@@ -182,5 +184,6 @@ def _unread_faults(sheet: HabitatSheet, rule: HabitatRule) -> Iterator[SheetFaul
     classes = rule.by_code
     for cell in sheet.unread:
         name = classes[cell.field].name if cell.field in classes else cell.field
-        what, todo = f"{name} {cell.text!r}: not understood", "Write the figure that is meant, or clear it."
+        shown = cell.text if len(cell.text) <= _SHOWN else f"{cell.text[: _SHOWN - 1]}…"
+        what, todo = f"{name} {shown!r}: not understood", "Write the figure that is meant, or clear it."
         yield SheetFault(cell.field, None, what, todo, Rule.SHEET_UNREAD)

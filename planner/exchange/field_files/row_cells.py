@@ -19,8 +19,8 @@ from planner.exchange.table_files.grids import GridRow
 
 _T = TypeVar("_T")
 _NUMBER = re.compile(r"(?:[a-z]{1,7}\.?\s*)?(?P<number>[0-9]{1,3})(?:\.0+)?", re.IGNORECASE)
-_MARK = re.compile(r"\S.* #(?P<code>[0-9a-f]{8})")
-"""What our own files name their season by."""
+_MARK = re.compile(r"(?<=\S) #(?P<code>[0-9a-f]{8})")
+"""What our own files name their season by, behind its name; sought in one pass, for a cell may be very long."""
 _WORD = re.compile(r"[^\W\d_]{2}")
 _OWN_KEYS = frozenset({"season", "route", "visit", "point", "side", "pass", "date", "observer", "team", "sum", "rest"})
 """Columns that are filled in before anybody writes into them, or that the workbook works out."""

@@ -9,8 +9,10 @@ from __future__ import annotations
 
 import datetime as dt
 import json
+import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from urllib.parse import quote
 from uuid import UUID, uuid5
 
 from icalendar import Alarm, Calendar, Event, vCalAddress, vGeo
@@ -33,6 +35,8 @@ WARN_BEFORE = dt.timedelta(minutes=60)
 """How long before they must leave the calendar reminds them: our choice."""
 PLACE_DIGITS = 6
 """Of a degree: RFC 5545, section 3.8.1.6, asks for six at most to be kept."""
+_ADDRESS = re.compile(r"[^\s@<>\"]+@[^\s@<>\"]+")
+"""One e-mail address; what else stands in its place makes no URI that a calendar takes."""
 _INVENTED = "Invented demo: nothing here is real; do not go out with it."
 
 
@@ -107,7 +111,9 @@ def _event(identity: str, row: CalendarRow, care: Sequence[str]) -> Event:
 
 def _organizer(identity: str, entry: CalendarEntry) -> vCalAddress:
     """Return the coordinator: RFC 5546 wants one, and without an e-mail address the season stands in for it."""
-    address = vCalAddress(f"mailto:{entry.coordinator.email}" if entry.coordinator.email else UUID(identity).urn)
+    email = entry.coordinator.email.strip()
+    known = _ADDRESS.fullmatch(email) is not None
+    address = vCalAddress(f"mailto:{quote(email, safe='@+')}" if known else UUID(identity).urn)
     name = plain(entry.coordinator.name)
     if name:
         address.params["CN"] = name

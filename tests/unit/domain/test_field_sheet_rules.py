@@ -236,3 +236,12 @@ def test_that_the_sheet_of_the_last_visit_is_the_newest_and_ones_own_where_there
     assert of_last_visit([others, mine, blank], SheetKey("R1", 3, 3, "V2")) is mine
     assert of_last_visit([others, mine], SheetKey("R1", 2, 3, "V7")) is others
     assert of_last_visit([others], SheetKey("R1", 1, 3, "V1")) is None
+
+
+def test_that_a_fault_shows_the_beginning_of_a_very_long_cell() -> None:
+    said = HabitatSheet(
+        KEY, (circle(TH=100),), grazed_percent=0, livestock=0, unread=(UnreadCell("GR", "9" * 100_000),)
+    )
+    (fault,) = sheet_faults(said, RULE)
+    assert len(str(fault)) < 120
+    assert "9999…" in str(fault)

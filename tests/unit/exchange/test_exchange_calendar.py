@@ -191,3 +191,18 @@ def test_that_an_entry_ends_after_it_begins_and_knows_its_moments_zone() -> None
         replace(ENTRY, due_utc=ENTRY.leave_utc)
     with pytest.raises(RuleError, match="time zone"):
         replace(ENTRY, leave_utc=ENTRY.leave_utc.replace(tzinfo=None))
+
+
+@pytest.mark.parametrize(
+    ("email", "organiser"),
+    [
+        ("kim+heath@example.org", "mailto:kim+heath@example.org"),
+        ("k%m@example.org", "mailto:k%25m@example.org"),
+        ("kim@example.org\nATTENDEE:x", uuid.UUID(SEASON).urn),
+        ("kim at example", uuid.UUID(SEASON).urn),
+        ("", uuid.UUID(SEASON).urn),
+    ],
+)
+def test_that_what_is_no_address_never_stands_as_the_organiser(email: str, organiser: str) -> None:
+    (event,) = events_of(calendar_bytes(SEASON, [row(coordinator=Coordinator("Kim", "", email))], []))
+    assert event.organizer.value == organiser

@@ -96,6 +96,25 @@ def test_that_a_missing_picture_and_a_folder_are_said(tmp_path: Path) -> None:
     assert "directory" in found(tmp_path)
 
 
+@pytest.mark.parametrize("size", [(1, 1), (7, 300), (300, 7)])
+def test_that_a_picture_however_small_is_taken(tmp_path: Path, size: tuple[int, int]) -> None:
+    path = tmp_path / "small.jpg"
+    Image.new("RGB", size).save(path)
+    assert read_photo(path).data == path.read_bytes()
+
+
+@pytest.mark.parametrize(
+    ("given", "kept"),
+    [("r\u202egnp.exe.png", "rgnp.exe.png"), ("two\nlines\t.png", "two lines .png"), ("\u200b", "photo.png")],
+)
+def test_that_the_name_of_a_picture_is_kept_without_letters_that_hide_or_turn_it(
+    tmp_path: Path, given: str, kept: str
+) -> None:
+    path = tmp_path / given
+    Image.new("RGB", (9, 9)).save(path, "PNG")
+    assert read_photo(path).name == kept
+
+
 def _noise(path: Path, kind: str) -> bytes:
     image = Image.frombytes("RGB", (64, 64), random.Random(1).randbytes(64 * 64 * 3))
     image.save(

@@ -446,3 +446,10 @@ def test_that_a_class_called_like_a_column_of_ours_takes_nothing_from_it(tmp_pat
     path = write(tmp_path / "odd.csv", "route,visit,point,scrub,SH,note\nR01,1,1,60,40,by the gate\n")
     (sheet,) = sheets_of(back(path, odd), odd).values()
     assert (sheet.note, dict(sheet.covers[0].percents)) == ("by the gate", {"SH": 40, "note": 60})
+
+
+def test_that_cells_of_very_many_letters_are_gone_through_once(tmp_path: Path) -> None:
+    """Gone through anew from each of their letters these take minutes, which no test is given."""
+    rows = "".join(f"R01,1,{point},60,40,0,0,{'a' * 130_000}\n" for point in (1, 2, 3, 4))
+    made = sheets_of(back(write(tmp_path / "back.csv", "route,visit,point,TH,SH,grazed,livestock,note\n" + rows * 8)))
+    assert [len(sheet.note) for sheet in made.values()] == [130_000] * 4
