@@ -62,5 +62,6 @@ class PageKind:
 PAGES: tuple[PageKind, ...] = (
     PageKind(str(QT_TRANSLATE_NOOP("sheets", "Habitat")), "planner.desktop.sheets.habitat_page", "HabitatPage"),
     PageKind(str(QT_TRANSLATE_NOOP("sheets", "Visits")), "planner.desktop.sheets.visits.page", "VisitsPage"),
+    PageKind(str(QT_TRANSLATE_NOOP("sheets", "Drives")), "planner.desktop.sheets.drives.page", "DrivesPage"),
 )
 """The pages from left to right; each is one line."""

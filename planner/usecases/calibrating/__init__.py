@@ -2,7 +2,7 @@
 
 from planner.usecases.calibrating.calibration import Calibrated, FactorChange, calibration
 from planner.usecases.calibrating.changes import RouteChange, VisitChange
-from planner.usecases.calibrating.findings import drive_findings
+from planner.usecases.calibrating.findings import broken_to_come, drive_findings
 from planner.usecases.calibrating.next_season import read_figure, speeds_differ, write_figure
 from planner.usecases.calibrating.recorded import LeftOut, LegKind, LegName, RecordedLeg
 from planner.usecases.calibrating.taking_over import TakenOver, take_over_figure
@@ -19,6 +19,7 @@ __all__ = [
     "RouteChange",
     "TakenOver",
     "VisitChange",
+    "broken_to_come",
     "calibration",
     "drive_findings",
     "forget_calibration",

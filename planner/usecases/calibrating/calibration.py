@@ -10,12 +10,13 @@ import numpy as np
 
 from planner.domain.field.drive_factors import DriveFactor, DriveFactors
 from planner.domain.field.visit_record import VisitRecord
-from planner.domain.finding import Finding, Severity
+from planner.domain.finding import Finding
 from planner.domain.plan import Plan
 from planner.domain.season import Season
 from planner.scheduling import SeasonProblem, audit
 from planner.travel import FittedFactor, FittedFactors, RecordedLegs, RoadNetwork, fit_factors
-from planner.usecases.calibrating.changes import RouteChange, is_over, route_changes
+from planner.usecases.calibrating.changes import RouteChange, route_changes
+from planner.usecases.calibrating.findings import broken_to_come
 from planner.usecases.calibrating.recorded import LeftOut, Recorded, RecordedLeg, recorded_drives
 from planner.usecases.judging import added
 from planner.usecases.season_problem import roads_from_homes, season_problem_after
@@ -117,7 +118,7 @@ def calibration(
         spread=fitted.spread,
         driving_before_minutes=total_drive_minutes(problem, plan),
         driving_after_minutes=total_drive_minutes(after, plan),
-        broken=_broken(problem, after, plan),
+        broken=broken_to_come(added(audit(problem, plan), audit(after, plan)), plan, problem.today),
     )
 
 
@@ -192,13 +193,3 @@ def _why(leg: RecordedLeg, *, is_slip: bool, is_alone: bool) -> str:
     if is_alone and not is_slip:
         return f"{took}: too few other drives to hold it against"
     return f"{took}: a slip or a long stop" if is_slip else f"{took}: far from all others, a stop on the way or a slip"
-
-
-def _broken(before: SeasonProblem, after: SeasonProblem, plan: Plan) -> tuple[Finding, ...]:
-    new = added(audit(before, plan), audit(after, plan))
-    over = {(visit.key.route, visit.key.number) for visit in plan if is_over(visit, before.today)}
-    return tuple(
-        finding
-        for finding in new
-        if finding.severity is Severity.BROKEN and (finding.subject.route, finding.subject.visit) not in over
-    )

@@ -2,13 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+import datetime as dt
+from collections.abc import Iterable, Iterator, Sequence
 
 from planner.domain.field.visit_record import RecordState, VisitRecord
 from planner.domain.finding import Finding, Rule, Severity, Subject
+from planner.domain.plan import Plan
 from planner.domain.season import Season
 from planner.travel import LEAST_LEGS
+from planner.usecases.calibrating.changes import is_over
 from planner.usecases.calibrating.recorded import drives_written
+
+
+def broken_to_come(findings: Iterable[Finding], plan: Plan, today: dt.date | None) -> tuple[Finding, ...]:
+    """Return the rules that are broken, but for those of visits that have been made or whose date is past."""
+    over = {(visit.key.route, visit.key.number) for visit in plan if is_over(visit, today)}
+    return tuple(
+        finding
+        for finding in findings
+        if finding.severity is Severity.BROKEN and (finding.subject.route, finding.subject.visit) not in over
+    )
 
 
 def drive_findings(season: Season, records: Sequence[VisitRecord]) -> Iterator[Finding]:

@@ -1,0 +1,1 @@
+"""The Drives page of the Sheets room: what recorded drives came to, and planning with it."""
