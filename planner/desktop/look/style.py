@@ -131,7 +131,7 @@ QSpinBox::up-arrow, QDoubleSpinBox::up-arrow, QTimeEdit::up-arrow, QDateTimeEdit
 QSpinBox::down-arrow, QDoubleSpinBox::down-arrow, QTimeEdit::down-arrow, QDateTimeEdit::down-arrow {{
     image: url("{down}"); width: 10px; height: 10px;
 }}
-QLineEdit:disabled, QComboBox:disabled, QSpinBox:disabled {{ color: {edge}; background: {ground}; }}
+QLineEdit:disabled, QComboBox:disabled, QSpinBox:disabled, QDateEdit:disabled {{ color: {edge}; background: {ground}; }}
 QLineEdit:read-only {{ background: {ground}; }}
 QAbstractItemView {{
     color: {ink}; background: {surface}; alternate-background-color: {ground}; border: 1px solid {line};

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QPlainTextEdit, QVBoxLayout, QWidget
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QComboBox, QGridLayout, QLabel, QPlainTextEdit, QVBoxLayout, QWidget
 
 from planner.desktop.desk import Desk
 from planner.desktop.look.words import heading
@@ -20,7 +21,7 @@ from planner.domain.protocol import Protocol
 from planner.domain.weather import Quantity
 from planner.usecases.conditions import quantities_asked
 
-_NOTE_LINES = 4
+_NOTE_LINES = 2
 
 
 class WeatherFields(QWidget):
@@ -51,11 +52,10 @@ class WeatherFields(QWidget):
             controls = [one for one in (field.measure, field.word) if one is not None]
             written = next((one for one in known if one.quantity is field.quantity), None)
             unread = self._entry.unread(self._name(field.quantity))
-            if any(one.hasFocus() for one in controls) and _says(field, written, unread):
-                continue
-            field.fill(written)
-            if unread and field.measure is not None:
-                field.measure.setText(unread)
+            if not (any(one.hasFocus() for one in controls) and _says(field, written, unread)):
+                field.fill(written)
+                if unread and field.measure is not None:
+                    field.measure.setText(unread)
             for control in controls:
                 control.setEnabled(not self._entry.locked)
                 control.setToolTip(self._entry.locked)
@@ -155,22 +155,24 @@ class RecordBelow(QWidget):
         self.stopped.setAccessibleName(tr("Why the team stopped"))
         self.note.setAccessibleName(tr("Note of the team"))
         self.note.setTabChangesFocus(True)
-        self.note.setMinimumHeight(self.note.fontMetrics().lineSpacing() * _NOTE_LINES)
+        self.note.setFixedHeight(self.note.fontMetrics().lineSpacing() * _NOTE_LINES + 18)
         for stopped in (None, *Stopped):
             self.stopped.addItem(stopped_word(stopped), stopped.value if stopped else "")
         self.stopped.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
-        self.stopped.setMinimumContentsLength(16)
-        third = QVBoxLayout()
-        third.setSpacing(6)
-        third.addWidget(heading(tr("Why the team stopped")))
-        third.addWidget(self.stopped)
-        label = QLabel(tr("Note"))
-        label.setBuddy(self.note)
-        third.addWidget(label)
-        third.addWidget(self.note, 1)
-        row = QHBoxLayout(self)
-        row.setContentsMargins(0, 4, 8, 0)
-        row.setSpacing(18)
-        row.addWidget(self.first, 3)
-        row.addWidget(self.last, 3)
-        row.addLayout(third, 2)
+        self.stopped.setMinimumContentsLength(10)
+        why, note = QLabel(tr("Why the team stopped")), QLabel(tr("Note"))
+        why.setBuddy(self.stopped)
+        note.setBuddy(self.note)
+        grid = QGridLayout(self)
+        grid.setContentsMargins(0, 4, 8, 0)
+        grid.setHorizontalSpacing(18)
+        grid.setVerticalSpacing(4)
+        grid.addWidget(why, 0, 0)
+        grid.addWidget(self.stopped, 1, 0, Qt.AlignmentFlag.AlignTop)
+        grid.addWidget(note, 0, 1)
+        grid.addWidget(self.note, 1, 1)
+        grid.setRowMinimumHeight(2, 6)
+        grid.addWidget(self.first, 3, 0)
+        grid.addWidget(self.last, 3, 1)
+        for column in (0, 1):
+            grid.setColumnStretch(column, 1)

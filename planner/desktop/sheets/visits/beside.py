@@ -18,7 +18,7 @@ STOPPED_RULES = frozenset({Rule.RECORD_POINTS})
 
 
 class FindingsBeside(QWidget):
-    """The findings of some rules that are not of one point alone: those stand in its row."""
+    """The findings of some rules; those of one point stand in its row, those of the weather beside it too."""
 
     def __init__(self, desk: Desk, entry: RecordEntry, rules: Collection[Rule]) -> None:
         super().__init__()
@@ -60,7 +60,7 @@ class FindingsBeside(QWidget):
         self.setVisible(bool(lines))
 
     def _takes(self, one: Finding) -> bool:
-        return one.rule in self._rules and one.subject.point is None
+        return one.rule in self._rules and (one.subject.point is None or one.rule in WEATHER_RULES)
 
     def _dress(self) -> None:
         for line in self.findChildren(MarkedLine):

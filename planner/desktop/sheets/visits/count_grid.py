@@ -22,7 +22,7 @@ from planner.desktop.sheets.words import tr
 from planner.domain.finding import Severity
 
 _Index = QModelIndex | QPersistentModelIndex
-_ROW_PADDING = 9
+_ROW_PADDING = 7
 _MARK = 14.0
 _WIDEST = "00:00"
 
@@ -61,6 +61,12 @@ class CountDelegate(QStyledItemDelegate):
         line.setAccessibleName(str(index.data(Qt.ItemDataRole.AccessibleTextRole)))
         line.setStyleSheet("padding: 0 3px; border-radius: 0;")
         return line
+
+    def setEditorData(self, editor: QWidget, index: _Index) -> None:
+        """Fill the line once: what is being typed is never written over by what comes of the row before."""
+        if isinstance(editor, QLineEdit) and not editor.property("filled"):
+            editor.setText(str(index.data(Qt.ItemDataRole.EditRole)))
+            editor.setProperty("filled", True)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Enter ends typing and goes down."""
@@ -193,5 +199,5 @@ class CountGrid(QTableView):
         for at, column in enumerate(self._counts.columns):
             name = str(self._counts.headerData(at, Qt.Orientation.Horizontal))
             header.setSectionResizeMode(at, modes.Stretch if column is CountColumn.JUDGED else modes.Interactive)
-            width = max(metrics.horizontalAdvance(f"{name}n") * 1.15, metrics.horizontalAdvance(_WIDEST)) + 16
-            header.resizeSection(at, round(width * (2.2 if column is CountColumn.NOTE else 1)))
+            width = max(metrics.horizontalAdvance(f"{name}n") * 1.1, metrics.horizontalAdvance(_WIDEST)) + 10
+            header.resizeSection(at, round(width * (1.6 if column is CountColumn.NOTE else 1)))

@@ -15,7 +15,7 @@ from planner.desktop.sheets.visits.visit_pane import VisitPane
 from planner.domain.field.visit_record import RecordKey
 from planner.domain.finding import Subject
 
-_SHARES = [268, 832]
+_SHARES = [306, 794]
 
 
 class VisitsPage(SheetsPage):

@@ -38,7 +38,7 @@ from planner.domain.finding import Severity
 from planner.usecases.record_entry import as_planned
 from planner.usecases.records import KeptRecord
 
-_HEIGHTS = [380, 230]
+_HEIGHTS = [365, 245]
 
 
 class RecordPane(QWidget):
@@ -279,7 +279,7 @@ class RecordPane(QWidget):
         both.setStretchFactor(0, 1)
         filled = QWidget()
         column = QVBoxLayout(filled)
-        column.setContentsMargins(0, 0, 0, 0)
+        column.setContentsMargins(8, 0, 0, 0)
         column.setSpacing(6)
         column.addWidget(self.head)
         column.addWidget(of_head)
