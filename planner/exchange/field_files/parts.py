@@ -20,6 +20,8 @@ Parts: TypeAlias = Mapping[PartName, PartValue]
 COVER, COUNT = "cover", "count"
 NOT_READ = "Could not be read: "
 """Begins a line of a record's note that says what stood in a cell."""
+STRANGE_COLUMN = "the column "
+"""Begins what a cell of a record is called whose heading is not known."""
 _MOMENTS = ("arrived", "began", "ended")
 
 
@@ -158,9 +160,18 @@ def _note_lines(said: Said, note: str, now: Parts) -> Iterator[str]:
     mended = {words_of(name) for name in now} | {cell.field for cell in said.unread}
     for line in note.splitlines():
         about = line.removeprefix(NOT_READ).partition(": ")[0]
-        if not (line.startswith(NOT_READ) and mended & {about, about.partition(" in ")[0]}):
+        done_with = mended & {about, about.partition(" in ")[0]} or _row_came_again(about, now)
+        if not (line.startswith(NOT_READ) and done_with):
             yield line
     yield from dict.fromkeys(fresh)
+
+
+def _row_came_again(about: str, now: Parts) -> bool:
+    """Whether a cell of an unknown column is done with: its row came now, and says anew what it holds."""
+    if not about.startswith(STRANGE_COLUMN):
+        return False
+    _, at_point, point = about.rpartition(" at point ")
+    return any(name[:2] == (COUNT, point) if at_point else name[0] != COUNT for name in now)
 
 
 def _weather(parts: Parts, when: str) -> tuple[Condition, ...]:

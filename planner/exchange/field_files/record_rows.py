@@ -15,9 +15,10 @@ from planner.domain.weather import Quantity
 from planner.exchange.field_files.bad_cells import Unclear
 from planner.exchange.field_files.clocks_in_cells import clock, moment
 from planner.exchange.field_files.field_season import FieldSeason
-from planner.exchange.field_files.figures_in_cells import condition, kilometres, stopped_by, yes_or_no
+from planner.exchange.field_files.figures_in_cells import condition, is_figure, kilometres, stopped_by, yes_or_no
 from planner.exchange.field_files.form import FIRST, LAST
-from planner.exchange.field_files.parts import COUNT, PartName, PartValue, Said, words_of
+from planner.exchange.field_files.naming_columns import near_name
+from planner.exchange.field_files.parts import COUNT, STRANGE_COLUMN, PartName, PartValue, Said, words_of
 from planner.exchange.field_files.row_cells import Carried, RowCells, carried_down, number_of
 from planner.exchange.field_files.row_names import RowNames, row_names
 
@@ -190,7 +191,14 @@ def _count(row: _Row, point: int) -> Said:
 
 
 def _note(row: _Row, name: PartName) -> None:
-    more = [f"{heading}: {text}" for heading, text in row.cells.unknown()]
+    """Read the note; below headings that are not known, words join it, and what the protocol may ask for is unread."""
+    more = []
+    for heading, text in row.cells.unknown():
+        if is_figure(text) or near_name(heading, row.season.form.columns(row.cells.table.kind)):
+            where = f" at point {name[1]}" if name[0] == COUNT else ""
+            row.unread.append(UnreadCell(f"{STRANGE_COLUMN}{heading}{where}", text))
+        else:
+            more.append(f"{heading}: {text}")
     note = "\n".join(part for part in (row.cells.text("note"), *more) if part)
     if note:
         row.parts[name] = note

@@ -207,6 +207,23 @@ def test_that_times_that_could_not_be_read_leave_the_note_once_they_are(file: Se
         assert record.counts[0].note == "windy"
 
 
+def test_that_figures_below_an_unknown_heading_keep_a_record_a_draft_until_they_come_below_a_known_one(
+    file: SeasonFile,
+) -> None:
+    path = file.path.with_name("visits.csv")
+    counts = write(file.path.with_name("counts.csv"), "route,visit,point,began,nightjars\nR01,1,1,22:24,3\n")
+    for heading, draft in (("wind at first count", True), ('"wind, km/h at the first count"', False)):
+        write(path, f"route,visit,date,home again,{heading}\nR01,1,2026-05-20,23:30,45\n")
+        keep_back(file, read_back(file, [path, counts], TODAY), TODAY)
+        (record,) = file.records()
+        assert ("Could not be read: the column wind at first count: '45'" in record.note) == draft
+        assert record.state is RecordState.DRAFT
+        assert "Could not be read: the column nightjars at point 1: '3'" in record.note
+    write(counts, "route,visit,point,began\nR01,1,1,22:24\n")
+    keep_back(file, read_back(file, [counts], TODAY), TODAY)
+    assert (file.records()[0].note, file.records()[0].state) == ("", RecordState.FINAL)
+
+
 def test_that_times_that_differ_stay_in_the_note_until_one_of_them_comes_again(file: SeasonFile) -> None:
     def counts(name: str, *lines: str) -> Path:
         return write(file.path.with_name(name), "\n".join(("route,visit,point,began,ended", *lines)) + "\n")
