@@ -37,9 +37,12 @@ def bounds(minutes: Iterable[float]) -> tuple[float, float]:
     """Return from where to where a scale goes that holds all these: the next of 0.5, 1, 2, 5, 10 … on either side."""
     known = [min(max(one, _LEAST), _MOST) for one in minutes]
     low, high = min(known, default=1.0), max(known, default=10.0)
-    least = max(one for one in _rounded() if one <= low)
-    most = min(one for one in _rounded() if one >= high)
-    return (least, most) if least < most else (least, least * 2.0)
+    steps = tuple(_rounded())
+    least = max(place for place, one in enumerate(steps) if one <= low)
+    most = min(place for place, one in enumerate(steps) if one >= high)
+    if least == most:
+        least, most = (least, most + 1) if most + 1 < len(steps) else (least - 1, most)
+    return steps[least], steps[most]
 
 
 def _rounded() -> Iterator[float]:
