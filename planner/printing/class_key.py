@@ -15,6 +15,9 @@ from planner.printing.twilight import nightfall
 from planner.printing.type_scale import BODY, BODY_BOLD
 from planner.printing.wording import radius_words
 
+SPANS_MARK = "Pole spans: common practice, no published source."
+"""Said once on paper; behind other words, for the key fills its page."""
+
 
 def class_key(rule: HabitatRule, content: Box) -> Section:
     """Return the page that explains the classes; more pages where they are many."""
@@ -38,10 +41,12 @@ def _key(rule: HabitatRule, width: float, spacing: KeySpacing) -> Section:
 def _changes(rule: HabitatRule, width: float) -> Iterator[Block]:
     stable = [one.code for one in rule.classes if one.stable]
     changeable = [one.code for one in rule.classes if not one.stable]
-    if stable:
-        yield paragraph(f"Should not change between visits: {', '.join(stable)}.", BODY, width)
-    if changeable:
-        yield paragraph(f"May change with the season: {', '.join(changeable)}.", BODY, width)
+    said = [
+        *([f"Should not change between visits: {', '.join(stable)}."] if stable else []),
+        *([f"May change with the season: {', '.join(changeable)}."] if changeable else []),
+    ]
+    said[-1] += f" {SPANS_MARK}"
+    yield from (paragraph(one, BODY, width) for one in said)
 
 
 def _class(one: HabitatClass, width: float) -> Block:
