@@ -38,6 +38,8 @@ def kept_lines(kept: KeptBack) -> Iterator[str]:
         yield f"Done now: {', '.join(map(str, kept.done))}."
     if kept.reopened:
         yield f"Planned again, for its record no longer makes it whole: {', '.join(map(str, kept.reopened))}."
+    if kept.attached:
+        yield f"Photos attached: {kept.attached}."
     yield from kept.photos
 
 

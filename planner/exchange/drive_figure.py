@@ -8,15 +8,19 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 from pathlib import Path
+from textwrap import shorten
 
-from planner.domain.errors import RuleError
+from planner.domain.errors import InputError, RuleError
 from planner.domain.field.drive_factors import DriveFactor, DriveFactors
+from planner.exchange.faults import refused
 from planner.exchange.toml_files import read_form
 from planner.exchange.writing import write_whole
 
 MOST_BYTES = 64 * 1024
 """Largest file that is read; one of all highway classes has some 2 kB."""
 LAYOUT = 1
+_MOST_NAME = 120
+"""Letters of a season's name that are said."""
 _WANTED = "the recorded drives of a season as a TOML file"
 
 
@@ -53,16 +57,19 @@ class DriveFigure:
     def factors(self) -> DriveFactors:
         """Return the factors that another season's drives can be planned with; routes have none in it."""
         classes = tuple(sorted(self.classes))
-        source = f"the recorded drives of {self.season}"
+        source = f"the recorded drives of {shorten(self.season, _MOST_NAME, placeholder=' …')}"
         return DriveFactors(DriveFactor("", self.factor, self.legs), (), classes, source)
 
 
 def write_drive_figure(path: Path, figure: DriveFigure) -> None:
-    """Write a figure; the file appears whole or not at all.
+    """Write a figure; the file appears whole or not at all. Of files that stand there only such a one is replaced.
 
     Raises:
-        InputError: the folder is missing, full, or may not be written to.
+        InputError: another file stands there; or the folder is missing, full, or may not be written to.
     """
+    if path.is_file() and not _is_figure(path):
+        todo = "Nothing was written. Choose another name."
+        raise refused(path, "", "a new file, or recorded drives that may be replaced", "another file", todo)
     write_whole(path, ("\n".join(_lines(figure)) + "\n").encode())
 
 
@@ -73,6 +80,14 @@ def read_drive_figure(path: Path) -> DriveFigure:
         InputError: the file cannot be read, is no such file, or a figure is missing, of another kind or out of bounds.
     """
     return read_form(path, _WANTED, MOST_BYTES, DriveFigure)
+
+
+def _is_figure(path: Path) -> bool:
+    try:
+        read_drive_figure(path)
+    except InputError:
+        return False
+    return True
 
 
 def _lines(figure: DriveFigure) -> Iterator[str]:

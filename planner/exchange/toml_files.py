@@ -34,6 +34,8 @@ def read_form(path: Path, wanted: str, most_bytes: int, kind: type[_Record]) -> 
         plain = tomllib.loads(text.replace("\r\n", "\n"))
     except tomllib.TOMLDecodeError as error:
         raise _no_toml(path, str(error)) from error
+    except ValueError as error:
+        raise refused(path, "", wanted, "a figure of very many digits", "Correct the value.") from error
     except RecursionError as error:
         raise refused(path, "", wanted, "brackets nested too deeply", "Write it as those shipped are.") from error
     try:

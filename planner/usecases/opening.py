@@ -64,14 +64,14 @@ def roads_gone(season_file: Path, roads: RoadMap) -> ImpossibleError:
     )
 
 
-def make_folder(folder: Path) -> None:
-    """Make a folder, and those above it, unless it is there; raises InputError where that cannot be."""
+def make_folder(folder: Path, todo: str = "Name another folder.") -> None:
+    """Make a folder, and those above it, unless it is there; raises InputError, with what to do, where that fails."""
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         expected = "a folder, or a place where one can be made"
         found = "a file" if folder.is_file() else error.strerror or str(error)
-        raise InputError(Fault(str(folder), "", expected, found, "Name another folder.")) from error
+        raise InputError(Fault(str(folder), "", expected, found, todo)) from error
 
 
 def _candidates(season_file: Path, roads: RoadMap) -> Iterator[Path]:

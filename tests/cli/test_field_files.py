@@ -6,6 +6,7 @@ import datetime as dt
 from pathlib import Path
 
 import pytest
+from PIL import Image
 
 from planner.store import SeasonFile
 from tests.cli.conftest import Dimpsy
@@ -117,3 +118,16 @@ def test_that_what_is_no_table_is_refused_and_nothing_is_written_over(
     assert again.status == 3
     assert "somebody may have written into them" in again.err
     assert dimpsy("sheets", season, "--to", filled.parent, "--force", "--csv").status == 0
+
+
+def test_that_pictures_are_counted_and_one_that_is_there_already_changes_nothing(dimpsy: Dimpsy, season: Path) -> None:
+    header = "route,visit,point,observer,TH,SH,grazed,livestock"
+    table = write(season.parent / "back.csv", f"{header}\nR01,1,1,V01,60,40,0,0\n")
+    picture = season.parent / "north.png"
+    Image.new("RGB", (40, 30), "green").save(picture)
+    command = ("record", season, table, "--photo", f"R01/1/1={picture}", "--today", "2026-07-01")
+    assert "Photos attached: 1." in dimpsy(*command).out
+    again = dimpsy(*command).out
+    assert "north.png is on the sheet already" in again
+    assert "Nothing new: the file is unchanged." in again
+    assert "dimpsy undo" not in again

@@ -15,6 +15,7 @@ from planner.usecases.calibrating import (
     Calibrated,
     calibration,
     forget_calibration,
+    read_figure,
     take_over_figure,
     use_calibration,
     write_figure,
@@ -60,11 +61,10 @@ def run(arguments: argparse.Namespace) -> Report:
         found = _calibrated(file)
         if found.season is None and (arguments.yes or arguments.to is None):
             raise _nothing(found)
+        handed_on = _handed_on(arguments, file, found) if arguments.to is not None else ()
         label = use_calibration(file, found.factors).label if arguments.yes else ""
         lines = calibrated_lines(found) if found.season is not None else ()
-        lines += _said(arguments, found, label)
-        if arguments.to is not None:
-            lines += _handed_on(arguments, file, found)
+        lines += (*_said(arguments, found, label), *handed_on)
     status = FINDINGS if found.broken else DONE
     return Report({"changed": label, **calibrated_data(found), "to": arguments.to}, lines, status)
 
@@ -99,11 +99,11 @@ def _handed_on(arguments: argparse.Namespace, file: SeasonFile, found: Calibrate
 
 def _take_over(arguments: argparse.Namespace) -> Report:
     with open_for_change(arguments.file) as file:
+        if arguments.to is not None:
+            write_figure(arguments.to, file.season(), read_figure(arguments.source).factors())
         taken = take_over_figure(file, arguments.source)
         changed = taken.changed
         lines = (f"{changed.label}." if changed.label else _UNCHANGED, *([taken.note] if taken.note else []))
-        if arguments.to is not None:
-            write_figure(arguments.to, file.season(), changed.factors)
     return Report({"changed": changed.label, "factors": changed.factors, "note": taken.note, "to": arguments.to}, lines)
 
 

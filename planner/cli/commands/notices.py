@@ -132,7 +132,8 @@ def _sent_data(one: SentPerson) -> dict[str, object]:
 def _sent_lines(sent: Sent) -> Iterator[str]:
     yield f"Files for {_counted(sent.people, 'person', 'people')}, in {file_word(sent.folder)}:"
     for one in sent.people:
-        differing = f"{one.written} files written" if one.written else "nothing differs from what lies there"
+        written = f"{one.written} file{'' if one.written == 1 else 's'} written"
+        differing = written if one.written else "nothing differs from what lies there"
         yield f"  {one.folder.name}: {one.news}; {differing}"
     old = [path for one in sent.people for path in one.old]
     if old:

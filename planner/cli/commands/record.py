@@ -66,8 +66,8 @@ def _report(arguments: argparse.Namespace, back: Back, kept: KeptBack | None, fi
     lines = list(back_lines(back))
     if kept is None:
         lines.append("Nothing was changed: this was a look.")
-    elif kept.changed is None and not back.photos:
-        lines.append("Nothing new: the file is unchanged.")
+    elif kept.changed is None and not kept.attached:
+        lines += [*kept_lines(kept), "Nothing new: the file is unchanged."]
     else:
         lines += kept_lines(kept)
         lines.append(f"Kept. To take it back:  dimpsy undo {file_word(arguments.file)}")

@@ -9,6 +9,8 @@ from planner.domain.errors import RuleError
 
 LEAST_FACTOR, MOST_FACTOR = 0.2, 5.0
 """Beyond these a factor is a slip; our own bounds, those of ``planner.travel.drive_table``."""
+MOST_LEGS = 1_000_000
+"""Far more than a season has; our own bound."""
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -25,8 +27,8 @@ class DriveFactor:
     def __post_init__(self) -> None:
         if not (math.isfinite(self.factor) and LEAST_FACTOR <= self.factor <= MOST_FACTOR):
             raise RuleError(f"a drive factor lies between {LEAST_FACTOR} and {MOST_FACTOR}, found {self.factor:g}")
-        if self.legs < 0:
-            raise RuleError(f"a drive factor rests on 0 legs or more, found {self.legs}")
+        if not 0 <= self.legs <= MOST_LEGS:
+            raise RuleError(f"a drive factor rests on 0 to {MOST_LEGS} legs, found {min(self.legs, MOST_LEGS + 1)}")
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 from planner.domain.errors import ImpossibleError
-from planner.domain.field.habitat_sheet import HabitatSheet
+from planner.domain.field.habitat_sheet import HabitatSheet, SheetKey
 from planner.domain.field.visit_record import VisitRecord
 from planner.domain.plan import Plan, VisitKey
 from planner.domain.season import Season
@@ -19,7 +19,7 @@ from planner.usecases.field_files.reading import Back
 from planner.usecases.opening import road_network
 from planner.usecases.records import settled_records
 from planner.usecases.season_problem import season_problem
-from planner.usecases.sheets import attach_photos
+from planner.usecases.sheets import attach_photos, lay_beside
 
 _NAMES_SHOWN = 4
 """Files named in the history; the others are counted."""
@@ -35,6 +35,8 @@ class KeptBack:
     """Visits that are done now and were not before."""
     reopened: tuple[VisitKey, ...] = ()
     """Visits that were done and are not any more."""
+    attached: int = 0
+    """Pictures that are new on their sheets."""
     photos: tuple[str, ...] = ()
     """What a person should know of the pictures."""
 
@@ -50,14 +52,18 @@ def keep_back(file: SeasonFile, back: Back, today: dt.date, problem: SeasonProbl
 
     Raises:
         ImpossibleError: sheets or records have changed since the files were read; nothing is kept then.
-        InputError: a picture cannot be written beside the season file; what came with it is kept.
+        InputError: a picture cannot be taken, or cannot be written beside the season file; nothing is kept then.
+        RuleError: there would be too many on a sheet; nothing is kept then.
     """
     if (file.sheets(), file.records()) != back.before:
         raise ImpossibleError("Sheets or records have changed since the files were read.", "Read them again.")
-    kept = KeptBack(None)
-    if back.sheets or back.records:
-        kept = _kept(file, back, today, problem)
-    return replace(kept, photos=tuple(_attached(file, back)))
+    pictures = _pictures(back)
+    for key, paths in pictures.items():
+        lay_beside(file, key, paths)
+    kept = _kept(file, back, today, problem) if back.sheets or back.records else KeptBack(None)
+    attached = [attach_photos(file, key, paths) for key, paths in pictures.items()]
+    notes = tuple(note for one in attached for note in one.notes)
+    return replace(kept, attached=sum(len(one.photos) for one in attached), photos=notes)
 
 
 def _kept(file: SeasonFile, back: Back, today: dt.date, problem: SeasonProblem | None) -> KeptBack:
@@ -139,10 +145,11 @@ def _with_sheets(kept: Sequence[HabitatSheet], given: Sequence[HabitatSheet]) ->
     return tuple(found[key] for key in sorted(found))
 
 
-def _attached(file: SeasonFile, back: Back) -> Iterable[str]:
-    for key in dict.fromkeys(key for key, _ in back.photos):
-        paths = [path for one, path in back.photos if one == key]
-        yield from attach_photos(file, key, paths).notes
+def _pictures(back: Back) -> Mapping[SheetKey, Sequence[Path]]:
+    found: dict[SheetKey, list[Path]] = {}
+    for key, path in back.photos:
+        found.setdefault(key, []).append(path)
+    return found
 
 
 def _label(back: Back) -> str:

@@ -67,6 +67,22 @@ def attach_photos(file: SeasonFile, key: SheetKey, paths: Sequence[Path]) -> Att
     return Attached(step.changed, new, notes)
 
 
+def lay_beside(file: SeasonFile, key: SheetKey, paths: Sequence[Path]) -> None:
+    """Copy pictures beside the season file before anything in it is changed: attaching them cannot fail any more.
+
+    Raises:
+        InputError: as :func:`attach_photos` does.
+        RuleError: as :func:`attach_photos` does.
+    """
+    before = next((sheet for sheet in file.sheets() if sheet.key == key), HabitatSheet(key))
+    _refuse_strange(file.season(), paths, room=MOST_PHOTOS - len(before.photos))
+    _refuse_unreadable(paths)
+    _make_photo_folder(file.path)
+    for path in paths:
+        found = read_photo(path)
+        _keep_picture(file.path, Photo(found.content_hash, found.name, found.place, found.taken), found.data)
+
+
 def detach_photo(file: SeasonFile, key: SheetKey, content_hash: str) -> Changed:
     """Take a photo off a sheet, as one step. The picture stays on the disk, so that undoing brings it back.
 
@@ -171,19 +187,27 @@ def _written(
     had = {photo.content_hash for photo in sheet.photos}
     new: dict[str, Photo] = {}
     notes: list[str] = []
-    make_folder(photo_folder(season_path))
+    _make_photo_folder(season_path)
     for path in paths:
         found = read_photo(path)
         if found.content_hash in had or found.content_hash in new:
             notes.append(f"{found.name} is on the sheet already")
             continue
         photo = Photo(found.content_hash, found.name, found.place, found.taken)
-        kept = photo_folder(season_path) / photo_name(photo)
-        if not kept.is_file():
-            write_whole(kept, found.data)
+        _keep_picture(season_path, photo, found.data)
         new[photo.content_hash] = photo
         notes += [f"{found.name}: {words}" for words in (found.said, _away_words(season, sheet.key, photo)) if words]
     return tuple(new.values()), tuple(notes)
+
+
+def _make_photo_folder(season_path: Path) -> None:
+    make_folder(photo_folder(season_path), "Pictures lie there: move what is in the way, then attach them again.")
+
+
+def _keep_picture(season_path: Path, photo: Photo, data: bytes) -> None:
+    kept = photo_folder(season_path) / photo_name(photo)
+    if not kept.is_file():
+        write_whole(kept, data)
 
 
 def _away_words(season: Season, key: SheetKey, photo: Photo) -> str:

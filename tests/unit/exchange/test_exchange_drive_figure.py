@@ -73,6 +73,8 @@ BROKEN = {
     "no toml": ("factor: 1.2\n", ["line 1"]),
     "a word for a number": (WHOLE.replace("1.2", '"1.2"').replace("legs = 30", "legs = 3.5"), ["factor", "legs"]),
     "far out of bounds": (WHOLE.replace("1.2", "12.0"), ["between 0.2 and 5.0"]),
+    "a number of very many digits": (WHOLE.replace("1.2", "1" * 5000), ["very many digits"]),
+    "more drives than there can be": (WHOLE.replace("30", "9" * 40), ["0 to 1000000 legs"]),
     "no number at all": (WHOLE.replace("1.2", "nan"), ["a finite number"]),
     "a class out of bounds": (WHOLE + '[[classes]]\nname = "track"\nfactor = 0.0\nlegs = 3\n', ["classes[1]"]),
     "a class twice": (WHOLE + 2 * '[[classes]]\nname = "track"\nfactor = 1.0\nlegs = 3\n', ["each drive factor once"]),
@@ -109,6 +111,23 @@ def test_that_huge_files_binary_files_and_missing_ones_are_refused(tmp_path: Pat
 def test_that_a_folder_that_is_not_there_is_said_and_nothing_is_written(tmp_path: Path) -> None:
     with pytest.raises(InputError, match="Choose another folder"):
         write_drive_figure(tmp_path / "none" / "drives.toml", FIGURE)
+
+
+def test_that_no_other_file_is_written_over(tmp_path: Path) -> None:
+    season = tmp_path / "season.dimpsy"
+    season.write_bytes(b"SQLite format 3\x00 and all that it holds")
+    with pytest.raises(InputError, match="another file"):
+        write_drive_figure(season, FIGURE)
+    assert season.read_bytes() == b"SQLite format 3\x00 and all that it holds"
+    write_drive_figure(tmp_path / "drives.toml", FIGURE)
+    write_drive_figure(tmp_path / "drives.toml", replace(FIGURE, factor=1.5))
+    assert read_drive_figure(tmp_path / "drives.toml").factor == 1.5
+
+
+def test_that_a_name_of_many_lines_and_letters_is_said_in_one_line() -> None:
+    source = replace(FIGURE, season="first line\n" + "name " * 10_000).factors().source
+    assert source.startswith("the recorded drives of first line name")
+    assert len(source) < 160
 
 
 def test_that_factors_say_what_drives_are_planned_with() -> None:

@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 from PIL import Image
 
-from planner.domain.errors import ImpossibleError, InputError
+from planner.domain.errors import ImpossibleError, InputError, RuleError
 from planner.domain.field.habitat_sheet import SheetKey, SheetState
 from planner.domain.field.visit_record import RecordState
 from planner.domain.plan import Status, VisitKey
@@ -320,6 +320,30 @@ def test_that_a_broken_or_huge_picture_or_one_of_nowhere_is_refused_before_anyth
         "north.jpg",
     ]
     assert "200" in caught.value.faults[1].found
+
+
+def test_that_nothing_is_kept_where_a_picture_cannot_be_laid_beside_the_season(file: SeasonFile) -> None:
+    picture = file.path.with_name("north.png")
+    Image.new("RGB", (40, 30), "green").save(picture)
+    in_the_way = write(file.path.with_name(f"{file.path.stem}.photos"), b"not a folder")
+    path = table(file, "R01,1,1,V01,60,40,0,0")
+    back = read_back(file, [path], TODAY, photos=[(SheetKey("R01", 1, 1, "V01"), picture)])
+    with pytest.raises(InputError, match="move what is in the way"):
+        keep_back(file, back, TODAY)
+    assert file.sheets() == ()
+    assert in_the_way.read_bytes() == b"not a folder"
+
+
+def test_that_nothing_is_kept_where_a_sheet_has_no_room_for_a_picture(file: SeasonFile) -> None:
+    pictures = [file.path.with_name(f"{number}.png") for number in range(25)]
+    for number, picture in enumerate(pictures, start=1):
+        Image.new("RGB", (40, number), "green").save(picture)
+    key = SheetKey("R01", 1, 1, "V01")
+    photos = [(key, picture) for picture in pictures]
+    back = read_back(file, [table(file, "R01,1,1,V01,60,40,0,0")], TODAY, photos=photos)
+    with pytest.raises(RuleError, match="24 photos"):
+        keep_back(file, back, TODAY)
+    assert file.sheets() == ()
 
 
 def test_that_the_window_of_an_evening_is_that_of_the_light_and_follows_the_plan() -> None:
