@@ -19,6 +19,7 @@ from planner.desktop.desk import Desk
 from planner.desktop.look.marks import paint_mark
 from planner.desktop.sheets.visits.count_model import MARK_ROLE, TIMES, CountColumn, CountModel
 from planner.desktop.sheets.words import tr
+from planner.domain.field.record_ground import CountKey
 from planner.domain.finding import Severity
 
 _Index = QModelIndex | QPersistentModelIndex
@@ -110,6 +111,8 @@ class CountGrid(QTableView):
         self.verticalHeader().setDefaultSectionSize(self.fontMetrics().height() + _ROW_PADDING)
         self.horizontalHeader().setHighlightSections(False)
         self.horizontalHeader().setMinimumSectionSize(30)
+        self._stood: tuple[object, CountKey | None, int] = (None, None, -1)
+        model.modelAboutToBeReset.connect(self._remember)
         model.modelReset.connect(self._begin)
         self._lay_out_columns()
 
@@ -184,9 +187,20 @@ class CountGrid(QTableView):
         self.focusNextPrevChild(onward)
         self.setTabKeyNavigation(True)
 
+    def _remember(self) -> None:
+        """Remember which count was gone to: the rows of one record may come in another order."""
+        here = self.currentIndex()
+        gone_to = self._counts.key(here.row()) if here.row() > 0 else None
+        self._stood = self._counts.shown_of, gone_to, here.column()
+
     def _begin(self) -> None:
+        """Stand on the count that was gone to; in another record on the first."""
         self._lay_out_columns()
-        if self._counts.rowCount():
+        shown_of, key, column = self._stood
+        row = self._counts.rows.index(key) if key in self._counts.rows and shown_of == self._counts.shown_of else 0
+        if 0 <= column < self._counts.columnCount() and row:
+            self.go_to(row, self._counts.columns[column])
+        elif self._counts.rowCount():
             self.go_to(0)
 
     def _lay_out_columns(self) -> None:

@@ -11,7 +11,7 @@ from planner.desktop.sheets.visits.entry import RecordEntry
 from planner.desktop.sheets.visits.words import clock_word, finding_lines
 from planner.desktop.sheets.words import tr
 from planner.domain.field.record_ground import CountKey
-from planner.domain.field.visit_record import PointRecord
+from planner.domain.field.visit_record import PointRecord, RecordKey
 from planner.domain.finding import Finding, Severity
 from planner.usecases.record_entry import CountTime, with_count_done, with_count_note, with_count_time
 
@@ -47,8 +47,10 @@ class CountModel(QAbstractTableModel):
     def __init__(self, entry: RecordEntry, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._entry = entry
-        self._rows: list[CountKey] = []
-        self._of: object = None
+        self.rows: list[CountKey] = []
+        """The counts from top to bottom."""
+        self.shown_of: RecordKey | None = None
+        """The record that they are of."""
         self.columns: Sequence[CountColumn] = _columns(1)
         entry.shown.connect(self._show)
         entry.written.connect(self._show)
@@ -56,7 +58,7 @@ class CountModel(QAbstractTableModel):
 
     def rowCount(self, parent: _Index = QModelIndex()) -> int:
         """Return how many counts there are."""
-        return 0 if parent.isValid() else len(self._rows)
+        return 0 if parent.isValid() else len(self.rows)
 
     def columnCount(self, parent: _Index = QModelIndex()) -> int:
         """Return how many columns there are."""
@@ -82,7 +84,7 @@ class CountModel(QAbstractTableModel):
 
     def data(self, index: _Index, role: int = Qt.ItemDataRole.DisplayRole) -> object:
         """Return what is asked of a cell."""
-        if not index.isValid() or index.row() >= len(self._rows):
+        if not index.isValid() or index.row() >= len(self.rows):
             return None
         answers: dict[int, Callable[[CountKey, CountColumn], object]] = {
             Qt.ItemDataRole.DisplayRole: self.text,
@@ -94,13 +96,13 @@ class CountModel(QAbstractTableModel):
             Qt.ItemDataRole.TextAlignmentRole: _alignment,
         }
         answer = answers.get(role)
-        return None if answer is None else answer(self._rows[index.row()], self.columns[index.column()])
+        return None if answer is None else answer(self.rows[index.row()], self.columns[index.column()])
 
     def setData(self, index: _Index, value: object, role: int = Qt.ItemDataRole.EditRole) -> bool:
         """Write over a cell, or tick a count; it is kept in the file when the row is left."""
         if not index.isValid():
             return False
-        key, column, entry = self._rows[index.row()], self.columns[index.column()], self._entry
+        key, column, entry = self.rows[index.row()], self.columns[index.column()], self._entry
         if role == Qt.ItemDataRole.CheckStateRole and column is CountColumn.DONE:
             done = Qt.CheckState(value) is Qt.CheckState.Checked
             return entry.write(lambda record: with_count_done(record, entry.order, key, done=done))
@@ -118,11 +120,11 @@ class CountModel(QAbstractTableModel):
 
     def key(self, row: int) -> CountKey | None:
         """Return point and pass of a row; None: there is no such row."""
-        return self._rows[row] if 0 <= row < len(self._rows) else None
+        return self.rows[row] if 0 <= row < len(self.rows) else None
 
     def row_of(self, point: int) -> int:
         """Return the first row of a point; -1 where it is not there."""
-        return next((at for at, key in enumerate(self._rows) if key[0] == point), -1)
+        return next((at for at, key in enumerate(self.rows) if key[0] == point), -1)
 
     def count(self, key: CountKey) -> PointRecord | None:
         """Return what is written of a count; None: nothing."""
@@ -148,7 +150,7 @@ class CountModel(QAbstractTableModel):
         if judged is None:
             return ()
         stands = key in judged.standing
-        others_fall = any(one[0] == key[0] and one not in judged.standing for one in self._rows)
+        others_fall = any(one[0] == key[0] and one not in judged.standing for one in self.rows)
         mine = [one for one in judged.findings if one.subject.point == key[0] and not (stands and others_fall)]
         return tuple(sorted(mine, key=lambda one: one.severity))
 
@@ -202,16 +204,16 @@ class CountModel(QAbstractTableModel):
     def _show(self) -> None:
         """Show the counts as they are now; rows of the same record stay where they are."""
         columns = _columns(self._entry.passes if self._entry.key is not None else 1)
-        if (self._of, self._rows, self.columns) == (self._entry.key, self._entry.order, columns):
+        if (self.shown_of, self.rows, self.columns) == (self._entry.key, self._entry.order, columns):
             self._tell_all()
             return
         self.beginResetModel()
-        self._of, self._rows, self.columns = self._entry.key, list(self._entry.order), columns
+        self.shown_of, self.rows, self.columns = self._entry.key, list(self._entry.order), columns
         self.endResetModel()
 
     def _tell_all(self) -> None:
-        if self._rows:
-            self.dataChanged.emit(self.index(0, 0), self.index(len(self._rows) - 1, len(self.columns) - 1))
+        if self.rows:
+            self.dataChanged.emit(self.index(0, 0), self.index(len(self.rows) - 1, len(self.columns) - 1))
 
 
 def unread_name(key: CountKey, column: CountColumn) -> str:
