@@ -115,6 +115,8 @@ def test_that_without_records_it_is_impossible_and_says_why(dimpsy: Dimpsy, heat
         (("--from", "heath.dimpsy"), "a season file or other database"),
         (("--yes", "--forget"), "not allowed with"),
         (("--to", "none/drives.toml"), "Choose another folder"),
+        (("--yes", "--to", "none/drives.toml"), "Choose another folder"),
+        (("--yes", "--to", "heath.dimpsy"), "another file"),
     ],
 )
 def test_that_wrong_use_and_wrong_files_are_refused(
