@@ -30,7 +30,6 @@ FRAME_MS = 16.7
 """Sixty frames a second."""
 
 _WIDTH, _HEIGHT = 1280, 800
-_FRAMES = 240
 _DRAGS = 60
 
 
@@ -45,11 +44,12 @@ def run(arguments: list[str]) -> dict[str, object]:
     whole audit.
 
     Args:
-        arguments: ``--routes N``; ``--days N``; ``--verdict-routes N``; ``--seed N``.
+        arguments: ``--routes N``; ``--days N``; ``--frames N``; ``--verdict-routes N``; ``--seed N``.
     """
     parser = argparse.ArgumentParser(prog="board")
     parser.add_argument("--routes", type=int, default=1_000)
     parser.add_argument("--days", type=int, default=90)
+    parser.add_argument("--frames", type=int, default=240)
     parser.add_argument("--verdict-routes", type=int, default=1_000)
     parser.add_argument("--seed", type=int, default=1)
     options = parser.parse_args(arguments)
@@ -60,7 +60,8 @@ def run(arguments: list[str]) -> dict[str, object]:
     programme = generate(options.routes, 0.6, options.seed)
     season, plan = big_season(programme, options.days, options.seed)
     refresh_ms = _refreshed(season, plan)
-    board, plain = _board_frames(season, plan), _table_frames(season, plan)
+    board = _board_frames(season, plan, options.frames)
+    plain = _table_frames(season, plan, options.frames)
     frames, walls = (np.array(times) for times in zip(*board, strict=True))
     p95, plain_p95 = float(np.percentile(frames, 95)), float(np.percentile([one[0] for one in plain], 95))
     verdicts, whole_ms = _verdicts(generate(options.verdict_routes, 0.6, options.seed), options.seed)
@@ -128,11 +129,11 @@ def _sources(season: Season, plan: Plan) -> BoardSources:
     )
 
 
-def _board_frames(season: Season, plan: Plan) -> list[tuple[float, float]]:
+def _board_frames(season: Season, plan: Plan, count: int) -> list[tuple[float, float]]:
     model = BoardModel()
     view = BoardGrid(model, LIGHT)
     model.show(_sources(season, plan))
-    return _scrolled(view)
+    return _scrolled(view, count)
 
 
 def _refreshed(season: Season, plan: Plan) -> float:
@@ -153,16 +154,16 @@ def _refreshed(season: Season, plan: Plan) -> float:
     return float(np.percentile(times, 95))
 
 
-def _table_frames(season: Season, plan: Plan) -> list[tuple[float, float]]:
+def _table_frames(season: Season, plan: Plan, count: int) -> list[tuple[float, float]]:
     model = BoardModel()
     view = QTableView()
     view.setModel(model)
     model.show(_sources(season, plan))
     view.horizontalHeader().setDefaultSectionSize(32)
-    return _scrolled(view)
+    return _scrolled(view, count)
 
 
-def _scrolled(view: QAbstractItemView) -> list[tuple[float, float]]:
+def _scrolled(view: QAbstractItemView, count: int) -> list[tuple[float, float]]:
     """Scroll a view down, across, and both ways, and return the milliseconds of each frame."""
     view.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
     view.setHorizontalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
@@ -170,7 +171,7 @@ def _scrolled(view: QAbstractItemView) -> list[tuple[float, float]]:
     view.show()
     QApplication.processEvents()
     down, across = view.verticalScrollBar(), view.horizontalScrollBar()
-    third = _FRAMES // 3
+    third = count // 3
     places = [(n * 37 % max(down.maximum(), 1), 0) for n in range(third)]
     places += [(0, n * 23 % max(across.maximum(), 1)) for n in range(third)]
     places += [(down.maximum() - n * 61, n * 11) for n in range(third)]
