@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import cache
 
 import numpy as np
 import pytest
@@ -40,9 +41,19 @@ def planned_with_events(season: SeasonProblem, rounds: int | None = None) -> tup
     return result, events
 
 
+@cache
+def planned_whole(seed: int, routes: int, volunteers: int) -> tuple[SeasonResult, list[Progress]]:
+    """What tests of one group share: the search to its end."""
+    return planned_with_events(busy_season(seed, routes, volunteers))
+
+
+TOGETHER = pytest.mark.xdist_group("busy season")
+
+
+@TOGETHER
 @pytest.mark.parametrize(("seed", "routes", "volunteers"), [(5, 5, 4), (3, 6, 6), (0, 10, 9), (3, 10, 9)])
 def test_that_a_busy_season_is_proven_best(seed: int, routes: int, volunteers: int) -> None:
-    result, events = planned_with_events(busy_season(seed, routes, volunteers))
+    result, events = planned_whole(seed, routes, volunteers)
     assert result.why == "the plan is proven best"
     assert result.objective == pytest.approx(result.bound, abs=0.02)
     last = events[-1]
@@ -50,11 +61,11 @@ def test_that_a_busy_season_is_proven_best(seed: int, routes: int, volunteers: i
     assert last.drive_minutes == pytest.approx(result.tiers[2].value)
 
 
+@TOGETHER
 def test_that_a_dive_stopped_half_way_is_completed_and_kept() -> None:
-    season = busy_season(3, 10, 9)
-    _, events = planned_with_events(season)
+    _, events = planned_whole(3, 10, 9)
     first = next(event for event in events if event.stage == "dive")
-    result, stopped = planned_with_events(season, rounds=first.rounds)
+    result, stopped = planned_with_events(busy_season(3, 10, 9), rounds=first.rounds)
     assert stopped[-1].stage == "dive"
     assert result.outcome is Outcome.STOPPED
     assert first.objective is not None
@@ -85,10 +96,12 @@ def test_that_many_routes_are_bettered_by_neighbourhoods_before_the_proof() -> N
 
 
 def test_that_a_limit_of_rounds_ends_the_search_where_it_stands() -> None:
-    result, events = planned_with_events(busy_season(4, 40, 25), rounds=60)
-    again, _ = planned_with_events(busy_season(4, 40, 25), rounds=60)
+    # Between the bound and the proof, where the whole search takes a hundred rounds.
+    result, events = planned_with_events(busy_season(2, 20, 13), rounds=50)
+    again, _ = planned_with_events(busy_season(2, 20, 13), rounds=50)
     assert result.outcome is Outcome.STOPPED
-    assert len(events) == 60
+    assert len(events) == 50
+    assert events[-1].stage == "whole columns"
     assert again.plan == result.plan
     assert again.bound == result.bound
 
@@ -115,13 +128,14 @@ def test_that_branch_and_price_alone_finds_and_proves_the_best_plan(season: Seas
     assert clock.bound == pytest.approx(clock.value, abs=0.02)
 
 
+@TOGETHER
 @pytest.mark.parametrize(("seed", "routes", "volunteers"), [(0, 5, 4), (1, 6, 6), (0, 10, 9)])
 def test_that_branch_and_price_alone_proves_what_the_whole_search_proves(
     seed: int, routes: int, volunteers: int
 ) -> None:
-    season = busy_season(seed, routes, volunteers)
-    clock = branched_from_nothing(season)
-    assert clock.value == pytest.approx(plan_season(season).objective, abs=0.02)
+    clock = branched_from_nothing(busy_season(seed, routes, volunteers))
+    result, _ = planned_whole(seed, routes, volunteers)
+    assert clock.value == pytest.approx(result.objective, abs=0.02)
 
 
 @pytest.mark.parametrize("seed", [2, 149, 181])
