@@ -35,7 +35,7 @@ from planner.store import SeasonFile
 from planner.usecases.calibrating import Calibrated, RouteChange, VisitChange, calibration
 from planner.usecases.history import undo
 from tests.desktop.sheets.conftest import Hands
-from tests.desktop.walking import clipped, disabled_without_reason, nameless, without_keys
+from tests.desktop.walking import PseudoLanguage, clipped, disabled_without_reason, nameless, without_keys
 from tests.unit.usecases.checked_seasons import june
 from tests.unit.usecases.edited_seasons import PLAN
 from tests.unit.usecases.recorded_visits import Truth, record_visits
@@ -226,8 +226,8 @@ def test_that_the_picture_and_the_list_show_the_same_drive_however_it_is_ordered
 ) -> None:
     figures = drives.figures
     legs = found_on(drives).legs
-    figures.legs.sortByColumn(4, Qt.SortOrder.DescendingOrder)
-    times = [float(row[4]) for row in cells(figures.leg_model)]
+    figures.legs.sortByColumn(3, Qt.SortOrder.DescendingOrder)
+    times = [float(row[3]) for row in cells(figures.leg_model)]
     assert times == sorted(times, reverse=True)
     for place in (0, len(legs) - 1):
         spot = figures.plot.place_of(place)
@@ -237,7 +237,7 @@ def test_that_the_picture_and_the_list_show_the_same_drive_however_it_is_ordered
         QTest.mouseClick(figures.plot, Qt.MouseButton.LeftButton, pos=QPoint(round(spot.x()), round(spot.y())))
         row = figures.legs.currentIndex().row()
         shown_leg = legs[figures.leg_model.place(row)]
-        assert figures.leg_model.index(row, 2).data() == f"{shown_leg.expected_minutes:.1f}"
+        assert figures.leg_model.index(row, 1).data() == f"{shown_leg.expected_minutes:.1f}"
     assert figures.plot.nearest(figures.plot.rect().topRight().toPointF()) is None
 
 
@@ -254,6 +254,18 @@ def test_that_all_of_it_is_named_reached_by_keyboard_and_whole(
     assert clipped(drives) == []
     assert not drives.grab().isNull()
     apply_look(qapp, LIGHT)
+
+
+def test_that_it_finds_room_in_a_longer_language(desk: Desk, qtbot: QtBot, settled: Wait, qapp: QApplication) -> None:
+    keep(desk, settled, records())
+    longer = PseudoLanguage()
+    qapp.installTranslator(longer)
+    try:
+        page = shown(desk, qtbot, settled)
+        assert page.width() == 1086
+        assert clipped(page) == []
+    finally:
+        qapp.removeTranslator(longer)
 
 
 def _tabbed_to(hands: Hands, wanted: Callable[[], bool], most: int = 25) -> None:
@@ -311,8 +323,8 @@ def test_that_margins_are_said_before_and_after_and_what_no_longer_fits_is_marke
     fits = VisitChange(VisitKey("R1", 1), june(2), 14.2, 4.6, 0, 0)
     late = VisitChange(VisitKey("R1", 2), june(12), 7.0, 3.0, 0, 2)
     gone = VisitChange(VisitKey("R1", 2), june(12), 7.0, None, 0, 0)
-    assert visits_words([fits, late]) == "1: 14 → 5 min; 2: 7 min → 2 points too late"
-    assert visits_words([gone]) == "2: 7 min → no outing"
+    assert visits_words([fits, late]) == "1: 14 → 5; 2: 7 → 2 late"
+    assert visits_words([gone]) == "2: 7 → none"
     assert visits_words([]) == "–"
     model = RoutesModel(LIGHT)
     route = RouteChange("R1", 0, 0.0, 0.0, 1.0, 1.0, None, None, False, 22.0, 30.0, (fits,))

@@ -28,7 +28,7 @@ from planner.desktop.sheets.words import tr
 from planner.domain.finding import Finding, Subject
 from planner.usecases.calibrating import Calibrated
 
-_SHARES = [356, 734]
+_SHARES = [360, 730]
 _LEFT, _RIGHT = [290, 180], [310, 160]
 
 

@@ -5,13 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from PySide6.QtGui import QAction, QShowEvent
-from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout
+from PySide6.QtWidgets import QPushButton, QVBoxLayout
 
 from planner.desktop.desk import Desk
 from planner.desktop.look.words import statement
+from planner.desktop.outing.flow import FlowLayout
 from planner.desktop.paper.outcome import Notice
 from planner.desktop.room import RoomName
 from planner.desktop.rule_rooms import room_of
+from planner.desktop.season.low import low
 from planner.desktop.sheets.drives.actions import DriveActions
 from planner.desktop.sheets.drives.figures import DriveFigures
 from planner.desktop.sheets.drives.said import came_to_words, lacking_words, planned_words
@@ -30,7 +32,7 @@ class DrivesPage(SheetsPage):
         super().__init__(desk)
         self.watch = DrivesWatch(desk, self)
         self.actions_here = DriveActions(desk, self)
-        self.came_to, self.planned = statement(), statement()
+        self.came_to, self.planned = low(statement()), low(statement())
         self.first = QPushButton(tr("Type the times of a visit …"))
         self.first.setToolTip(tr("On the Visits page, the first visit of the plan"))
         self.notice = Notice(desk.colours)
@@ -123,12 +125,11 @@ class DrivesPage(SheetsPage):
         self.figures.dress()
 
     def _lay_out(self) -> None:
-        bar = QHBoxLayout()
+        bar = FlowLayout()
         actions = self.actions_here
         for action in actions.every:
             bar.addWidget(action_button(action, main=action is actions.use))
         bar.addWidget(self.first)
-        bar.addStretch(1)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(8)

@@ -38,7 +38,7 @@ def route_headings() -> tuple[Heading, ...]:
         ),
         (tr("95 of 100"), tr("In 95 of 100 seasons the true factor lies from here to there")),
         (tr("Along it"), tr("Minutes from point to point in the order of the route, all that a plan reckons with")),
-        (tr("To spare"), tr("Visits to come: minutes from the last count to the end of the light window")),
+        (tr("To spare, min"), tr("Visits to come: minutes from the last count to the end of the light window")),
     )
 
 
@@ -89,8 +89,7 @@ def road_rows(found: Calibrated) -> list[Row]:
 def leg_headings() -> tuple[Heading, ...]:
     """Return the headings of the list of drives."""
     return (
-        (tr("Visit"), tr("Route and visit")),
-        (tr("Drive"), tr("From point to point")),
+        (tr("Drive"), tr("Route, visit, and from point to point")),
         (tr("Map"), tr("Minutes of driving as the road map gives them")),
         (tr("Took"), tr("Minutes of driving as recorded, stop overhead and ways on foot left out")),
         (tr("Times"), tr("How many times as long it took")),
@@ -101,7 +100,6 @@ def leg_rows(legs: Sequence[RecordedLeg]) -> list[Row]:
     """Return each drive that was used: which, expected and recorded minutes, and how many times as long it took."""
     return [
         (
-            Figure(f"{leg.name.record.route}, {leg.name.record.visit}", str(leg.name.record)),
             Figure(way_words(leg.name)),
             Figure(f"{leg.expected_minutes:.1f}", leg.expected_minutes),
             Figure(f"{max(leg.driven_minutes, 0.0):.1f}", leg.driven_minutes),

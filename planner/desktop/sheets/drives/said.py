@@ -43,9 +43,10 @@ def record_words(name: LegName) -> str:
 
 
 def way_words(name: LegName) -> str:
-    """Return from where to where a drive led: '3 → 4'."""
+    """Return which drive it is: 'R01, 2: 3 → 4' from point 3 to 4 on visit 2 of R01."""
     start = tr("home") if name.start is None else str(name.start)
-    return f"{start} → {tr('home') if name.end is None else str(name.end)}"
+    end = tr("home") if name.end is None else str(name.end)
+    return tr("%1, %2: %3 → %4", name.record.route, name.record.visit, start, end)
 
 
 def leg_words(leg: RecordedLeg) -> str:
@@ -132,7 +133,7 @@ def lacking_words(records: Sequence[VisitRecord], bring: str) -> str:
 
 
 def visits_words(visits: Sequence[VisitChange]) -> str:
-    """Return the margins of visits to come, before and after: '2: 14 → 5 min'."""
+    """Return the margins of visits to come, before and after: '2: 14 → 5'."""
     return "; ".join(f"{one.key.number}: {_visit_words(one)}" for one in visits) or "–"
 
 
@@ -161,10 +162,12 @@ def used_words(changed: FactorsChanged) -> str:
 
 
 def _visit_words(visit: VisitChange) -> str:
-    before, after = visit.margin_before_minutes, visit.margin_after_minutes
-    if before is None or after is None or visit.no_longer_fits:
-        return change_words(_margin(before), _after(visit))
-    return tr("%1 min", change_words(f"{before:.0f}", f"{after:.0f}"))
+    before, after = (
+        tr("none") if margin is None else f"{margin:.0f}"
+        for margin in (visit.margin_before_minutes, visit.margin_after_minutes)
+    )
+    late = visit.no_longer_fits and visit.missed_after
+    return change_words(before, tr("%1 late", visit.missed_after) if late else after)
 
 
 def _after(visit: VisitChange) -> str:
