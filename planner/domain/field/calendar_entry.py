@@ -41,6 +41,8 @@ class CalendarEntry:
     """Points in counting order; on a set-up day in the order they are worked."""
     setup: bool
     """Whether points are set up on it."""
+    habitat_first: bool
+    """Whether habitat is done at the points before the first count."""
     leads: bool
     partner: Partner | None
     reserve: dt.date | None

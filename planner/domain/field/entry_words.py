@@ -44,11 +44,13 @@ def hours_words(entry: CalendarEntry) -> Iterator[str]:
         yield "The sky of the evening decides between two sets of hours: your itinerary has both."
 
 
-def setup_words(entry: CalendarEntry) -> str:
-    """Return that the points are set up before the visit; empty where they are not, or on a day of its own."""
-    if entry.kind is not ToldKind.VISIT or not entry.setup:
-        return ""
-    return "The points are set up first, in daylight."
+def before_counts_words(entry: CalendarEntry) -> str:
+    """Return what is done before the counts: set-up or habitat; empty where nothing is, or on a day of its own."""
+    if entry.kind is ToldKind.VISIT and entry.setup:
+        return "The points are set up first, in daylight."
+    if entry.habitat_first:
+        return f"Habitat comes first, in daylight, at each point, beginning at point {entry.first_point}."
+    return ""
 
 
 def order_words(entry: CalendarEntry) -> str:

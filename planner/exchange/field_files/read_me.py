@@ -49,20 +49,30 @@ def _lines(fill_in: FillIn) -> Iterator[Line]:
 
 def _how(fill_in: FillIn) -> Iterator[str]:
     form = fill_in.form
-    yield "Fill in the pale cells. The others say which point it is, or are worked out; they are locked without a word."
+    yield "Fill in the pale cells. The others say which point it is, or are worked out; locked without a password."
     if form.habitat is not None:
         step = form.habitat.step_percent
         yield (
             f"Habitat: percent of each class in steps of {step}, together exactly 100 for each"
             f" {'side of the road' if form.habitat.sides_of_road else 'point'}. A class that is not there stays empty."
         )
-        yield "The sum turns green at 100 and red before and behind it; beside it stands how much is still to give."
+        yield "The sum turns green at 100 and is red below and above it; beside it stands how much is still to give."
+        yield from _blanks(form.habitat)
     yield "Times by the 24-hour clock: 21:40. After midnight write 00:12; it still belongs to the evening it began on."
-    yield "If two of you went, one of you fills in the times. Habitat may be estimated by both, each in the own file."
+    yield "If two of you went, one of you fills in the times. Habitat may be estimated by both, each in their own file."
     yield "A row that stays empty is not read. An emptied cell takes nothing back: write 0, or say it in the note."
     if any(table.kind is TableKind.VISITS for table in fill_in.tables):
         yield "A visit finished on another evening: a row of its own at the end of the sheet 'Visits'."
     yield "What you cannot fit in goes into the note. Nothing you write is lost: what cannot be read is asked back."
+
+
+def _blanks(rule: HabitatRule) -> Iterator[str]:
+    """Yield what must be filled in at every point, also where there is none of it."""
+    asked = [
+        name for name, is_asked in (("grazed share", rule.grazed_share), ("livestock", rule.livestock)) if is_asked
+    ]
+    if asked:
+        yield f"{' and '.join(asked).capitalize()}: write 0 where there is none. Left empty, the row stays a draft."
 
 
 def _habitat(rule: HabitatRule) -> Iterator[Line]:

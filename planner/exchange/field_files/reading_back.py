@@ -90,7 +90,7 @@ def _own_rows(table: FieldGrid, season: FieldSeason, found: _Gathered) -> Iterat
     strange: list[RowCells] = []
     for cells in table_rows(table):
         if is_remark(cells):
-            found.notes.append(f"{cells.where}: a remark, kept with no sheet: {cells.whole[:_SHOWN]!r}.")
+            found.notes.append(f"{cells.where}: a remark of no sheet or record, not kept: {cells.whole[:_SHOWN]!r}.")
         elif of_other_season(cells, season):
             strange.append(cells)
         else:

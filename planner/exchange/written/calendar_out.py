@@ -19,12 +19,12 @@ from icalendar import Alarm, Calendar, Event, vCalAddress, vGeo
 
 from planner.domain.field.calendar_entry import CalendarEntry
 from planner.domain.field.entry_words import (
+    before_counts_words,
     company_words,
     coordinator_words,
     hours_words,
     order_words,
     reserve_words,
-    setup_words,
     title_words,
 )
 from planner.domain.field.told import ToldKey, ToldKind
@@ -134,7 +134,7 @@ def _description(entry: CalendarEntry, care: Sequence[str]) -> Iterator[str]:
         yield "Kept free in case the weather cancels the visit: go out only when you are told to."
     yield company_words(entry)
     yield from hours_words(entry)
-    said = (setup_words(entry), order_words(entry), reserve_words(entry), coordinator_words(entry))
+    said = (before_counts_words(entry), order_words(entry), reserve_words(entry), coordinator_words(entry))
     yield from (words for words in said if words)
     yield from care
     yield from entry.cautions

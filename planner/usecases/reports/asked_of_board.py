@@ -38,7 +38,7 @@ def _people(progress: Progress) -> Iterator[str]:
 def _records(progress: Progress) -> Iterator[str]:
     count = progress.whole.count(VisitState.UNRECORDED)
     if count:
-        yield f"Press for records: {_counted(count, 'visit is', 'visits are')} past and nothing has come back."
+        yield f"Press for records: {_counted(count, 'visit is', 'visits are')} past without a finished record."
 
 
 def _sheets(progress: Progress) -> Iterator[str]:

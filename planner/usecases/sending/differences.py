@@ -26,6 +26,8 @@ def _differing(before: CalendarEntry, after: CalendarEntry) -> Iterator[str]:
         yield "who leads"
     if before.setup != after.setup:
         yield "whether points are set up"
+    if before.habitat_first != after.habitat_first:
+        yield "whether habitat comes first"
     if (before.order, before.first_point, before.place) != (after.order, after.first_point, after.place):
         yield "the points or their order"
     if before.reserve != after.reserve:

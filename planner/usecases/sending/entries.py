@@ -122,6 +122,7 @@ class _Entries:
             coordinator=season.coordinator,
             cautions=season.protocol.safety.cautions,
             invented=season.protocol.invented,
+            habitat_first=_habitat_first(outing),
         )
         return ToldKey(self._code, visit.key.route, visit.key.number, kind), entry
 
@@ -137,3 +138,9 @@ def _skies(outing: Outing) -> tuple[Outing, ...]:
 def _first_drive(outing: Outing) -> Step:
     """Return the drive from home, by the sky that asks to leave first."""
     return min((one.steps[0] for one in _skies(outing)), key=lambda step: step.start_utc)
+
+
+def _habitat_first(outing: Outing) -> bool:
+    """Return whether all habitat of an outing is done before its first count."""
+    habitat, counts = outing.of_kind(StepKind.HABITAT), outing.of_kind(StepKind.COUNT)
+    return bool(habitat and counts) and habitat[-1].start_utc < counts[0].start_utc

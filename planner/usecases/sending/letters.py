@@ -5,16 +5,17 @@ It is written from the entries alone, so that the letter of the last time can be
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Iterator
 
 from planner.domain.field.calendar_entry import CalendarEntry
 from planner.domain.field.entry_words import (
+    before_counts_words,
     company_words,
     day_words,
     hours_words,
     order_words,
     reserve_words,
-    setup_words,
 )
 from planner.domain.field.telling import News
 from planner.domain.field.told import ToldKind
@@ -94,16 +95,16 @@ class _Visit:
         if one is None:
             return
         if one.after is None:
-            yield f"Do not go out on {day_words(one.entry.date)}. You have no date for this visit now."
+            yield f"{_not_that_day(one.entry.date, self._since)} You have no date for this visit now."
             return
         if one.news is News.SAME:
             if one.after.date >= self._since:
                 yield f"Your outing on {day_words(one.after.date)} stays as it was."
             return
-        yield _date_words(one.before, one.after)
+        yield _date_words(one.before, one.after, self._since)
         yield company_words(one.after)
         yield from hours_words(one.after)
-        yield setup_words(one.after)
+        yield before_counts_words(one.after)
         yield order_words(one.after)
         yield reserve_words(one.after)
 
@@ -127,11 +128,20 @@ class _Visit:
             yield f"You need not keep {day_words(one.before.date)} free for it any more."
 
 
-def _date_words(before: CalendarEntry | None, after: CalendarEntry) -> str:
+def _not_that_day(date: dt.date, since: dt.date) -> str:
+    """Return that an outing falls away; of an evening that has passed, that one more is needed for the visit."""
+    if date < since:
+        return f"{day_words(date)} is over, and the visit is not done."
+    return f"Do not go out on {day_words(date)}."
+
+
+def _date_words(before: CalendarEntry | None, after: CalendarEntry, since: dt.date) -> str:
     if before is None:
         return f"You are asked to go out on {day_words(after.date)}."
+    if before.date != after.date and after.date < since:
+        return f"Do not go out on {day_words(before.date)}: your outing is down for {day_words(after.date)}, now over."
     if before.date != after.date:
-        return f"Do not go out on {day_words(before.date)}. New date: {day_words(after.date)}."
+        return f"{_not_that_day(before.date, since)} New date: {day_words(after.date)}."
     return f"Your outing stays on {day_words(after.date)}. New: {differences_in_words(before, after)}."
 
 

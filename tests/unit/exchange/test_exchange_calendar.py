@@ -39,6 +39,7 @@ ENTRY = CalendarEntry(
     place=Place(54.7792234, 2.0614266),
     order=(3, 2, 1),
     setup=False,
+    habitat_first=False,
     leads=True,
     partner=Partner("Zoë", "07700 900786"),
     reserve=dt.date(2027, 5, 12),

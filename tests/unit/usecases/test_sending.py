@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from planner.domain.errors import ImpossibleError, SeasonFileError
-from planner.domain.field.entry_words import hours_words
+from planner.domain.field.entry_words import before_counts_words, hours_words
 from planner.domain.field.telling import News
 from planner.domain.field.told import Told, ToldKey, ToldKind
 from planner.domain.plan import Plan, PlannedVisit, Status
@@ -23,7 +23,7 @@ from planner.usecases.sending.entries import content_of, entries_of, entry_of
 from planner.usecases.sending.letters import letter_to
 from planner.usecases.sending.news import EntryNews, KnownEntries, PersonNews, what_to_send
 from planner.usecases.sending.short_message import parts_of, short_message
-from tests.unit.scheduling.seasons import day, planned, problem, route, setup_rule, volunteer
+from tests.unit.scheduling.seasons import day, habitat_rule, planned, problem, route, setup_rule, volunteer
 from tests.unit.scheduling.seasons import protocol as rules
 
 NOW = dt.datetime(2027, 5, 20, 9, 0, tzinfo=dt.UTC)
@@ -216,6 +216,30 @@ def test_that_a_visit_moved_into_the_past_takes_the_entry_off_its_future_date() 
     assert visit.before is not None
     assert visit.after is not None
     assert (visit.before.date, visit.after.date) == (day(8), day(5))
+
+
+def test_that_an_evening_that_has_passed_is_told_to_be_over_and_not_to_be_stayed_away_from() -> None:
+    later = 17  # the day after day 4
+    moved = letter_to(after((replace(FIRST, date=day(5), reserve=None), SECOND), later)["B"]).text
+    assert f"{said(4)} is over, and the visit is not done. New date: {said(5)}." in moved
+    assert "Do not go out" not in moved
+    gone = letter_to(after((SECOND,), later)["B"]).text
+    assert f"{said(4)} is over, and the visit is not done. You have no date for this visit now." in gone
+    made = letter_to(after((FIRST, replace(SECOND, date=day(5), reserve=None, status=Status.DONE)), 18)["A"]).text
+    assert f"Do not go out on {said(8)}: your outing is down for {said(5)}, now over." in made
+
+
+def test_that_habitat_before_the_counts_is_said_where_hours_would_be_a_riddle_without_it() -> None:
+    key, visits = ToldKey("A", "R1", 2, ToldKind.VISIT), Plan(BEFORE)
+    assert before_counts_words(entries_of(SEASON, visits, "A")[key]) == ""
+    rounds = problem(
+        rules=rules(visits=2, setup=setup_rule(), habitat=habitat_rule()), volunteers=SEASON.season.volunteers
+    )
+    entry = entries_of(rounds, visits, "A")[key]
+    said_first = before_counts_words(replace(entry, first_point=9))
+    assert said_first == "Habitat comes first, in daylight, at each point, beginning at point 9."
+    assert before_counts_words(replace(entry, setup=True)).startswith("The points are set up first")
+    assert "whether habitat comes first" in differences_in_words(entry, replace(entry, habitat_first=False))
 
 
 def test_that_nothing_goes_out_while_the_plan_breaks_a_rule() -> None:
