@@ -39,8 +39,10 @@ class GridHead(QWidget):
         self.date.setToolTip(tr("When the current point was estimated"))
         self.date.setCalendarPopup(True)
         self.date.setDisplayFormat("ddd d MMM yyyy")
+        self.date.setSpecialValueText(tr("no date"))
         self.observer.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
         self.observer.setMinimumContentsLength(_NAME_LETTERS)
+        self._begin = QDate(2000, 1, 1)
         self._is_filling = False
         self._lay_out(visits, actions)
         self._visits.idClicked.connect(self.visit_chosen)
@@ -65,12 +67,21 @@ class GridHead(QWidget):
         self._is_filling = True
         self.date.setEnabled(not why_not)
         self.date.setToolTip(why_not or tr("When the current point was estimated"))
-        if date is not None:
-            self.date.setDate(QDate(date.year, date.month, date.day))
+        shown = QDate(date.year, date.month, date.day) if date is not None else self._begin
+        # The lowest date of the field stands for none: it lies before the season, and before the date that is shown.
+        lowest = self._begin if date is None or shown > self._begin else shown.addDays(-1)
+        self.date.setMinimumDate(lowest)
+        self.date.setDate(shown)
         self._is_filling = False
 
+    def show_season(self, first: dt.date) -> None:
+        """Begin with a season where a sheet without a date is given one."""
+        # The first of a month, for a day steps up within its month alone.
+        before = QDate(first.year, first.month, first.day).addDays(-1)
+        self._begin = before.addDays(1 - before.day())
+
     def _date_changed(self, date: QDate) -> None:
-        if not self._is_filling:
+        if not self._is_filling and date > self.date.minimumDate():
             self.date_chosen.emit(dt.date(date.year(), date.month(), date.day()))
 
     def _lay_out(self, visits: int, actions: Sequence[QAction]) -> None:

@@ -104,6 +104,7 @@ class GridPane(QWidget):
         if self._observer is None or all(one.code != self._observer for one in offered):
             self._observer = offered[0].code
         self.head.title.setText(route.title)
+        self.head.show_season(found.season.dates.first)
         self.head.show_visit(self._visit)
         self.head.show_observers([(one.code, observer_words(one)) for one in offered], self._observer)
         self.model.show(GridFacts.of(found, route, rule, self._visit, self._observer))

@@ -45,6 +45,8 @@ def _beside(problem: SeasonProblem, plan: Plan, hand: Plan) -> Iterator[Beside]:
     yield Beside("visits with a reserve date", _reserved(plan), _reserved(hand))
     if len(problem.season.visits) > 1:
         yield Beside("routes with one lead for all visits", _one_lead(problem, plan), _one_lead(problem, hand))
+    if problem.season.protocol.people.preferred > 1:
+        yield Beside("visits with two people", _accompanied(plan), _accompanied(hand))
     yield Beside("most visits of one person", _most_visits(plan), _most_visits(hand))
     both = plan_risk(problem, plan), plan_risk(problem, hand)
     if both[0] is not None and both[1] is not None:
@@ -53,6 +55,10 @@ def _beside(problem: SeasonProblem, plan: Plan, hand: Plan) -> Iterator[Beside]:
 
 def _reserved(plan: Plan) -> int:
     return sum(visit.reserve is not None for visit in plan)
+
+
+def _accompanied(plan: Plan) -> int:
+    return sum(bool(visit.second) for visit in plan)
 
 
 def _one_lead(problem: SeasonProblem, plan: Plan) -> int:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import threading
 from collections.abc import Callable
+from dataclasses import replace
 
 import pytest
 from PySide6.QtCore import Qt
@@ -201,6 +203,22 @@ def test_that_the_visit_before_stands_beside_a_figure_and_a_stable_class_that_mo
     assert tall.data(MARK_ROLE) is Severity.DOUBT
     assert "Visit 1: 20" in tall.data(Qt.ItemDataRole.ToolTipRole)
     assert page.pane.model.headerData(tall.column(), Qt.Orientation.Horizontal) == "TH▪"
+
+
+def test_that_a_sheet_without_a_date_shows_none_and_may_be_given_one(
+    page: HabitatPage, hands: Hands, desk: Desk, keep: Keep, settled: Settled
+) -> None:
+    keep(replace(sheet(1), date=dt.date(2025, 6, 2)), sheet(2))
+    date = page.pane.head.date
+    page.pane.go_to(1)
+    assert date.text() == "Mon 2 Jun 2025"
+    page.pane.go_to(2)
+    assert date.text() == "no date"
+    date.setFocus()
+    hands.presses(Qt.Key.Key_Up)
+    page.pane.keep()
+    settled()
+    assert [one.date for one in kept(desk)] == [dt.date(2025, 6, 2), dt.date(2027, 5, 2)]
 
 
 def test_that_another_persons_estimate_of_the_same_point_stands_beside_the_first(

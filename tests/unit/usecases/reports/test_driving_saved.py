@@ -116,6 +116,15 @@ def test_that_a_second_who_is_only_preferred_is_not_held_against_the_plan() -> N
     assert saved.saved_minutes == 0.0
 
 
+def test_that_company_is_told_beside_the_driving_where_the_protocol_would_have_two_go() -> None:
+    plan = Plan((small.planned("R1/1", "A", 0, second="B"),))
+    pairs = small.protocol(visits=1, people=PeopleRule(fewest=1, preferred=2))
+    beside = {one.what: (one.plan, one.hand) for one in driving_saved(_problem(rules=pairs), plan).beside}
+    alone = {one.what for one in driving_saved(_problem(), plan).beside}
+    assert "visits with two people" not in alone
+    assert beside["visits with two people"] == (1, 0)
+
+
 def test_that_the_hand_breaks_no_rule_on_the_demo(reported: Reported) -> None:
     _, found = reported
     network = roads_from_homes(found.season, road_network(found.path, found.season.roads))
