@@ -46,7 +46,9 @@ class Notice:
         return f"mailto:{quote(self.email, safe='@')}?subject={quote(self.subject, safe='')}&body={body}"
 
 
-def notices(problem: SeasonProblem, moves: Sequence[Move], going: Sequence[str], because: str) -> tuple[Notice, ...]:
+def notices(
+    problem: SeasonProblem, moves: Sequence[Move], going: Sequence[str], because: str, today: dt.date = dt.date.min
+) -> tuple[Notice, ...]:
     """Return a letter to everybody whose outings differ: who would go out first comes first.
 
     A letter holds the reader's own outings, the first name and number of whoever goes with them, and the
@@ -57,6 +59,7 @@ def notices(problem: SeasonProblem, moves: Sequence[Move], going: Sequence[str],
         moves: every visit that differs.
         going: codes of those who still have an outing.
         because: what broke, in words that may be told to all of them: 'the weather'. Empty: nothing is said of it.
+        today: an evening before it is over: nobody is told to stay away from it.
     """
     soonest: dict[str, dt.date] = {}
     for move in moves:
@@ -65,7 +68,8 @@ def notices(problem: SeasonProblem, moves: Sequence[Move], going: Sequence[str],
     touched = (one for one in problem.season.volunteers if one.code in soonest)
     people = sorted(touched, key=lambda one: soonest[one.code])
     return tuple(
-        _Letter(problem, one.code, tuple(moves), because).written(fresh_paper=one.code in going) for one in people
+        _Letter(problem, one.code, tuple(moves), because, today).written(fresh_paper=one.code in going)
+        for one in people
     )
 
 
@@ -89,6 +93,7 @@ class _Letter:
     code: str
     moves: tuple[Move, ...]
     because: str
+    today: dt.date
 
     @property
     def season(self) -> Season:
@@ -122,7 +127,8 @@ class _Letter:
         was = self.code in before.people
         stays = after is not None and self.code in after.people
         if was and (after is None or not stays or after.date != before.date):
-            yield f"  Do not go out on {_day(before.date)}."
+            over = before.date < self.today
+            yield f"  {_day(before.date)} is over." if over else f"  Do not go out on {_day(before.date)}."
         if after is None:
             yield "  There is no new date yet. I shall be in touch."
         elif not stays:

@@ -152,9 +152,9 @@ class TodayRoom(Room):
     def _tell(self, offer: WaysOn, done: Accepted) -> None:
         way = done.way
         going = papers_to_print(offer.season, way)
-        cause = cause_told(offer.disruption)
+        cause, today = cause_told(offer.disruption), self.desk.today()
         self.desk.session.think(
-            lambda: notices(offer.problem, way.moves, going, cause),
+            lambda: notices(offer.problem, way.moves, going, cause, today),
             lambda letters: self._show_letters(done, letters),
             topic="today.letters",
             owner=self,

@@ -105,6 +105,8 @@ def _driving(minutes: float) -> str:
     whole = round(minutes)
     if not whole:
         return _tr("as before")
+    if abs(whole) == 1:
+        return _tr("1 minute more") if whole > 0 else _tr("1 minute less")
     words = _tr("%1 minutes more") if whole > 0 else _tr("%1 minutes less")
     return words.replace("%1", str(abs(whole)))
 

@@ -83,6 +83,15 @@ def test_that_who_moves_reads_the_old_and_the_new_date_times_partner_and_reserve
     assert "07700 900999" in text
 
 
+def test_that_nobody_is_told_to_stay_away_from_an_evening_that_is_over() -> None:
+    again = Move(R1, planned("R1/1", "A", 0), planned("R1/1", "A", 2))
+    ahead, over = (notices(season(), [again], ["A"], "", day(today))[0].text for today in (0, 1))
+    assert f"Do not go out on {said(0)}." in ahead
+    assert f"{said(0)} is over." in over
+    assert "Do not go out" not in over
+    assert f"New date: {said(2)}." in over
+
+
 def test_that_who_leaves_who_joins_and_who_waits_read_what_holds_for_them() -> None:
     found = letters(planned("R1/1", "A", 0), planned("R1/1", "B", 2), going="B")
     assert "no longer yours" in found["A"].text
