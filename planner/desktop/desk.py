@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Callable, Sequence
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QObject, QTimer, Signal
 
 from planner.desktop.look.colours import LIGHT, Colours
 from planner.desktop.room import RoomName
@@ -14,6 +14,9 @@ from planner.desktop.settings import Settings
 from planner.desktop.units import Units
 from planner.domain.disruption import Disruption
 from planner.domain.finding import Subject
+
+_AFTER_MS = 20
+"""Between a room's being seen and what is done in it: time for the window to answer."""
 
 
 def system_now() -> dt.datetime:
@@ -78,7 +81,8 @@ class Desk(QObject):
     def find_ways(self, disruption: Disruption) -> None:
         """Go to the Today room, which finds the ways on after something broke; nothing is changed by it."""
         self.go(RoomName.TODAY)
-        self.ways_wanted.emit(disruption)
+        # The room is seen first: both at once would keep the window from its events.
+        QTimer.singleShot(_AFTER_MS, self, lambda: self.ways_wanted.emit(disruption))
 
     def say(self, text: str) -> None:
         """Say something short in the status line."""

@@ -51,6 +51,10 @@ class PageKind:
     module: str
     class_name: str
 
+    def load(self) -> None:
+        """Load what the page needs, without making it; may be done on any thread."""
+        import_module(self.module)
+
     def make(self, desk: Desk) -> SheetsPage:
         """Return a new page of this kind."""
         page = getattr(import_module(self.module), self.class_name)(desk)

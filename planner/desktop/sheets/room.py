@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import ClassVar
 
-from PySide6.QtCore import QMimeData, QTimer
+from PySide6.QtCore import QMimeData, Qt, QTimer
 from PySide6.QtGui import QAction, QDragEnterEvent, QDropEvent
 from PySide6.QtWidgets import QHBoxLayout, QTabWidget, QVBoxLayout, QWidget
 
@@ -20,6 +20,9 @@ from planner.desktop.sheets.photo_panel import PICTURE_ENDINGS
 from planner.desktop.sheets.words import tr
 from planner.domain.finding import Subject
 from planner.usecases.field_files import KeptBack
+
+_NEXT_PAGE_MS = 40
+"""Between two pages that are made ahead: time for the window to answer."""
 
 
 class SheetsRoom(Room):
@@ -46,6 +49,10 @@ class SheetsRoom(Room):
         self._judge()
         # The frame of the room is there first; neither keeps the window from its events for long.
         QTimer.singleShot(0, self, lambda: self.page(0))
+        self._ahead = QTimer(self)
+        self._ahead.setInterval(_NEXT_PAGE_MS)
+        self._ahead.timeout.connect(self._make_next)
+        desk.session.think(_load_pages, lambda _none: self._ahead.start(), owner=self)
 
     def page(self, number: int) -> SheetsPage:
         """Return a page, made now if it was not."""
@@ -57,6 +64,14 @@ class SheetsRoom(Room):
             if number == 0:
                 self.setFocusProxy(made)
         return self._pages[number]
+
+    def _make_next(self) -> None:
+        """Make a page ahead of its being turned to, when nothing else is on."""
+        waiting = [number for number in range(len(PAGES)) if number not in self._pages]
+        if not waiting:
+            self._ahead.stop()
+        elif not self.desk.session.working:
+            self.page(waiting[0])
 
     def show_subject(self, subject: Subject) -> None:
         """Turn to the page that the subject belongs to, and show it there."""
@@ -118,8 +133,15 @@ class SheetsRoom(Room):
 
     def _turn_action(self, number: int) -> QAction:
         action = QAction(tr("Sheets: %1", tr(PAGES[number].title)), self)
-        action.triggered.connect(lambda _checked=False: self.tabs.setCurrentIndex(number))
+        action.triggered.connect(lambda _checked=False: self._turn_to(number))
         return action
+
+    def _turn_to(self, number: int) -> None:
+        """Turn to a page, and give it the keyboard once it is there."""
+        self.tabs.setCurrentIndex(number)
+        begins_at = self.page(number).focusProxy()
+        if isinstance(begins_at, QWidget):
+            QTimer.singleShot(0, begins_at, lambda: begins_at.setFocus(Qt.FocusReason.OtherFocusReason))
 
     def _lay_out(self) -> None:
         for kind, place in zip(PAGES, self._places, strict=True):
@@ -134,6 +156,12 @@ class SheetsRoom(Room):
         column = QVBoxLayout(self)
         column.setContentsMargins(12, 8, 12, 8)
         column.addWidget(self.tabs, 1)
+
+
+def _load_pages() -> None:
+    """Load the code of every page before it is turned to."""
+    for kind in PAGES:
+        kind.load()
 
 
 def _paths(data: QMimeData) -> list[Path]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, QTimer
 from PySide6.QtWidgets import QComboBox, QGridLayout, QLabel, QPlainTextEdit, QVBoxLayout, QWidget
 
 from planner.desktop.desk import Desk
@@ -22,6 +22,8 @@ from planner.domain.weather import Quantity
 from planner.usecases.conditions import quantities_asked
 
 _NOTE_LINES = 2
+_FIRST_MS, _LAST_MS = 20, 40
+"""When the fields of the first and of the last count are made, one after the other."""
 
 
 class WeatherFields(QWidget):
@@ -40,13 +42,23 @@ class WeatherFields(QWidget):
         self._said = tr("At the first count") if first else tr("At the last count")
         self._column.addWidget(heading(self._said))
         self._column.addStretch(1)
+        self._building = QTimer(self)
+        self._building.setSingleShot(True)
+        self._building.setInterval(_FIRST_MS if first else _LAST_MS)
+        self._building.timeout.connect(self._build)
         desk.units_changed.connect(self._set_units)
+
+    @property
+    def is_built(self) -> bool:
+        """Whether the fields of the protocol are there."""
+        return self._protocol is not None
 
     def refresh(self) -> None:
         """Show what is written; what somebody is typing stays."""
-        protocol = self._entry.season.protocol
-        if protocol is not self._protocol:
-            self._build(protocol)
+        if self._protocol is not self._entry.season.protocol:
+            # A little later: ten fields at once would keep the window from its events.
+            self._building.start()
+            return
         known = self._known(self._entry.record)
         for field in self._fields:
             controls = [one for one in (field.measure, field.word) if one is not None]
@@ -84,8 +96,8 @@ class WeatherFields(QWidget):
             )
         )
 
-    def _build(self, protocol: Protocol) -> None:
-        self._protocol = protocol
+    def _build(self) -> None:
+        protocol = self._protocol = self._entry.season.protocol
         for field in self._fields:
             self._column.removeWidget(field)
             field.deleteLater()
@@ -99,6 +111,8 @@ class WeatherFields(QWidget):
             field.edited.connect(lambda edited=field: self._take(edited))
             self._fields.append(field)
             self._column.insertWidget(self._column.count() - 1, field)
+        if self._entry.key is not None:
+            self.refresh()
 
     def _set_units(self) -> None:
         for field in self._fields:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, QTimer
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QHBoxLayout, QSplitter
 
@@ -16,6 +16,7 @@ from planner.domain.field.visit_record import RecordKey
 from planner.domain.finding import Subject
 
 _SHARES = [306, 794]
+_BEGIN_MS = 20
 
 
 class VisitsPage(SheetsPage):
@@ -30,8 +31,8 @@ class VisitsPage(SheetsPage):
         self.pane.key_changed.connect(self._follow)
         desk.session.snapshot_changed.connect(lambda _found: self._refresh())
         self.setFocusProxy(self.pane.grid)
-        self.visits.refresh()
-        self.visits.choose_first()
+        # The page is there first, then what is on it: neither keeps the window from its events for long.
+        QTimer.singleShot(_BEGIN_MS, self, self._begin)
 
     def takes(self, subject: Subject) -> bool:
         """What is of one evening of a route is shown here."""
@@ -39,6 +40,7 @@ class VisitsPage(SheetsPage):
 
     def show_subject(self, subject: Subject) -> None:
         """Show the record of an evening, and stand on its point."""
+        self._begin()
         key = self.visits.best(subject.route, subject.visit, subject.date)
         if key is not None:
             self.visits.choose(key)
@@ -49,11 +51,16 @@ class VisitsPage(SheetsPage):
         """Return what can be done to records."""
         return self.pane.commands()
 
+    def _begin(self) -> None:
+        if not self.visits.evenings:
+            self.visits.refresh()
+        if self.pane.entry.key is None:
+            self.visits.choose_first()
+
     def _refresh(self) -> None:
         self.visits.refresh()
         self.pane.refresh()
-        if self.pane.entry.key is None:
-            self.visits.choose_first()
+        self._begin()
 
     def _follow(self, key: RecordKey | None) -> None:
         if key is not None:

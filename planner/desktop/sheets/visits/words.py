@@ -79,17 +79,20 @@ def follows_words(record: VisitRecord, judged: Judged) -> tuple[str, Severity | 
     if not judged.known:
         worst = min(judged.findings, key=lambda one: one.severity)
         return f"{worst.what} {worst.todo}", Severity.TROUBLE
-    told = next((one.what for one in judged.findings if one.rule is Rule.RECORD_FOLLOWS), "")
-    if judged.follows is Remains.NOTHING:
-        words = told or tr("%1 points count: nothing more is asked of this visit.", len(judged.points_that_count))
-        mark = None
+    told = next((one for one in judged.findings if one.rule is Rule.RECORD_FOLLOWS), None)
+    mark = None if judged.follows is Remains.NOTHING else Severity.TROUBLE
+    if told is None:
+        words = _left_words(judged)
+    elif told.severity is Severity.NOTE:
+        words, mark = f"{told.what} {told.todo}".strip(), mark and Severity.NOTE
     else:
-        words = told or _left_words(judged)
-        mark = Severity.TROUBLE
+        words = told.what
     return (tr("Once handed in: %1", words) if record.state is RecordState.DRAFT else words), mark
 
 
 def _left_words(judged: Judged) -> str:
+    if judged.follows is Remains.NOTHING:
+        return tr("%1 points count: nothing more is asked of this visit.", len(judged.points_that_count))
     counted = tr("%1 points count.", len(judged.points_that_count))
     if judged.follows is Remains.REST:
         points = ", ".join(map(str, judged.left))

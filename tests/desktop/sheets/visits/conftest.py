@@ -65,6 +65,8 @@ def page(desk: Desk, qtbot: QtBot, settled: Callable[[], None]) -> VisitsPage:
         made.show()
     made.activateWindow()
     qtbot.waitUntil(made.isActiveWindow, timeout=5000)
+    qtbot.waitUntil(lambda: made.pane.entry.planned is not None, timeout=10_000)
+    qtbot.waitUntil(lambda: made.pane.below.last.is_built, timeout=5000)
     made.pane.grid.setFocus()
     settled()
     return made

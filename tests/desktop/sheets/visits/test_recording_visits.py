@@ -9,6 +9,7 @@ import pytest
 from PySide6.QtCore import QDate, Qt
 from PySide6.QtTest import QAbstractItemModelTester
 from PySide6.QtWidgets import QWidget
+from pytestqt.qtbot import QtBot
 
 from planner.desktop.desk import Desk
 from planner.desktop.room import RoomName
@@ -207,7 +208,7 @@ def test_that_a_count_outside_its_light_is_said_beside_it_and_what_follows_above
 
 
 def test_that_ways_on_are_asked_for_in_the_today_room_with_what_was_partly_done(
-    page: VisitsPage, hands: Hands, desk: Desk, settled: Settled
+    page: VisitsPage, hands: Hands, desk: Desk, settled: Settled, qtbot: QtBot
 ) -> None:
     as_planned(hands, settled)
     late_at(page, hands, settled, 2)
@@ -217,6 +218,7 @@ def test_that_ways_on_are_asked_for_in_the_today_room_with_what_was_partly_done(
     desk.went.connect(lambda room, _subject: asked.append(room))
     desk.ways_wanted.connect(asked.append)
     page.pane.banner.ways.click()
+    qtbot.waitUntil(lambda: len(asked) == 2, timeout=5000)
     assert asked == [RoomName.TODAY, PartlyDone(VisitKey("R1", 1), 3)]
     assert standing(page) is RecordStanding.PARTLY
 
