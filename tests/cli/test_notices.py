@@ -210,3 +210,8 @@ def test_that_a_plan_that_breaks_a_rule_and_a_season_without_one_are_told(
     assert not (tmp_path / "out").exists()
     change(heath, Plan())
     assert dimpsy("notices", heath, "--look").out == "Nobody has to be told anything.\n"
+    said = dimpsy("notices", heath, "--to", tmp_path / "out")
+    assert (said.status, said.err.splitlines()[0]) == (
+        3,
+        "dimpsy: Nothing is planned yet, so there is nothing to tell.",
+    )

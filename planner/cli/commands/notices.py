@@ -54,10 +54,11 @@ def run(arguments: argparse.Namespace) -> Report:
         raise UsageError("name a folder with --to DIR, or say --look to see what would be told")
     now = dt.datetime.now(dt.UTC)
     with open_season(arguments.file) if arguments.look else open_for_change(arguments.file) as file:
-        found = _wanted(news_in(file, now), arguments.volunteers, changed=arguments.changed)
+        people = news_in(file, now)
+        found = _wanted(people, arguments.volunteers, changed=arguments.changed)
         if arguments.look:
             return _looked(found)
-        if not found:
+        if people and not found:
             return Report({"sent": [], "folder": arguments.folder}, ("Everybody has been told how things stand.",))
         with ProgressLine() as progress:
             sent = send_files(

@@ -23,7 +23,7 @@ _SERIAL = re.compile(r"[0-9]{5}(?:\.0+)?")
 _SERIAL_ZERO = dt.date(1899, 12, 30)
 """Day 0 of the serial numbers of spreadsheets: ECMA-376 part 1, 18.17.4.1, the 1900 date system."""
 _NEAR_DAYS = 400
-"""Days off the season within which a number is still taken for a date: last year's, say. Our own choice."""
+"""Days off the season within which a number or a text is still taken for a date: last year's, say. Our own choice."""
 _MONTHS = {
     name[:length].casefold(): number
     for number, name in enumerate(calendar.month_name)
@@ -38,7 +38,7 @@ def date_of(text: str, season: DateRange, *, number: bool = False) -> dt.date | 
     """Read a date; None where the cell is empty.
 
     A day and a month in figures, '03/06/2027', are taken only where one of the two readings lies in the season. A date
-    without a year is the one in the season.
+    without a year is the one in the season, and one years off it is a slip: a number shown as a date, or a wrong year.
 
     Args:
         text: the cell.
@@ -46,7 +46,7 @@ def date_of(text: str, season: DateRange, *, number: bool = False) -> dt.date | 
         number: whether the workbook holds it as a number: then it may be the serial number of a date.
 
     Raises:
-        Unclear: it is no date, or could be two.
+        Unclear: it is no date, could be two, or is years off the season.
     """
     if not text:
         return None
@@ -65,6 +65,8 @@ def date_of(text: str, season: DateRange, *, number: bool = False) -> dt.date | 
     if weekday and _WEEKDAYS[date.weekday()] != weekday[1].casefold():
         wanted = f"a date whose weekday is its own; {date} is a {date:%A}"
         raise Unclear(wanted, "Correct the date or the weekday.")
+    if not _near(date, season, number=True):
+        raise Unclear(f"a date of this season, {season}, or not far off it", f"{date} cannot be meant: write the date.")
     return date
 
 

@@ -106,8 +106,10 @@ def _own_rows(table: FieldGrid, season: FieldSeason, found: _Gathered) -> Iterat
 
 def _grid_faults(table: FieldGrid) -> Iterator[BadCell]:
     """Yield what is wrong with a table before its cells are looked at."""
+    sheet = table.grid.sheet
     for fault in table.grid.faults:
-        yield BadCell(fault.source, table.grid.sheet, fault.where, "", fault.found, fault.expected, fault.todo)
+        where = "as a whole" if sheet and fault.where == f"sheet '{sheet}'" else fault.where
+        yield BadCell(fault.source, sheet, where, "", fault.found, fault.expected, fault.todo)
 
 
 def _named(table: FieldGrid) -> str:

@@ -61,7 +61,9 @@ class _Room:
 
 
 def is_workbook(path: Path) -> bool:
-    """Whether a file is a zip archive that holds a workbook; never raises for a broken one."""
+    """Whether a file is a zip archive that holds a workbook; never raises for a broken one, and opens no pipe."""
+    if not path.is_file():
+        return False
     try:
         with zipfile.ZipFile(path) as archive:
             return _MARK in archive.namelist()

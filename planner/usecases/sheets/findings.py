@@ -172,7 +172,9 @@ def _undated(sheets: Iterable[HabitatSheet], dates: Mapping[VisitKey, frozenset[
         whose = f"The habitat sheets of {points} have" if len(keys) > 1 else "The habitat sheet has"
         subject = Subject(route=visit.route, visit=visit.number) if len(keys) > 1 else _subject(keys[0])
         todo = "Mend the date, or write down the outing that it was estimated on."
-        yield Finding(Rule.SHEET_DATE, Severity.DOUBT, subject, f"{whose} the date {day_words(date)}. {outings}.", todo)
+        year = "" if date.year in {day.year for day in dates.get(visit, ())} else f" {date.year}"
+        what = f"{whose} the date {day_words(date)}{year}. {outings}."
+        yield Finding(Rule.SHEET_DATE, Severity.DOUBT, subject, what, todo)
 
 
 def _missing(

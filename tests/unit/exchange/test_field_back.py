@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import os
 from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
@@ -453,3 +454,15 @@ def test_that_cells_of_very_many_letters_are_gone_through_once(tmp_path: Path) -
     rows = "".join(f"R01,1,{point},60,40,0,0,{'a' * 130_000}\n" for point in (1, 2, 3, 4))
     made = sheets_of(back(write(tmp_path / "back.csv", "route,visit,point,TH,SH,grazed,livestock,note\n" + rows * 8)))
     assert [len(sheet.note) for sheet in made.values()] == [130_000] * 4
+
+
+def test_that_a_pipe_is_refused_and_not_waited_for(tmp_path: Path) -> None:
+    os.mkfifo(tmp_path / "back.csv")
+    with pytest.raises(InputError, match="a device or a pipe"):
+        back(tmp_path / "back.csv")
+
+
+def test_that_a_sheet_of_too_many_rows_is_named_once(typist: Typist) -> None:
+    typist.sheet.cell(1_000_000, 30).value = 1
+    (cell,) = back(typist.save()).bad
+    assert f"{cell.where}, {cell.expected}" == "sheet 'Habitat', as a whole, at most 50,000 rows"

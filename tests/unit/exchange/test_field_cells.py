@@ -189,6 +189,17 @@ def test_that_a_date_that_could_be_two_days_is_refused_with_both() -> None:
     assert "5 April 2026 (2026-04-05) or 4 May 2026 (2026-05-04)" in caught.value.expected
 
 
+@pytest.mark.parametrize("text", ["1900-01-12", "2036-05-20", "20 May 1926", "0001-05-20", "9999-12-31"])
+def test_that_a_date_years_off_the_season_is_a_slip(text: str) -> None:
+    """As where 12 was typed into a cell that shows dates, or a year with a wrong figure."""
+    with pytest.raises(Unclear, match="of this season"):
+        date_of(text, SEASON)
+
+
+def test_that_a_date_of_the_year_before_is_read_for_the_checks_to_point_out() -> None:
+    assert date_of("2025-05-20", SEASON) == dt.date(2025, 5, 20)
+
+
 @pytest.mark.parametrize(
     "text", ["31 June 2026", "2026-13-01", "Tue 20 May 2026", "20 Mai 2026", "soon", "20/05", "99"]
 )
