@@ -92,7 +92,7 @@ def leg_headings() -> tuple[Heading, ...]:
         (tr("Drive"), tr("Route, visit, and from point to point")),
         (tr("Map"), tr("Minutes of driving as the road map gives them")),
         (tr("Took"), tr("Minutes of driving as recorded, stop overhead and ways on foot left out")),
-        (tr("Times"), tr("How many times as long it took")),
+        ("×", tr("How many times as long it took")),
     )
 
 
