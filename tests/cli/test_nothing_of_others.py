@@ -8,23 +8,34 @@ from __future__ import annotations
 import datetime as dt
 import html
 import re
+import shutil
 from collections.abc import Iterator
 from dataclasses import dataclass, fields, is_dataclass, replace
 from enum import Enum
 from itertools import pairwise
 from pathlib import Path
 from urllib.parse import unquote
+from zipfile import ZipFile
 
+import piexif
 import pytest
+from PIL import Image
 from pypdf import PdfReader
 
+from planner.domain.field.habitat_sheet import SheetKey
+from planner.domain.field.visit_record import PointRecord, RecordKey, VisitRecord
 from planner.domain.geo import Place
 from planner.domain.itinerary import Partner, RouteMap
 from planner.domain.season import Season
 from planner.domain.volunteer import Volunteer
 from planner.store import SeasonFile
+from planner.usecases.field_files import write_fill_in
 from planner.usecases.itineraries import PrintFacts, itinerary_for
+from planner.usecases.records import keep_record
+from planner.usecases.reports.writing import ReportWish, report_of, write_report
 from planner.usecases.sending.send import facts_of
+from planner.usecases.sheets import attach_photos, keep_sheets
+from tests.unit.usecases.sheet_seasons import draft
 
 pytestmark = pytest.mark.xdist_group("heath")
 
@@ -161,6 +172,66 @@ def test_that_no_itinerary_holds_anything_of_anybody_else_s(facts: PrintFacts, h
         text = "\n".join(page.extract_text() for page in PdfReader(path).pages)
         assert text
         assert search_for(facts, path.name.split()[0]).found_in(text) == [], path
+
+
+@pytest.fixture(scope="module")
+def came_back(heath_made: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder with the dusk demo after a first visit: sheets of both who went, a picture, and the record."""
+    folder = tmp_path_factory.mktemp("back")
+    for path in heath_made.glob("heath*"):
+        if not path.name.endswith(".lock"):
+            shutil.copy(path, folder / path.name)
+    with SeasonFile.open(folder / "heath.dimpsy") as file:
+        visit = next(one for one in file.plan() if one.second)
+        keys = [SheetKey(visit.key.route, visit.key.number, 1, code) for code in visit.people]
+        keep_sheets(file, [replace(draft(key, {"TH": 100}), note="the gate is locked") for key in keys])
+        picture = Image.new("RGB", (64, 48))
+        name = file.season().volunteer(visit.second).name.encode()
+        picture.save(folder / "gate.jpg", exif=piexif.dump({"0th": {piexif.ImageIFD.Artist: name}}))
+        attach_photos(file, keys[1], [folder / "gate.jpg"])
+        count = PointRecord(1, began_utc=dt.datetime.combine(visit.date, dt.time(20), dt.UTC))
+        key = RecordKey(visit.key.route, visit.key.number, visit.date)
+        keep_record(file, VisitRecord(key, visit.people, (count,)), visit.date + dt.timedelta(days=1))
+        write_fill_in(file, folder / "fill in")
+        write_report(*report_of(file, visit.date), folder / "report", ReportWish())
+    return folder
+
+
+def parts_of(path: Path) -> Iterator[str]:
+    """Yield every text in a file: of a workbook all that is packed in it, of a PDF its pages."""
+    if path.suffix == ".xlsx":
+        with ZipFile(path) as packed:
+            yield from (packed.read(name).decode() for name in packed.namelist())
+    elif path.suffix == ".pdf":
+        yield from (page.extract_text() for page in PdfReader(path).pages)
+    else:
+        yield path.read_text(encoding="utf-8-sig")
+
+
+def test_that_no_workbook_to_fill_in_holds_anything_of_anybody_else_s(facts: PrintFacts, came_back: Path) -> None:
+    books = sorted((came_back / "fill in").iterdir())
+    assert len(books) == 33
+    for path in books:
+        search = search_for(facts, path.name.split()[0])
+        text = "\n".join((path.name, *parts_of(path)))
+        assert search.found_in(text) == [], path
+        somebody = next(one for one in facts.season.volunteers if one.code != search.reader.code)
+        assert search_for(facts, somebody.code).found_in(text) == [f"{search.reader.code}: {search.reader.name}"], path
+
+
+def test_that_no_file_of_a_report_names_a_volunteer_or_tells_a_home(facts: PrintFacts, came_back: Path) -> None:
+    """Pictures stay beside the season file, with whatever a camera wrote into them."""
+    everybody = Search(facts.season, replace(facts.season.volunteers[0], code="nobody"), ())
+    files = sorted((came_back / "report").iterdir())
+    assert {path.suffix for path in files} == {".csv", ".geojson", ".json", ".pdf"}
+    assert "gate.jpg" in (came_back / "report" / "photos.csv").read_text(encoding="utf-8-sig")
+    for path in files:
+        assert everybody.found_in("\n".join(parts_of(path))) == [], path
+    with_names = Path(came_back / "named")
+    with SeasonFile.open(came_back / "heath.dimpsy") as file:
+        write_report(*report_of(file, dt.date(2027, 7, 10)), with_names, ReportWish(names=True))
+    named = [path.name for path in sorted(with_names.iterdir()) if everybody.found_in("\n".join(parts_of(path)))]
+    assert named == ["hours.csv", "hours_by_month.csv"]
 
 
 @pytest.mark.parametrize("wrap", ["{}", "DESCRIPTION:You lead\\, with {}\\nx", "<p>{}</p>", "mailto:x?body={}"])
