@@ -120,9 +120,9 @@ def recorded_drives(season: Season, network: RoadNetwork | None, records: Sequen
 
 
 def drives_written(record: VisitRecord) -> int:
-    """Return of how many drives a record has departure and arrival, in that order."""
+    """Return of how many drives a record has departure and arrival, the one before the other."""
     return sum(
-        span.left_utc is not None and span.arrived_utc is not None and span.left_utc <= span.arrived_utc
+        span.left_utc is not None and span.arrived_utc is not None and span.left_utc < span.arrived_utc
         for span in _spans(record)
     )
 
@@ -207,6 +207,8 @@ class _Ground:
         taken = (span.arrived_utc - span.left_utc).total_seconds() / 60.0
         if taken < 0.0:
             return LeftOut(str(span.name), "the arrival is before the departure")
+        if taken == 0.0:
+            return LeftOut(str(span.name), "departure and arrival are written down as the same moment")
         beside = self.season.protocol.travel.stop_overhead_minutes + self._walk(span.name, start)
         leg = RecordedLeg(span.name, taken, beside, self.drives.expected(start, end))
         return leg if leg.expected_minutes > 0.0 else LeftOut(str(span.name), "the road map knows no drive there")

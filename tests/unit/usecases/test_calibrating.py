@@ -253,6 +253,10 @@ LEFT_OUT: dict[str, tuple[Callable[[VisitRecord], VisitRecord], str]] = {
     "no end": (lambda record: _first_count(record, ended_utc=None), "the departure is not written down"),
     "no arrival": (lambda record: _first_count(record, arrived_utc=None), "the arrival is not written down"),
     "no such point": (lambda record: _first_count(record, point=77), "the route has no point 77 now"),
+    "no time at all": (
+        lambda record: _first_count(record, ended_utc=record.counts[1].arrived_utc),
+        "written down as the same moment",
+    ),
     "backwards": (
         lambda record: _first_count(record, ended_utc=_at(record, 0).replace(year=2028)),
         "the arrival is before the departure",
