@@ -71,7 +71,7 @@ class DriveFigures(QWidget):
         if found is None:
             return
         self.plot.show_legs(found.legs, found.season)
-        self.leg_model.show_rows(leg_rows(found.legs), [leg_words(one) for one in found.legs])
+        self.leg_model.show_rows(leg_rows(found.legs), lambda place: leg_words(found.legs[place]))
         self.route_model.show_routes(found.routes)
         self.road_model.show_rows(road_rows(found))
         self.left_out_model.show_rows(left_out_rows(found.left_out))

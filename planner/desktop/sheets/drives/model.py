@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
 
@@ -26,16 +26,16 @@ class RowsModel(QAbstractTableModel):
         super().__init__(parent)
         self._headings = tuple(headings)
         self._rows: Sequence[Row] = ()
-        self._told: Sequence[str] = ()
+        self._told: Callable[[int], str] | None = None
         self._places: list[int] = []
         self._by: tuple[int, Qt.SortOrder] = (-1, Qt.SortOrder.AscendingOrder)
 
-    def show_rows(self, rows: Sequence[Row], told: Sequence[str] = ()) -> None:
+    def show_rows(self, rows: Sequence[Row], told: Callable[[int], str] | None = None) -> None:
         """Show other rows, ordered as those before.
 
         Args:
             rows: as they are ordered without a column.
-            told: what each says in whole sentences; none where the figures say all.
+            told: returns what one of them says in whole sentences; None where the figures say all.
         """
         self.beginResetModel()
         self._rows, self._told = rows, told
@@ -86,7 +86,7 @@ class RowsModel(QAbstractTableModel):
         if role == Qt.ItemDataRole.DisplayRole:
             return cell.text
         if role in (Qt.ItemDataRole.ToolTipRole, Qt.ItemDataRole.AccessibleDescriptionRole):
-            return self._told[place] if self._told else cell.text
+            return self._told(place) if self._told is not None else cell.text
         if role == Qt.ItemDataRole.TextAlignmentRole and isinstance(cell.order, float):
             return Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
         return None
@@ -111,7 +111,7 @@ class RoutesModel(RowsModel):
     def show_routes(self, routes: Sequence[RouteChange]) -> None:
         """Show other routes."""
         self._routes = routes
-        self.show_rows([route_row(one) for one in routes], [route_sentences(one) for one in routes])
+        self.show_rows([route_row(one) for one in routes], lambda place: route_sentences(routes[place]))
 
     def route(self, row: int) -> RouteChange:
         """Return the route that stands in a row."""

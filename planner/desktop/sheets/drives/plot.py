@@ -38,13 +38,14 @@ class DrivesPlot(QWidget):
         self._season: FactorChange | None = None
         self._chosen: int | None = None
         self._route = ""
+        self._laid: tuple[QRectF, Sequence[QPointF]] | None = None
         self.setAccessibleName(tr("Recorded against expected minutes"))
         self.setMouseTracking(True)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
 
     def show_legs(self, legs: Sequence[RecordedLeg], season: FactorChange | None) -> None:
         """Show other drives, and the season's figure that they come to."""
-        self._legs, self._season, self._chosen = legs, season, None
+        self._legs, self._season, self._chosen, self._laid = legs, season, None, None
         self.setAccessibleDescription(self._description())
         self.update()
 
@@ -65,17 +66,11 @@ class DrivesPlot(QWidget):
 
     def place_of(self, leg: int) -> QPointF:
         """Return where the middle of a drive's mark lies."""
-        across, up = self._scales()
-        one = self._legs[leg]
-        return QPointF(across.at(one.expected_minutes), up.at(one.driven_minutes))
+        return self._spots()[leg]
 
     def nearest(self, where: QPointF) -> int | None:
         """Return the drive under the mouse, or near it; None: there is none."""
-        across, up = self._scales()
-        away = [
-            math.hypot(across.at(leg.expected_minutes) - where.x(), up.at(leg.driven_minutes) - where.y())
-            for leg in self._legs
-        ]
+        away = [math.hypot(spot.x() - where.x(), spot.y() - where.y()) for spot in self._spots()]
         place = min(range(len(away)), key=away.__getitem__, default=None)
         return place if place is not None and away[place] <= _REACH else None
 
@@ -114,11 +109,20 @@ class DrivesPlot(QWidget):
         across, up = self._scales()
         self._paint_field(painter, across, up)
         self._paint_lines(painter, across, up)
-        self._paint_legs(painter, across, up)
+        self._paint_legs(painter)
         paint_legend(
             painter, self._samples(), QPointF(self._field().left(), _PAD), self._field().width(), self._colours
         )
         painter.end()
+
+    def _spots(self) -> Sequence[QPointF]:
+        """Return where all marks lie; they are looked up at each move of the mouse."""
+        field = self._field()
+        if self._laid is None or self._laid[0] != field:
+            across, up = self._scales()
+            spots = [QPointF(across.at(leg.expected_minutes), up.at(leg.driven_minutes)) for leg in self._legs]
+            self._laid = field, spots
+        return self._laid[1]
 
     def _scales(self) -> tuple[MinuteScale, MinuteScale]:
         """Return both scales; they hold the same minutes, so that the line of the road map leads corner to corner."""
@@ -178,12 +182,13 @@ class DrivesPlot(QWidget):
         painter.drawLine(*_line(across, up, 1.0))
         painter.restore()
 
-    def _paint_legs(self, painter: QPainter, across: MinuteScale, up: MinuteScale) -> None:
-        behind = [leg for leg in self._legs if not self._is_in_front(leg)]
-        for leg in [*behind, *filter(self._is_in_front, self._legs)]:
-            middle = QPointF(across.at(leg.expected_minutes), up.at(leg.driven_minutes))
-            colour = QColor(self._colours.note if self._is_in_front(leg) else self._colours.edge)
-            paint_mark_of(painter, middle, colour, QColor(self._colours.surface), leg.name.kind)
+    def _paint_legs(self, painter: QPainter) -> None:
+        front, behind, inner = (QColor(getattr(self._colours, name)) for name in ("note", "edge", "surface"))
+        marks = list(zip(self._legs, self._spots(), strict=True))
+        for is_front, colour in ((False, behind), (True, front)):
+            for leg, spot in marks:
+                if self._is_in_front(leg) is is_front:
+                    paint_mark_of(painter, spot, colour, inner, leg.name.kind)
         if self._chosen is not None and self._chosen < len(self._legs):
             painter.setPen(QPen(QColor(self._colours.focus), 2.5))
             painter.setBrush(Qt.BrushStyle.NoBrush)
