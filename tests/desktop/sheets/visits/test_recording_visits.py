@@ -254,6 +254,19 @@ def test_that_nothing_typed_is_lost_when_another_room_is_gone_to_in_the_middle(
     assert clocks(desk, kept(desk)) == ["02 21:50"]
 
 
+def test_that_undo_takes_back_what_is_still_being_typed_and_redo_brings_it_again(
+    page: VisitsPage, hands: Hands, desk: Desk, settled: Settled
+) -> None:
+    hands.types("2150")
+    desk.session.undo()
+    settled()
+    assert desk.session.snapshot.records == ()
+    assert cell(page, 0, CountColumn.ARRIVED) == ""
+    desk.session.redo()
+    settled()
+    assert clocks(desk, kept(desk)) == ["02 21:50"]
+
+
 def test_that_the_evening_its_people_and_its_weather_are_written_field_by_field(
     page: VisitsPage, hands: Hands, desk: Desk, settled: Settled
 ) -> None:
