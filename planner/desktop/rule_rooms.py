@@ -23,7 +23,10 @@ _ROOMS = {
 }
 """By what a rule's name begins with."""
 
+_OWN = {Rule.SEASON_EMPTY: RoomName.ROUTES, Rule.ROADS_RECORDED: RoomName.SHEETS}
+"""Rules that are mended elsewhere than their like."""
+
 
 def room_of(rule: Rule) -> RoomName:
     """Return the room where what that rule asks for can be changed."""
-    return RoomName.ROUTES if rule is Rule.SEASON_EMPTY else _ROOMS[rule.value.partition(".")[0]]
+    return _OWN.get(rule) or _ROOMS[rule.value.partition(".")[0]]

@@ -52,6 +52,7 @@ def said_of(finding: Finding) -> str:
     todo = {
         Rule.SEASON_EMPTY: _tr("Drop their files on this window, or choose them."),
         Rule.SEASON_COORDINATOR: _tr("Give it in the form of the season."),
+        Rule.ROADS_RECORDED: _tr("The Drives page of the Sheets room shows them before and after."),
     }.get(finding.rule, finding.todo)
     return f"{finding.what} {todo}".rstrip()
 

@@ -20,7 +20,9 @@ from planner.desktop.look.colours import DARK, LIGHT
 from planner.desktop.look.style import apply_look
 from planner.desktop.reports.figures_model import Figure
 from planner.desktop.room import RoomName
+from planner.desktop.rule_rooms import room_of
 from planner.desktop.season.findings_model import FINDING_ROLE
+from planner.desktop.season.words import said_of
 from planner.desktop.sheets.drives.model import RoutesModel, RowsModel
 from planner.desktop.sheets.drives.page import DrivesPage
 from planner.desktop.sheets.drives.said import visits_words
@@ -28,7 +30,7 @@ from planner.desktop.sheets.drives.scale import MinuteScale, bounds
 from planner.desktop.sheets.page import PAGES
 from planner.desktop.sheets.room import SheetsRoom
 from planner.domain.field.visit_record import RecordState, VisitRecord
-from planner.domain.finding import Subject
+from planner.domain.finding import Rule, Subject
 from planner.domain.plan import VisitKey
 from planner.domain.season import RoadMap
 from planner.store import SeasonFile
@@ -145,6 +147,17 @@ def test_that_planning_with_them_is_one_step_that_is_said_and_taken_back(
     settled()
     assert desk.session.snapshot.season.drive_factors == found.factors
     assert not actions.use.isEnabled()
+
+
+def test_that_a_finding_on_recorded_drives_leads_to_the_page(drives: DrivesPage, desk: Desk) -> None:
+    checked = desk.session.checked
+    assert checked is not None
+    found = [one for one in checked.findings if one.rule is Rule.ROADS_RECORDED]
+    assert len(found) == 1
+    assert room_of(found[0].rule) is RoomName.SHEETS
+    assert "Drives page" in said_of(found[0])
+    assert "dimpsy" not in said_of(found[0])
+    assert drives.takes(found[0].subject)
 
 
 def test_that_newer_records_are_offered_in_place_of_what_is_planned_with(
