@@ -48,7 +48,7 @@ class PairView(QWidget):
             self.model.show(None, ("", ""))
             self.said.setText("")
         else:
-            self.model.show(pair, (sheet_name(pair.first.key), sheet_name(pair.second.key)))
+            self.model.show(pair, names_apart(pair.first.key, pair.second.key))
             self.said.setText(_said(pair))
         self._draw()
 
@@ -84,6 +84,20 @@ def sheet_name(key: SheetKey) -> str:
     """Return what a sheet of the route is called beside another one."""
     by = f", {key.observer}" if key.observer else ""
     return tr("Visit %1 point %2%3", key.visit, key.point, by)
+
+
+def names_apart(first: SheetKey, second: SheetKey) -> tuple[str, str]:
+    """Return what two sheets are called by what tells them apart: a narrow column has no room for more."""
+    apart = [
+        (one, other)
+        for one, other in (
+            (tr("Visit %1", first.visit), tr("Visit %1", second.visit)),
+            (tr("Point %1", first.point), tr("Point %1", second.point)),
+            (first.observer or tr("Nobody named"), second.observer or tr("Nobody named")),
+        )
+        if one != other
+    ]
+    return ", ".join(one for one, _ in apart), ", ".join(other for _, other in apart)
 
 
 def _said(pair: SheetPair) -> str:

@@ -9,6 +9,7 @@ from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersisten
 
 from planner.desktop.sheets.words import tr
 from planner.domain.finding import Severity
+from planner.domain.route import Route
 from planner.usecases.sheet_standing import RouteStanding, VisitStanding
 
 _Index = QModelIndex | QPersistentModelIndex
@@ -79,6 +80,11 @@ class RouteModel(QAbstractTableModel):
         self.beginResetModel()
         self._rows = tuple(rows)
         self.endResetModel()
+
+    @property
+    def routes(self) -> list[Route]:
+        """The routes, row by row."""
+        return [row.route for row in self._rows]
 
     def row_of(self, code: str) -> int:
         """Return the row of a route; -1 where it is not there."""

@@ -111,6 +111,7 @@ class RoutePane(QWidget):
         """Show how far every route has come."""
         self.model.show(rows)
         self._want()
+        self.setMinimumWidth(self._least_width())
 
     def choose(self, code: str) -> None:
         """Choose a route; what hides it does so no longer."""
@@ -131,6 +132,17 @@ class RoutePane(QWidget):
             if self.filter.rowCount() <= 1 < self.model.rowCount()
             else tr("%1 of %2 routes", self.filter.rowCount(), self.model.rowCount())
         )
+
+    def _least_width(self) -> int:
+        """Return the width in which every route's code still stands beside what came in for all visits."""
+        view, header = self.view, self.view.horizontalHeader()
+        beside = sum(
+            max(header.sectionSizeHint(column), view.sizeHintForColumn(column)) for column in range(1, header.count())
+        )
+        metrics = view.fontMetrics()
+        code = max((metrics.horizontalAdvance(one.code) for one in self.model.routes), default=0)
+        around = view.verticalScrollBar().sizeHint().width() + 2 * view.frameWidth()
+        return code + 2 * _PADDING + beside + around
 
     def _picked(self, index: QModelIndex) -> None:
         row = index.data(STANDING_ROLE)

@@ -15,6 +15,7 @@ from planner.desktop.desk import Desk
 from planner.desktop.season.findings_model import FINDING_ROLE
 from planner.desktop.sheets.habitat_page import HabitatPage
 from planner.desktop.sheets.pair_model import PairColumn
+from planner.desktop.sheets.pair_view import names_apart
 from planner.desktop.sheets.photo_images import read_small
 from planner.desktop.sheets.room import SheetsRoom
 from planner.desktop.sheets.route_model import RouteFilter, RouteModel, Which
@@ -245,6 +246,22 @@ def test_that_routes_show_what_came_in_and_are_filtered_by_what_is_missing(
     assert len(testers) == 2
     page.routes.choose("R2")
     assert page.pane.head.title.text().startswith("R2")
+
+
+def test_that_the_code_of_a_route_is_seen_however_much_came_in_beside_it(page: HabitatPage, keep: Keep) -> None:
+    keep(*(final(key(point, visit=visit)) for point in range(1, 5) for visit in (1, 2)))
+    page.resize(500, 500)
+    view = page.routes.view
+    header = view.horizontalHeader()
+    assert header.length() <= view.viewport().width()
+    assert header.sectionSize(0) >= view.fontMetrics().horizontalAdvance("R1") + 2 * 4
+
+
+def test_that_two_sheets_are_headed_by_what_tells_them_apart() -> None:
+    assert names_apart(key(3), key(3, visit=2)) == ("Visit 1", "Visit 2")
+    assert names_apart(key(3), key(4)) == ("Point 3", "Point 4")
+    assert names_apart(key(3, visit=2), key(3, visit=2, who="")) == ("V1", "Nobody named")
+    assert names_apart(key(3), key(4, visit=2)) == ("Visit 1, Point 3", "Visit 2, Point 4")
 
 
 class Windows(QObject):
