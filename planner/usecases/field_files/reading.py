@@ -9,6 +9,7 @@ from pathlib import Path
 
 from planner.domain.errors import Fault, InputError
 from planner.domain.field.habitat_sheet import HabitatSheet, SheetKey, SheetState
+from planner.domain.field.record_ground import points_words
 from planner.domain.field.sheet_places import strange_words
 from planner.domain.field.visit_record import RecordKey, RecordState, VisitRecord
 from planner.domain.plan import Plan, VisitKey
@@ -164,10 +165,27 @@ def back_of(
         records=tuple(sorted(joining.records, key=lambda record: record.key)),
         photos=tuple((_with_observer(known, key, there), path) for key, path in photos),
         bad=(*(cell for each in read for cell in each.bad), *clashes),
-        notes=(*(note for each in read for note in each.notes), *joining.notes),
+        notes=(*(note for each in read for note in each.notes), *joining.notes, *_strangers(joining, held)),
         same=joining.same,
         before=(held.sheets, held.records),
     )
+
+
+def _strangers(joined: AgainstSeason, held: FieldHeld) -> Iterator[str]:
+    """Say which new sheets are of people who neither are planned to go there nor went: it may be another route's."""
+    known = {sheet.key for sheet in held.sheets}
+    went: dict[VisitKey, set[str]] = {visit.key: set(visit.people) for visit in held.plan}
+    for record in (*held.records, *joined.records):
+        went.setdefault(record.key.visit_key, set()).update(record.team)
+    strange: dict[tuple[VisitKey, str], list[int]] = {}
+    for key in sorted(sheet.key for sheet in joined.sheets if sheet.key not in known):
+        visit = VisitKey(key.route, key.visit)
+        if key.observer and key.observer not in went.get(visit, {key.observer}):
+            strange.setdefault((visit, key.observer), []).append(key.point)
+    for (visit, observer), points in strange.items():
+        there = " and ".join(sorted(went[visit]))
+        which = points_words(tuple(dict.fromkeys(points)))
+        yield f"{visit}, {which}: sheets by {observer}, and {there} should have gone. Look whether the route is right."
 
 
 def _states(count: int, final: int) -> str:

@@ -153,6 +153,17 @@ def test_that_a_sheet_without_a_fault_is_final_any_other_a_draft_and_all_are_dra
     assert [sheet.state.value for sheet in kept(file, "R02,1,1,V02,60,40,0,0", draft=True).sheets] == ["draft"]
 
 
+def test_that_sheets_of_somebody_who_should_not_have_been_there_are_pointed_out_once(file: SeasonFile) -> None:
+    back = kept(file, "R02,1,1,V01,60,40,0,0", "R02,1,2,V01,60,40,0,0", "R02,1,3,V02,60,40,0,0", "R01,1,1,,60,40,0,0")
+    said = "R02 visit 1, points 1 and 2: sheets by V01, and V02 should have gone. Look whether the route is right."
+    assert back.notes == (said,)
+    assert len(file.sheets()) == 4
+    assert kept(file, "R02,1,1,V01,50,50,0,0").notes[1:] == ()
+    went = write(file.path.with_name("visits.csv"), "route,visit,date,team,home again\nR02,1,2026-05-22,V01,23:30\n")
+    notes = read_back(file, [table(file, "R02,1,3,V01,60,40,0,0"), went], TODAY).notes
+    assert not [note for note in notes if "should have gone" in note]
+
+
 def test_that_a_final_sheet_changed_by_a_later_file_is_told_and_an_empty_cell_takes_nothing_back(
     file: SeasonFile,
 ) -> None:
