@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from planner.printing.board.page import BoardPage, write_board_page
     from planner.printing.document import Pages, render_pages
     from planner.printing.gui import ensure_gui
-    from planner.printing.pdf import write_itinerary
+    from planner.printing.pdf import is_own_pdf, write_itinerary
     from planner.printing.phone import phone_page
     from planner.printing.sheets import paint_sheets
 
@@ -24,6 +24,7 @@ __all__ = [
     "Pages",
     "Paper",
     "ensure_gui",
+    "is_own_pdf",
     "paint_sheets",
     "phone_page",
     "render_pages",
@@ -37,6 +38,7 @@ _MADE_BY = {
     "Pages": "planner.printing.document",
     "render_pages": "planner.printing.document",
     "ensure_gui": "planner.printing.gui",
+    "is_own_pdf": "planner.printing.pdf",
     "write_itinerary": "planner.printing.pdf",
     "phone_page": "planner.printing.phone",
     "paint_sheets": "planner.printing.sheets",

@@ -20,6 +20,9 @@ from planner.printing.sheets import paint_sheets
 
 DOTS_PER_INCH = 1200
 CREATOR = "Dimpsy"
+_HEAD_BYTES = 64 * 1024
+"""Within so many title and creator stand, however long the title."""
+_OWN = b"/Creator (\xfe\xff" + CREATOR.encode("utf-16-be") + b")"
 _SIZES = {Paper.A4: QPageSize.PageSizeId.A4, Paper.LETTER: QPageSize.PageSizeId.Letter}
 _DATED = re.compile(rb"(/(?:CreationDate|ModDate) \(D:)\d{14}")
 _STAMPED = re.compile(rb"((?:Create|Modify|Metadata)Date=\")\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d")
@@ -93,6 +96,17 @@ def pdf_bytes(
     paint(painter, writer)
     painter.end()
     return _settled(bytes(buffer.data().data()), day)
+
+
+def is_own_pdf(path: Path) -> bool:
+    """Whether a file is a PDF that this program wrote, so that a newer one may take its place."""
+    if not path.is_file():
+        return False
+    try:
+        with path.open("rb") as file:
+            return _OWN in file.read(_HEAD_BYTES)
+    except OSError:
+        return False
 
 
 def _settled(data: bytes, day: dt.date) -> bytes:

@@ -11,6 +11,7 @@ from planner.domain.errors import ImpossibleError, RuleError
 from planner.domain.field.visit_record import RecordKey, RecordState, Stood, VisitRecord, record_on
 from planner.domain.plan import Plan, PlannedVisit, Status, VisitKey
 from planner.domain.season import Season
+from planner.exchange import unkept_letter
 from planner.scheduling import SeasonProblem
 from planner.store import Changed, SeasonFile
 from planner.usecases.evening import fits
@@ -18,6 +19,9 @@ from planner.usecases.opening import road_network
 from planner.usecases.planning import listed_codes
 from planner.usecases.records.judged import Judged, judge_record
 from planner.usecases.season_problem import season_problem
+
+_MOST_REASON = 500
+"""Letters of the reason why a visit stands: it is told in findings and in the history. Our own bound."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,12 +137,17 @@ def let_visit_stand(
         problem: the season with its light and drives, where somebody has it.
 
     Raises:
-        RuleError: there is no such record, or it is a draft.
+        RuleError: there is no such record, or it is a draft; or the reason is over 500 letters long or has control
+            characters.
     """
     record = _kept(file, key)
     if record.state is not RecordState.FINAL:
         raise RuleError(f"the record of {key} is a draft: make it final first")
-    return keep_record(file, replace(record, let_stand=" ".join(because.split())), today, problem)
+    reason = " ".join(because.split())
+    if len(reason) > _MOST_REASON or unkept_letter(reason):
+        found = unkept_letter(reason) or f"{len(reason)} letters"
+        raise RuleError(f"a reason has at most {_MOST_REASON} letters and no control characters, found {found}")
+    return keep_record(file, replace(record, let_stand=reason), today, problem)
 
 
 def latest_final(file: SeasonFile, visit: VisitKey) -> RecordKey:

@@ -19,7 +19,7 @@ from planner.exchange import (
     table_bytes,
     write_whole,
 )
-from planner.printing import Paper, write_board_page
+from planner.printing import Paper, is_own_pdf, write_board_page
 from planner.store import SeasonFile
 from planner.usecases.exporting import OthersStandThereError
 from planner.usecases.opening import make_folder, whole_road_network
@@ -124,8 +124,12 @@ def _bytes(report: SeasonReport, tables: Sequence[Table]) -> Mapping[str, bytes]
 
 
 def _refuse_others(folder: Path, names: Sequence[str]) -> None:
-    others = [folder / name for name in names if (folder / name).exists()]
-    if others and not is_package(folder / PACKAGE_FILE):
+    ours = is_package(folder / PACKAGE_FILE)
+    others = [folder / name for name in names if (folder / name).exists() and not ours]
+    board = folder / BOARD_PAGE
+    if board.exists() and not is_own_pdf(board):
+        others.append(board)
+    if others:
         raise OthersStandThereError(
             "Nothing was written: other files of these names stand there. Name another folder.",
             *(str(path) for path in others),

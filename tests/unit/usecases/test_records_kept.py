@@ -324,6 +324,17 @@ def test_that_the_coordinator_lets_a_visit_stand_that_misses_the_protocol_and_ma
         let_visit_stand(file, short.key, "bulls", TODAY)
 
 
+@pytest.mark.parametrize(("because", "found"), [("b" * 501, "501 letters"), ("bulls\x07", r"U\+0007")])
+def test_that_a_reason_is_of_a_length_and_of_letters_that_can_be_told(
+    file: SeasonFile, good: VisitRecord, because: str, found: str
+) -> None:
+    keep_record(file, replace(good, counts=good.counts[:1]), TODAY)
+    before = file.records()
+    with pytest.raises(RuleError, match=found):
+        let_visit_stand(file, good.key, because, TODAY)
+    assert file.records() == before
+
+
 def test_that_the_light_at_hand_is_taken_where_it_is_this_season_s(
     file: SeasonFile, good: VisitRecord, problem: SeasonProblem
 ) -> None:

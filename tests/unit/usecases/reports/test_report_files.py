@@ -195,6 +195,18 @@ def test_that_a_report_replaces_an_older_one_and_nothing_of_anybody_else(reporte
     assert (mine / "visits.csv").read_text("utf-8") == "my own"
 
 
+def test_that_the_page_for_the_board_replaces_no_page_of_anybody_else(reported: Reported, tmp_path: Path) -> None:
+    page = tmp_path / "board.pdf"
+    page.write_bytes(b"%PDF-1.4 minutes of the board")
+    for wish in (ReportWish(), ReportWish(pdf_only=True)):
+        with pytest.raises(OthersStandThereError):
+            write_report(*reported, tmp_path, wish)
+    assert [path.read_bytes() for path in tmp_path.iterdir()] == [b"%PDF-1.4 minutes of the board"]
+    page.unlink()
+    write_report(*reported, tmp_path, ReportWish(pdf_only=True))
+    write_report(*reported, tmp_path, ReportWish(pdf_only=True))
+
+
 def test_that_a_folder_that_cannot_be_made_is_refused_in_words(reported: Reported, tmp_path: Path) -> None:
     (tmp_path / "file").write_text("", "utf-8")
     with pytest.raises(InputError, match="Name another folder"):
