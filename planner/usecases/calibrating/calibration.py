@@ -17,7 +17,7 @@ from planner.scheduling import SeasonProblem, audit
 from planner.travel import FittedFactor, FittedFactors, RecordedLegs, RoadNetwork, fit_factors
 from planner.usecases.calibrating.changes import RouteChange, route_changes
 from planner.usecases.calibrating.findings import broken_to_come
-from planner.usecases.calibrating.recorded import LeftOut, Recorded, RecordedLeg, recorded_drives
+from planner.usecases.calibrating.recorded import LeftOut, LegKind, Recorded, RecordedLeg, recorded_drives
 from planner.usecases.judging import added
 from planner.usecases.season_problem import roads_from_homes, season_problem_after
 from planner.usecases.total_driving import total_drive_minutes
@@ -192,4 +192,6 @@ def _why(leg: RecordedLeg, *, is_slip: bool, is_alone: bool) -> str:
     took = f"it took {max(leg.driven_minutes, 0.0):.0f} min where {leg.expected_minutes:.1f} were expected"
     if is_alone and not is_slip:
         return f"{took}: too few other drives to hold it against"
+    if is_slip and leg.name.kind is LegKind.OUT:
+        return f"{took}: a slip, a long stop, or points set up and habitat done before the first count"
     return f"{took}: a slip or a long stop" if is_slip else f"{took}: far from all others, a stop on the way or a slip"

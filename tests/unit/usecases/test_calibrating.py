@@ -291,6 +291,14 @@ def test_that_a_slip_of_an_hour_is_left_out_and_moves_nothing(dawn: Dawn) -> Non
     assert found.factors.season_factor == pytest.approx(good.factors.season_factor, rel=0.03)
 
 
+def test_that_a_team_that_did_habitat_before_the_first_count_is_not_said_to_have_slipped(dawn: Dawn) -> None:
+    first, *others = dawn.records(Truth({}, {}, spread=0.1))[:4]
+    early = replace(first, left_utc=_at(first, 0) - dt.timedelta(hours=2, minutes=30))
+    (left,) = (one for one in dawn.calibrated((early, *others)).left_out if "were expected" in one.why)
+    assert left.what == f"{first.key}, home to point {first.counts[0].point}"
+    assert "points set up and habitat done before the first count" in left.why
+
+
 def test_that_two_runs_at_one_point_are_no_drive(dawn: Dawn) -> None:
     record = dawn.records(Truth({}, {}))[0]
     again = PointRecord(record.counts[0].point, 2, record.counts[0].ended_utc, ended_utc=record.counts[0].ended_utc)

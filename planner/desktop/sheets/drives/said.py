@@ -70,12 +70,13 @@ def came_to_words(found: Calibrated) -> str:
     if season is None:
         return ""
     said = tr(
-        "%1: %2 drives took %3 min where the road map gives %4 min. That is %5 times as long; in 95 of 100 seasons "
-        "the true figure lies from %6 to %7.",
+        "%1: %2 drives took %3 min where the road map gives %4 min, %5 times as long. The season's figure, for roads "
+        "without one of their own, is %6; in 95 of 100 seasons the true one lies from %7 to %8.",
         f"{found.factors.source[:1].upper()}{found.factors.source[1:]}",
         len(found.legs),
         f"{found.recorded_minutes:.0f}",
         f"{found.expected_minutes:.0f}",
+        factor_words(found.recorded_minutes / found.expected_minutes),
         factor_words(season.after),
         factor_words(season.least),
         factor_words(season.most),
