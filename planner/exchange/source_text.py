@@ -36,7 +36,10 @@ _OTHER_KINDS: tuple[tuple[bytes, tuple[str, str]], ...] = (
     ),
     (
         b"PK\x03\x04",
-        ("a workbook or an archive of files (zip)", f"{_SAVE_SHEET}, or unpack the archive, and bring that in."),
+        (
+            "a workbook or an archive of files (zip), perhaps cut off",
+            f"Copy it again from where it came. {_SAVE_SHEET}, or unpack the archive, and bring that in.",
+        ),
     ),
     (b"\xd0\xcf\x11\xe0", ("a workbook or document of an office program", f"{_SAVE_SHEET} and bring that in.")),
 )

@@ -76,7 +76,6 @@ def lay_beside(file: SeasonFile, key: SheetKey, paths: Sequence[Path]) -> None:
     """
     before = next((sheet for sheet in file.sheets() if sheet.key == key), HabitatSheet(key))
     _refuse_strange(file.season(), paths, room=MOST_PHOTOS - len(before.photos))
-    _refuse_unreadable(paths)
     _make_photo_folder(file.path)
     for path in paths:
         found = read_photo(path)

@@ -466,3 +466,10 @@ def test_that_a_sheet_of_too_many_rows_is_named_once(typist: Typist) -> None:
     typist.sheet.cell(1_000_000, 30).value = 1
     (cell,) = back(typist.save()).bad
     assert f"{cell.where}, {cell.expected}" == "sheet 'Habitat', as a whole, at most 50,000 rows"
+
+
+def test_that_half_a_workbook_is_said_to_be_cut_off(typist: Typist) -> None:
+    path = typist.save()
+    path.write_bytes(path.read_bytes()[:4000])
+    with pytest.raises(InputError, match="perhaps cut off"):
+        back(path)
