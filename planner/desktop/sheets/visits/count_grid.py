@@ -124,6 +124,11 @@ class CountGrid(QTableView):
             self.scrollTo(index)
             self._begun_at = index.column()
 
+    @property
+    def is_typing(self) -> bool:
+        """Whether a cell is open."""
+        return self.state() is QAbstractItemView.State.EditingState
+
     def commit(self) -> None:
         """Take what is typed in a cell that is still open."""
         editor = self.focusWidget() if self.state() is QAbstractItemView.State.EditingState else None

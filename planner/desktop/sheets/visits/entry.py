@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from PySide6.QtCore import QObject, Signal
 
@@ -13,7 +13,7 @@ from planner.desktop.sheets.visits.words import is_blank
 from planner.desktop.sheets.words import tr
 from planner.domain.errors import DimpsyError
 from planner.domain.field.record_ground import CountKey
-from planner.domain.field.visit_record import RecordKey, RecordState, VisitRecord
+from planner.domain.field.visit_record import PointRecord, RecordKey, RecordState, VisitRecord
 from planner.domain.plan import PlannedVisit
 from planner.domain.route import Route
 from planner.domain.season import Season
@@ -47,6 +47,9 @@ class RecordEntry(QObject):
         self.planned: PlannedTimes | None = None
         self.why_unplanned = ""
         """Why there are no planned times, in words."""
+        self.is_typing: Callable[[], bool] = bool
+        """Whether a cell is open: then rows stay where they are."""
+        self._planned_order: Sequence[PointRecord] = ()
 
     @property
     def key(self) -> RecordKey | None:
@@ -103,7 +106,7 @@ class RecordEntry(QObject):
     def show(self, key: RecordKey | None) -> None:
         """Show another record."""
         self._key, self.judged, self.planned, self.why_unplanned = key, None, None, ""
-        self.order = []
+        self.order, self._planned_order = [], ()
         self.refresh()
 
     def refresh(self) -> None:
@@ -173,6 +176,8 @@ class RecordEntry(QObject):
     def take_planned(self, planned: PlannedTimes | None, why_not: str = "") -> None:
         """Take the times as they were planned, or why there are none."""
         self.planned, self.why_unplanned = planned, why_not
+        if planned is not None and not self.is_typing():
+            self._planned_order = planned.counts
         if self._record is not None:
             self._put_in_order()
             self.shown.emit()
@@ -192,8 +197,7 @@ class RecordEntry(QObject):
 
     def _put_in_order(self) -> None:
         route = self.route
-        planned = self.planned.counts if self.planned is not None else ()
-        self.order = count_order(self.record, route, self.passes, planned) if route is not None else []
+        self.order = count_order(self.record, route, self.passes, self._planned_order) if route is not None else []
 
     def _kept(self, key: RecordKey) -> VisitRecord:
         found = self._desk.session.snapshot

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from PySide6.QtCore import Qt, QTimer
-from PySide6.QtGui import QAction
+from PySide6.QtGui import QAction, QShowEvent
 from PySide6.QtWidgets import QHBoxLayout, QSplitter
 
 from planner.desktop.desk import Desk
@@ -31,8 +31,7 @@ class VisitsPage(SheetsPage):
         self.pane.key_changed.connect(self._follow)
         desk.session.snapshot_changed.connect(lambda _found: self._refresh())
         self.setFocusProxy(self.pane.grid)
-        # The page is there first, then what is on it: neither keeps the window from its events for long.
-        QTimer.singleShot(_BEGIN_MS, self, self._begin)
+        self._is_stale = True
 
     def takes(self, subject: Subject) -> bool:
         """What is of one evening of a route is shown here."""
@@ -40,7 +39,7 @@ class VisitsPage(SheetsPage):
 
     def show_subject(self, subject: Subject) -> None:
         """Show the record of an evening, and stand on its point."""
-        self._begin()
+        self._catch_up()
         key = self.visits.best(subject.route, subject.visit, subject.date)
         if key is not None:
             self.visits.choose(key)
@@ -51,16 +50,25 @@ class VisitsPage(SheetsPage):
         """Return what can be done to records."""
         return self.pane.commands()
 
-    def _begin(self) -> None:
-        if not self.visits.evenings:
-            self.visits.refresh()
-        if self.pane.entry.key is None:
-            self.visits.choose_first()
+    def showEvent(self, event: QShowEvent) -> None:
+        """Catch up with what happened meanwhile, once the page is seen: both at once would be a pause."""
+        super().showEvent(event)
+        QTimer.singleShot(_BEGIN_MS, self, self._catch_up)
 
     def _refresh(self) -> None:
+        """Show what the file holds now; while nobody sees the page, later."""
+        self._is_stale = True
+        if self.isVisible():
+            self._catch_up()
+
+    def _catch_up(self) -> None:
+        if not self._is_stale:
+            return
+        self._is_stale = False
         self.visits.refresh()
         self.pane.refresh()
-        self._begin()
+        if self.pane.entry.key is None:
+            self.visits.choose_first()
 
     def _follow(self, key: RecordKey | None) -> None:
         if key is not None:

@@ -64,6 +64,7 @@ class RecordPane(QWidget):
             FindingsBeside(desk, self.entry, rules) for rules in (HEAD_RULES, COUNT_RULES, WEATHER_RULES, STOPPED_RULES)
         ]
         self._empty = quiet()
+        self.entry.is_typing = lambda: self.grid.is_typing
         self._lay_out()
         self._connect()
         self.entry.show(None)
