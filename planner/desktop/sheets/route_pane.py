@@ -87,7 +87,7 @@ class RoutePane(QWidget):
         self.view = plain_table(self.filter, tr("Routes and what came in"), 0)
         self.view.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.view.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
-        self.view.setStyleSheet("QTableView::item { padding: 0 4px; }")
+        self.view.setStyleSheet("QTableView::item { padding: 0 2px; }")
         self.view.horizontalHeader().setStyleSheet("QHeaderView::section { padding: 4px 3px; }")
         self.view.setItemDelegateForColumn(0, NamePainter(self))
         self.view.setItemDelegateForColumn(visits + 1, LookPainter(desk))
@@ -142,7 +142,7 @@ class RoutePane(QWidget):
         metrics = view.fontMetrics()
         code = max((metrics.horizontalAdvance(one.code) for one in self.model.routes), default=0)
         around = view.verticalScrollBar().sizeHint().width() + 2 * view.frameWidth()
-        return code + 2 * _PADDING + beside + around
+        return code + _PADDING + beside + around
 
     def _picked(self, index: QModelIndex) -> None:
         row = index.data(STANDING_ROLE)

@@ -25,7 +25,7 @@ def paint_habitat(canvas: Canvas, box: Box, habitat: HabitatReport | None) -> No
     visits = habitat.whole[-len(_FILLS) :]
     top = room.top
     if len(visits) > 1:
-        entries = [(f"visit {one.visit}", fill) for one, fill in zip(visits, _FILLS, strict=False)]
+        entries = [(f"visit {one.visit}, {one.points} points", fill) for one, fill in zip(visits, _FILLS, strict=False)]
         top = paint_legend(canvas, room, entries) + 0.8
     row = SMALL.line + _BAR * len(visits) + 1.0
     most = max(int((room.bottom - top) / row), 1)
@@ -43,7 +43,8 @@ def _largest(habitat: HabitatReport, visits: tuple[RouteHabitat, ...]) -> list[t
 def _paint_class(canvas: Canvas, box: Box, code: str, name: str, visits: tuple[RouteHabitat, ...]) -> None:
     baseline = box.top + SMALL.ascent
     wide = SMALL_BOLD.width(code) + 1.6
-    figures = " > ".join(f"{_mean(one, code):.0f}" for one in visits)
+    # No arrow: the visits may be of other points, and a change is that of points with sheets of both.
+    figures = " / ".join(f"{_mean(one, code):.0f}" for one in visits)
     canvas.text((box.left, baseline), code, SMALL_BOLD)
     canvas.text((box.left + wide, baseline), name, SMALL, width=box.width - wide - _FIGURE_MM)
     canvas.text((box.right, baseline), f"{figures} %", SMALL, align=Align.RIGHT)

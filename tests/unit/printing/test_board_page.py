@@ -133,6 +133,7 @@ def test_that_the_file_has_one_page_and_says_the_figures(tmp_path: Path) -> None
     assert f"{whole.count(VisitState.DONE)} of {whole.visits}" in text
     assert f"{whole.sheets.final} of {whole.sheets.due}" in text
     assert "1 out of light" in text
+    assert "visit 2, 5 points" in text, "visits may be of other points"
     assert "Saturday 5 June 2027" in text
     assert "1. Request 1" in text
     assert "more, in the Reports room" in text
