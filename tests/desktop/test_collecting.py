@@ -18,6 +18,7 @@ def collecting() -> Iterator[Collecting]:
     made = Collecting()
     yield made
     made.end()
+    gc.freeze()  # as the suite has it
 
 
 class _Ring(QObject):
