@@ -10,9 +10,8 @@ from hypothesis import strategies as st
 from planner.desktop.board.lines import BoardSources, Fold, Line, Part, lines_of
 from planner.domain.finding import Finding, Rule, Severity, Subject
 from planner.domain.plan import Plan, VisitKey
-from planner.scheduling import after_rounds, plan_season
 from planner.usecases.areas import areas_of
-from tests.unit.scheduling.random_seasons import varied_season
+from tests.unit.scheduling.random_seasons import first_plan, varied_season
 from tests.unit.scheduling.seasons import day, days, planned, problem, route, volunteer
 
 _SEASON = problem(routes=[route("R1"), route("R2")], volunteers=[volunteer("V0"), volunteer("V1")]).season
@@ -87,8 +86,7 @@ def test_that_routes_gathered_by_lead_stand_under_who_leads_their_first_visit() 
 @given(st.integers(0, 200), st.sampled_from(Fold), st.data())
 def test_that_every_route_stands_once_or_is_folded_away(seed: int, fold: Fold, data: st.DataObject) -> None:
     season, standing = varied_season(seed)
-    # Any plan will do: the first one, not the best.
-    plan = plan_season(season, start=standing, stop=after_rounds(1)).plan
+    plan = first_plan(season, standing)
     sources = BoardSources(season.season, plan, fold=fold, areas=areas_of(season.season.routes))
     lines = lines_of(sources)
     codes = [line.route.code for line in lines if line.route is not None]

@@ -15,6 +15,10 @@ from planner.domain.route import Route
 from planner.domain.volunteer import Volunteer
 from planner.domain.window import MoonRule, PartOfDay, Strength
 from planner.scheduling import RouteLight, SeasonProblem
+from planner.scheduling.engine.compile import compile_season, fixed_part
+from planner.scheduling.engine.decode import plan_of
+from planner.scheduling.engine.greedy import fill_greedily
+from planner.scheduling.engine.season_pricing import SeasonPricer
 from tests.unit.scheduling.seasons import (
     dawn,
     day,
@@ -118,6 +122,14 @@ def varied_season(seed: int) -> tuple[SeasonProblem, Plan]:
         today=rng.choice([None, None, day(2)]),
     )
     return season, _standing(rng, season) if rng.random() < 0.4 else Plan()
+
+
+def first_plan(season: SeasonProblem, standing: Plan) -> Plan:
+    """A plan at once, for tests that need some plan: routes served one by one in their order, nothing searched."""
+    compiled = compile_season(season, fixed_part(season, standing))
+    instance = compiled.instance
+    served = fill_greedily(SeasonPricer(instance), range(len(instance.routes)), instance.room, instance.weights.load)
+    return plan_of(compiled, served)
 
 
 _GAPS = (

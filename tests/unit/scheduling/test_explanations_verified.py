@@ -3,37 +3,45 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import cache
 
 import pytest
 
 from planner.domain.change import ChangeKind
 from planner.domain.plan import Explanation, Plan, Relaxation
-from planner.scheduling import SeasonResult, plan_season
+from planner.scheduling import SeasonProblem, SeasonResult, plan_season
 from planner.scheduling.engine.compile import compile_season
-from planner.scheduling.engine.decode import plan_of
-from planner.scheduling.engine.greedy import fill_greedily
-from planner.scheduling.engine.season_pricing import SeasonPricer
 from planner.scheduling.explain import explain
 from tests.unit.scheduling.changed_seasons import assert_true, helps
-from tests.unit.scheduling.random_seasons import busy_season, tiny_season
+from tests.unit.scheduling.random_seasons import busy_season, first_plan, tiny_season
 
 
 def offers(result: SeasonResult) -> list[tuple[Explanation, Relaxation]]:
     return [(one, offered) for one in result.explanations for offered in one.relaxations]
 
 
+@cache
+def planned(seed: int) -> tuple[SeasonProblem, SeasonResult]:
+    """What both tests of one group read: a random season and its best plan."""
+    season = tiny_season(seed)
+    return season, plan_season(season)
+
+
+TOGETHER = pytest.mark.xdist_group("offers")
+
+
+@TOGETHER
 @pytest.mark.parametrize("seed", range(12))
 def test_that_every_offer_on_a_random_season_comes_true(seed: int) -> None:
-    season = tiny_season(seed)
-    result = plan_season(season)
+    season, result = planned(seed)
     for explanation, offered in offers(result):
         assert_true(season, result.plan, explanation, offered)
 
 
+@TOGETHER
 @pytest.mark.parametrize("seed", range(12))
 def test_that_no_offer_asks_for_more_than_is_needed(seed: int) -> None:
-    season = tiny_season(seed)
-    result = plan_season(season)
+    season, result = planned(seed)
     for explanation, offered in offers(result):
         # Where the route lacks more, less may well help another of its visits.
         alone = [one for one in result.explanations if one.key.route == explanation.key.route] == [explanation]
@@ -54,12 +62,9 @@ def test_that_no_offer_asks_for_more_than_is_needed(seed: int) -> None:
 
 def test_that_offers_that_make_others_move_come_true_on_a_busy_season() -> None:
     season = busy_season(6, 12, 11)
-    compiled = compile_season(season, Plan())
-    instance = compiled.instance
     # Served one by one in their own order, the last routes find others in the way.
-    served = fill_greedily(SeasonPricer(instance), range(len(instance.routes)), instance.room, instance.weights.load)
-    plan = plan_of(compiled, served)
-    found = [(one, offered) for one in explain(compiled, plan) for offered in one.relaxations]
+    plan = first_plan(season, Plan())
+    found = [(one, offered) for one in explain(compile_season(season, Plan()), plan) for offered in one.relaxations]
     assert any(offered.moves for _, offered in found)
     for explanation, offered in found:
         assert_true(season, plan, explanation, offered)

@@ -13,10 +13,10 @@ from hypothesis import strategies as st
 from planner.domain.errors import RuleError
 from planner.domain.finding import Finding, Rule, Severity
 from planner.domain.plan import Plan, PlannedVisit, VisitKey
-from planner.scheduling import SeasonProblem, audit, driving, outing_for, plan_season
+from planner.scheduling import SeasonProblem, audit, driving, outing_for
 from planner.usecases.judging import added, judge, visit_facts
 from tests.unit.scheduling.audit_seasons import CLEAN, Scene, june
-from tests.unit.scheduling.random_seasons import varied_season
+from tests.unit.scheduling.random_seasons import first_plan, varied_season
 
 _SCENE = Scene().problem()
 
@@ -52,7 +52,7 @@ def _any_visit(draw: st.DrawFn, problem: SeasonProblem, plan: Plan) -> PlannedVi
 @cache
 def _planned(seed: int) -> tuple[SeasonProblem, Plan]:
     problem, standing = varied_season(seed)
-    return problem, plan_season(problem, start=standing).plan
+    return problem, first_plan(problem, standing)
 
 
 @st.composite
