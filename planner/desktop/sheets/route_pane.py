@@ -25,7 +25,7 @@ from planner.domain.finding import Severity
 from planner.usecases.sheet_standing import RouteStanding
 
 _MARK = 14.0
-_PADDING = 14
+_PADDING = 12
 _SOME_LETTERS = "nnnn…"
 """A name of which less is seen says nothing."""
 
