@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterator
 from statistics import fmean
 
+from planner.domain.field.agreement import point_agreements
 from planner.domain.field.habitat_sheet import HabitatSheet, SheetState, Side
 from planner.domain.habitat import HabitatClass
 from planner.domain.plan import VisitKey
@@ -91,6 +92,38 @@ def photos_table(found: Snapshot) -> Table:
         col.code("sha256", "SHA-256 of the file, in hexadecimal", "the photo"),
     )
     return Table("photos", "one photo", made, tuple(rows))
+
+
+def agreement_table(found: Snapshot) -> Table:
+    """Return how far apart two people's sheets of one point are, class by class, of sheets that are handed in."""
+    rule, numbers = found.season.protocol.habitat, {sheet.key: estimate for sheet, estimate in _numbered(found)}
+    final = [sheet for sheet in found.sheets if sheet.state is SheetState.FINAL]
+    rows = [
+        (
+            *(one.first.route, one.first.visit, one.first.point, numbers[one.first], numbers[one.second]),
+            code,
+            _rounded(difference),
+            _rounded(one.overlap_percent),
+        )
+        for one in (point_agreements(final, rule) if rule is not None else ())
+        for code, difference in one.differences
+    ]
+    source = "computed from the sheets handed in"
+    made = (
+        *_KEY_COLUMNS,
+        col.count("other_estimate", "the estimate that it is held against", col.SHEETS, least=1.0),
+        col.code("class", "code of the habitat class; those that neither has are left out", "the protocol"),
+        col.number(
+            "difference",
+            "cover by the other less that by this one",
+            source,
+            "percentage points",
+            least=-100.0,
+            most=100.0,
+        ),
+        col.percent("overlap_percent", "what the two share: the sum over all classes of the smaller cover", source),
+    )
+    return Table("agreement", "one class in two estimates of one point on one visit", made, tuple(rows))
 
 
 def summary_table(report: SeasonReport) -> Table:

@@ -7,6 +7,7 @@ from planner.domain.reports.season_report import SeasonReport
 from planner.domain.reports.tables import Cell, Column, ColumnType, Table
 from planner.usecases.reports import columns as col
 from planner.usecases.reports.habitat_tables import (
+    agreement_table,
     habitat_table,
     photos_table,
     points_table,
@@ -45,6 +46,7 @@ def report_tables(report: SeasonReport, found: Snapshot, *, names: bool = False)
         figures_table(report),
         habitat_table(found),
         summary_table(report),
+        agreement_table(found),
         sheets_table(found),
         photos_table(found),
         points_table(report, found),

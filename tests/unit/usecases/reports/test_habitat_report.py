@@ -10,6 +10,7 @@ import pytest
 from planner.domain.field.habitat_sheet import Cover, HabitatSheet, SheetKey, SheetState, Side
 from planner.domain.season import Season
 from planner.usecases.reports.habitat import habitat_report
+from planner.usecases.reports.habitat_tables import agreement_table
 from tests.unit.scheduling import seasons as small
 from tests.unit.usecases.reports.conftest import Reported
 
@@ -91,3 +92,27 @@ def test_that_means_ranges_and_changes_are_those_that_another_library_finds(repo
         assert one.covers[[cover.code for cover in one.covers].index(one.dominant)].mean == max(
             cover.mean for cover in one.covers
         )
+
+
+def test_that_two_estimates_of_a_point_are_told_class_by_class_with_what_they_share(reported: Reported) -> None:
+    """Worked by hand: of 60 + 40 and 30 + 70 the one class that both have is shared by the smaller, 30."""
+
+    def final(who: str, ground: dict[str, int], point: int = 1) -> HabitatSheet:
+        cover = Cover.of(Side.CIRCLE, ground.items())
+        return HabitatSheet(SheetKey("R01", 1, point, who), (cover,), state=SheetState.FINAL)
+
+    one, other = final("V01", {"TH": 60, "SH": 40}), final("V02", {"TH": 30, "GR": 70})
+    draft = replace(final("V03", {"TH": 100}), state=SheetState.DRAFT)
+    table = agreement_table(replace(reported[1], sheets=(one, other, draft, final("V01", {"TH": 100}, point=2))))
+    assert [column.name for column in table.columns[3:]] == [
+        "estimate",
+        "other_estimate",
+        "class",
+        "difference",
+        "overlap_percent",
+    ]
+    assert [row[3:] for row in table.rows] == [
+        (1, 2, "TH", -30.0, 30.0),
+        (1, 2, "SH", -40.0, 30.0),
+        (1, 2, "GR", 70.0, 30.0),
+    ]
