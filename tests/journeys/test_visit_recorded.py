@@ -50,6 +50,7 @@ def test_that_an_evening_is_recorded_judged_and_repaired_by_keyboard_alone(
     open_season(qtbot, person.window, season_path)
     person.waits(lambda: person.pane.is_furnished)
     person.rests()
+    person.goes_to(RoomName.TODAY)
     person.goes_to(RoomName.SHEETS)
     person.rests()
     session = person.pane.desk.session
