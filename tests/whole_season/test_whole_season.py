@@ -21,6 +21,8 @@ from tests.whole_season.mistakes import Expected, Returned
 from tests.whole_season.planting import plant_in_visit_1, plant_in_visit_2
 from tests.whole_season.story import Findings, Season
 
+pytestmark = pytest.mark.xdist_group("whole season")
+
 STORM = dt.date(2027, 5, 10)
 AFTER_VISIT_1 = dt.date(2027, 5, 20)
 AFTER_VISIT_2 = dt.date(2027, 7, 2)

@@ -16,6 +16,8 @@ from planner.domain.measures import Length
 from planner.exchange import shipped_protocol
 from tests.unit.domain.habitat_seasons import Country, at, country, estimated, rekeyed, with_sheet
 
+pytestmark = pytest.mark.xdist_group("sheets of many seasons")
+
 HEATH = shipped_protocol("heath_nightjars").habitat
 assert HEATH is not None
 RULE = HEATH

@@ -27,7 +27,7 @@ from planner.scheduling import SeasonProblem, repair
 from planner.scheduling.repair.breakage import breakage_of
 from planner.scheduling.repair.repairing import RINGS
 from planner.scheduling.repair.ring import ring_routes
-from tests.unit.scheduling.random_seasons import busy_season
+from tests.unit.scheduling.random_seasons import busy_season, first_plan
 from tests.unit.scheduling.seasons import day, days, fixed, planned, problem, protocol, route, setup_rule, volunteer
 
 ONE_VISIT = (days(0, 6),)
@@ -103,7 +103,7 @@ def test_that_what_is_confirmed_or_pinned_stays(*, pinned: bool) -> None:
 
 def test_that_nothing_outside_the_ring_moves() -> None:
     season = busy_season(3, 16, 22)
-    plan = Plan(tuple(visit for visit in _greedy(season)))
+    plan = Plan(tuple(visit for visit in first_plan(season, Plan())))
     for visit in plan.visits[::5]:
         lost = VisitCancelled(visit.key)
         ring = ring_routes(breakage_of(season, plan, lost), plan, RINGS[0])
@@ -113,12 +113,6 @@ def test_that_nothing_outside_the_ring_moves() -> None:
             assert all(way.plan.by_key[one.key] == one for one in outside)
             touched = {code for move in way.moves for code in move.people}
             assert set(way.papers) == touched
-
-
-def _greedy(season: SeasonProblem) -> Plan:
-    from planner.scheduling import after_rounds, plan_season  # noqa: PLC0415
-
-    return plan_season(season, stop=after_rounds(1)).plan
 
 
 def test_that_a_reserve_date_on_a_lost_evening_is_replaced_and_the_visit_stays() -> None:
@@ -205,6 +199,6 @@ def test_that_what_cannot_break_is_refused_in_words(broken: Disruption, error: t
 
 def test_that_the_same_repair_gives_the_same_ways() -> None:
     season = busy_season(5, 8, 10)
-    plan = _greedy(season)
+    plan = first_plan(season, Plan())
     lost = VisitCancelled(plan.visits[0].key)
     assert repair(season, plan, lost) == repair(season, plan, lost)

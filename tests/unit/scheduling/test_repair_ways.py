@@ -24,6 +24,8 @@ from planner.domain.plan import Plan
 from planner.scheduling import SeasonProblem, WayOn, after_rounds, audit, plan_season, repair
 from tests.unit.scheduling.random_seasons import busy_season
 
+pytestmark = pytest.mark.xdist_group("repair ways")
+
 
 @cache
 def made(seed: int) -> tuple[SeasonProblem, Plan]:

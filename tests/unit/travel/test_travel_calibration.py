@@ -16,6 +16,8 @@ from planner.travel import FittedFactor, RecordedLegs, fit_factors
 from planner.travel.coordinates import Floats
 from tests.unit.travel.recorded_seasons import Simulated, simulate
 
+pytestmark = pytest.mark.xdist_group("drives of many seasons")
+
 CLASSES = {"tertiary": 1.1, "track": 1.6, "unclassified": 1.25}
 
 

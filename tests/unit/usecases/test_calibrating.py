@@ -43,6 +43,8 @@ from tests.unit.usecases.checked_seasons import june
 from tests.unit.usecases.edited_seasons import PLAN, SEASON, made
 from tests.unit.usecases.recorded_visits import Truth, record_visits
 
+pytestmark = pytest.mark.xdist_group("reedhaven")
+
 SLOW = DriveFactors(DriveFactor("", 1.2, 30), (DriveFactor("T2", 1.1, 12),), (DriveFactor("unclassified", 1.4, 20),))
 
 

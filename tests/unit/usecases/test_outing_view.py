@@ -188,6 +188,7 @@ def test_that_the_findings_of_an_outing_are_those_of_its_visit_and_its_people_th
 
 
 @pytest.mark.slow
+@pytest.mark.xdist_group("reedhaven")
 def test_that_every_outing_of_the_dawn_demo_is_shown_as_it_is_timed(reedhaven: SeasonFile) -> None:
     made, plan = reedhaven.season(), reedhaven.plan()
     network = road_network(reedhaven.path, made.roads)

@@ -178,6 +178,7 @@ def test_that_pinning_what_is_pinned_leaves_no_step(file: SeasonFile) -> None:
     assert len(file.history()) == steps
 
 
+@pytest.mark.xdist_group("reedhaven")
 def test_that_the_problem_is_computed_again_only_where_the_season_has_changed(reedhaven: SeasonFile) -> None:
     first = problem_of(reedhaven, today=dt.date(2027, 10, 1))
     assert problem_of(reedhaven, first) is first

@@ -20,6 +20,8 @@ from planner.usecases.opening import road_network
 from planner.usecases.season_problem import season_problem
 from planner.usecases.usable_dates import CellUse, useful_dates
 
+pytestmark = pytest.mark.xdist_group("usable dates")
+
 
 @pytest.fixture(scope="module")
 def heath_path(tmp_path_factory: pytest.TempPathFactory) -> Path:

@@ -18,6 +18,8 @@ from planner.usecases.season_problem import roads_from_homes, season_problem
 from tests.unit.scheduling import seasons as small
 from tests.unit.usecases.reports.conftest import Reported
 
+pytestmark = pytest.mark.xdist_group("returned")
+
 
 def _problem(**more: Any) -> SeasonProblem:  # noqa: ANN401  parts of a season, as its builder takes them
     """Two routes that both lie nearest to A; B is a little farther from the first and far from the second."""

@@ -14,6 +14,8 @@ from planner.usecases.reports.habitat_tables import agreement_table
 from tests.unit.scheduling import seasons as small
 from tests.unit.usecases.reports.conftest import Reported
 
+pytestmark = pytest.mark.xdist_group("returned")
+
 
 def _season() -> Season:
     rules = small.protocol(visits=2, habitat=replace(small.habitat_rule(), grazed_share=True, livestock=True))

@@ -19,6 +19,8 @@ from planner.usecases.reports.progress import progress_of
 from tests.unit.scheduling import seasons as small
 from tests.unit.usecases.reports.conftest import Reported
 
+pytestmark = pytest.mark.xdist_group("returned")
+
 HOME = Place(51.0, -3.5)
 TODAY = small.day(5)
 

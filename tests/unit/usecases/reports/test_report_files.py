@@ -21,6 +21,8 @@ from planner.usecases.reports import ReportWish, ReportWritten, write_report
 from planner.usecases.reports.report_tables import report_tables
 from tests.unit.usecases.reports.conftest import Reported
 
+pytestmark = pytest.mark.xdist_group("returned")
+
 PERSONAL = {"hours.csv", "hours_by_month.csv"}
 
 

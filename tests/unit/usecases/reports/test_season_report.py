@@ -26,6 +26,8 @@ from planner.usecases.season_risk import plan_risk
 from tests.field_returns import REPORT_DAY
 from tests.unit.usecases.reports.conftest import Reported
 
+pytestmark = pytest.mark.xdist_group("returned")
+
 
 def test_that_the_chances_are_those_that_the_season_room_shows(reported: Reported) -> None:
     report, found = reported
