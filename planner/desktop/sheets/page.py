@@ -26,6 +26,10 @@ class SheetsPage(QWidget):
         super().__init__()
         self.desk = desk
 
+    def hasHeightForWidth(self) -> bool:  # Qt's name
+        """A page takes the height it is given: a stack would make the height it would like the least of the window."""
+        return False
+
     def takes(self, subject: Subject) -> bool:
         """Return whether this page is where that subject is shown: all of a route, where nothing else is said."""
         return bool(subject.route)

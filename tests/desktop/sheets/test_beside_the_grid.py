@@ -257,6 +257,14 @@ def test_that_the_code_of_a_route_is_seen_however_much_came_in_beside_it(page: H
     assert header.sectionSize(0) >= view.fontMetrics().horizontalAdvance("R1") + 2 * 4
 
 
+def test_that_no_page_makes_the_window_higher_than_it_is(room: SheetsRoom, qtbot: QtBot) -> None:
+    for number in (1, 2, 0, 1):
+        room.tabs.setCurrentIndex(number)
+        qtbot.wait(50)
+        assert not room.page(number).hasHeightForWidth()
+        assert room.height() == 700
+
+
 def test_that_two_sheets_are_headed_by_what_tells_them_apart() -> None:
     assert names_apart(key(3), key(3, visit=2)) == ("Visit 1", "Visit 2")
     assert names_apart(key(3), key(4)) == ("Point 3", "Point 4")
