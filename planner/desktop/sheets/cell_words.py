@@ -8,7 +8,7 @@ from planner.desktop.sheets.words import tr
 from planner.domain.field.habitat_sheet import HabitatSheet, SheetState, Side
 from planner.domain.field.sheet_rules import SheetFault, step_words
 from planner.domain.habitat import HabitatRule
-from planner.usecases.sheet_entry import CellKind, SheetCell
+from planner.usecases.sheets.entry import CellKind, SheetCell
 
 
 class Shown(StrEnum):

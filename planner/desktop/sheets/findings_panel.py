@@ -20,9 +20,9 @@ from planner.desktop.sheets.words import tr
 from planner.domain.errors import DimpsyError
 from planner.domain.field.habitat_sheet import HabitatSheet, SheetKey
 from planner.domain.finding import Finding, Rule
-from planner.usecases.sheet_pairs import pairs_at, sheet_pair
-from planner.usecases.sheet_swap import swap_sheets
 from planner.usecases.sheets import Compared, SeasonAgreement, agreement, clear_absent, compared_sheets
+from planner.usecases.sheets.pairs import pairs_at, sheet_pair
+from planner.usecases.sheets.swapping import swap_sheets
 
 _SHARES = [380, 460]
 

@@ -10,7 +10,7 @@ from planner.domain.field.habitat_sheet import HabitatSheet, SheetKey
 from planner.domain.habitat import HabitatRule
 from planner.domain.plan import VisitKey
 from planner.domain.route import Route
-from planner.usecases.sheet_entry import habitat_date, sheet_before
+from planner.usecases.sheets.entry import habitat_date, sheet_before
 from planner.usecases.snapshot import Snapshot
 
 

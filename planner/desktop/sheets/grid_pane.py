@@ -26,8 +26,8 @@ from planner.domain.field.sheet_rules import SheetFault
 from planner.domain.finding import Severity
 from planner.domain.plan import VisitKey
 from planner.domain.route import Route
-from planner.usecases.sheet_entry import is_unfinished
-from planner.usecases.sheet_observers import Observer, offered_observers
+from planner.usecases.sheets.entry import is_unfinished
+from planner.usecases.sheets.observers import Observer, offered_observers
 
 _MOST_FAULTS = 3
 

@@ -18,7 +18,7 @@ from planner.desktop.sheets.photo_view import PhotoView
 from planner.desktop.sheets.route_pane import RoutePane
 from planner.domain.field.habitat_sheet import HabitatSheet, SheetKey, SheetState
 from planner.domain.finding import Finding, Rule, Severity, Subject
-from planner.usecases.sheet_standing import sheet_standings
+from planner.usecases.sheets.standing import sheet_standings
 
 _SHARES = [232, 868]
 _HEIGHTS = [450, 215]

@@ -13,7 +13,7 @@ from planner.desktop.look.marks import paint_mark
 from planner.desktop.sheets.words import tr
 from planner.domain.field.habitat_sheet import Side
 from planner.domain.finding import Severity
-from planner.usecases.sheet_pairs import PairRow, SheetPair
+from planner.usecases.sheets.pairs import PairRow, SheetPair
 
 _Index = QModelIndex | QPersistentModelIndex
 ROW_ROLE = Qt.ItemDataRole.UserRole

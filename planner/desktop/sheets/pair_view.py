@@ -13,8 +13,8 @@ from planner.desktop.sheets.pair_model import PairColumn, PairModel, PairPainter
 from planner.desktop.sheets.photo_images import PhotoImages
 from planner.desktop.sheets.words import tr
 from planner.domain.field.habitat_sheet import SheetKey
-from planner.usecases.sheet_pairs import SheetPair
 from planner.usecases.sheets import photo_path
+from planner.usecases.sheets.pairs import SheetPair
 
 _THUMB = 56
 _LEAST_HEIGHT = 70

@@ -17,8 +17,8 @@ from planner.desktop.sheets.photo_images import PhotoImages
 from planner.desktop.sheets.words import tr
 from planner.domain.errors import DimpsyError
 from planner.domain.field.habitat_sheet import HabitatSheet, Photo, SheetState
-from planner.usecases.sheet_photos import photo_metres
 from planner.usecases.sheets import Attached, attach_photos, detach_photo, photo_path
+from planner.usecases.sheets.photo_places import photo_metres
 
 THUMB = 112
 PICTURE_ENDINGS = ("*.jpg", "*.jpeg", "*.png", "*.webp", "*.tif", "*.tiff", "*.heic")

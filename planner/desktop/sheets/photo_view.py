@@ -11,8 +11,8 @@ from planner.desktop.look.words import heading
 from planner.desktop.sheets.photo_images import PhotoImages
 from planner.desktop.sheets.words import tr
 from planner.domain.field.habitat_sheet import HabitatSheet
-from planner.usecases.sheet_photos import photo_metres
 from planner.usecases.sheets import photo_path
+from planner.usecases.sheets.photo_places import photo_metres
 
 LARGE = 1800
 """Pixels that a large picture is read in at most."""

@@ -10,7 +10,7 @@ from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersisten
 from planner.desktop.sheets.words import tr
 from planner.domain.finding import Severity
 from planner.domain.route import Route
-from planner.usecases.sheet_standing import RouteStanding, VisitStanding
+from planner.usecases.sheets.standing import RouteStanding, VisitStanding
 
 _Index = QModelIndex | QPersistentModelIndex
 STANDING_ROLE = Qt.ItemDataRole.UserRole

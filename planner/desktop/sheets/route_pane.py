@@ -22,7 +22,7 @@ from planner.desktop.look.words import quiet
 from planner.desktop.sheets.route_model import STANDING_ROLE, WORST_ROLE, RouteFilter, RouteModel, Which
 from planner.desktop.sheets.words import tr
 from planner.domain.finding import Severity
-from planner.usecases.sheet_standing import RouteStanding
+from planner.usecases.sheets.standing import RouteStanding
 
 _MARK = 14.0
 _PADDING = 12

@@ -12,7 +12,7 @@ from planner.desktop.sheets.cell_words import Shown
 from planner.desktop.sheets.sheet_model import SheetModel
 from planner.desktop.sheets.sheet_rows import GridColumn
 from planner.desktop.sheets.words import tr
-from planner.usecases.sheet_entry import CellKind, SheetCell
+from planner.usecases.sheets.entry import CellKind, SheetCell
 
 _ROW_PADDING = 11
 _NOTE_LETTERS = 8

@@ -15,7 +15,7 @@ from planner.desktop.sheets.words import tr
 from planner.domain.errors import DimpsyError
 from planner.domain.field.habitat_sheet import HabitatSheet
 from planner.domain.field.sheet_copies import copied_onto
-from planner.usecases.sheet_entry import CellKind, with_rest_in, with_text
+from planner.usecases.sheets.entry import CellKind, with_rest_in, with_text
 
 _Index = QModelIndex | QPersistentModelIndex
 BEFORE_ROLE = Qt.ItemDataRole.UserRole

@@ -11,7 +11,7 @@ from planner.desktop.sheets.words import tr
 from planner.domain.field.habitat_sheet import HabitatSheet, SheetState, Side
 from planner.domain.field.sheet_rules import SUM_FIELD, SheetFault, asked_sides, missing_percent, sheet_faults
 from planner.domain.finding import Severity
-from planner.usecases.sheet_entry import (
+from planner.usecases.sheets.entry import (
     CellKind,
     SheetCell,
     blank_sheet,
@@ -19,7 +19,7 @@ from planner.usecases.sheet_entry import (
     is_unfinished,
     sheet_cells,
 )
-from planner.usecases.sheet_pairs import moved_cells
+from planner.usecases.sheets.pairs import moved_cells
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,7 +14,7 @@ from planner.exchange import photo_ending, read_photo, write_whole
 from planner.store import Changed, SeasonFile
 from planner.usecases.opening import make_folder
 from planner.usecases.route_checks.wording import metres_words
-from planner.usecases.sheet_photos import photo_metres
+from planner.usecases.sheets.photo_places import photo_metres
 
 MOST_PHOTOS = 24
 """On one sheet; our own bound."""

@@ -23,8 +23,8 @@ from planner.domain.field.absent_class import AbsentClass
 from planner.domain.field.habitat_sheet import HabitatSheet, SheetState
 from planner.domain.finding import Finding, Rule
 from planner.domain.geo import Place
-from planner.usecases.sheet_standing import sheet_standings
 from planner.usecases.sheets import mark_absent
+from planner.usecases.sheets.standing import sheet_standings
 from tests.desktop.sheets.conftest import Hands, sheet
 from tests.desktop.walking import PseudoLanguage, clipped, disabled_without_reason, nameless, without_keys
 from tests.unit.usecases.sheet_seasons import draft, final, key, picture

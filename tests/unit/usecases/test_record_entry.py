@@ -14,7 +14,8 @@ from hypothesis import strategies as st
 from planner.domain.errors import ImpossibleError, RuleError
 from planner.domain.field.visit_record import PointRecord, RecordKey, RecordState, VisitRecord, record_on
 from planner.domain.plan import Plan, Status
-from planner.usecases.record_entry import (
+from planner.usecases.records import keep_record, redate_record
+from planner.usecases.records.entry import (
     CountTime,
     as_planned,
     blank_record,
@@ -26,8 +27,7 @@ from planner.usecases.record_entry import (
     with_count_note,
     with_count_time,
 )
-from planner.usecases.record_standing import RecordStanding, evening_standings
-from planner.usecases.records import keep_record, redate_record
+from planner.usecases.records.standing import RecordStanding, evening_standings
 from tests.unit.scheduling.seasons import day
 from tests.unit.usecases.checked_seasons import june
 from tests.unit.usecases.edited_seasons import PLAN as EDITED_PLAN

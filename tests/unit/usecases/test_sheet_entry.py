@@ -15,7 +15,7 @@ from planner.domain.field.sheet_rules import sheet_faults
 from planner.domain.habitat import HabitatRule
 from planner.domain.plan import Plan, VisitKey
 from planner.domain.protocol import SetupRule
-from planner.usecases.sheet_entry import (
+from planner.usecases.sheets.entry import (
     CellKind,
     SheetCell,
     blank_sheet,
@@ -27,9 +27,9 @@ from planner.usecases.sheet_entry import (
     with_rest_in,
     with_text,
 )
-from planner.usecases.sheet_observers import offered_observers
-from planner.usecases.sheet_pairs import moved_cells, pairs_at, sheet_pair
-from planner.usecases.sheet_standing import sheet_standings
+from planner.usecases.sheets.observers import offered_observers
+from planner.usecases.sheets.pairs import moved_cells, pairs_at, sheet_pair
+from planner.usecases.sheets.standing import sheet_standings
 from tests.unit.usecases.edited_seasons import PLAN
 from tests.unit.usecases.sheet_seasons import PROTOCOL, SEASON, draft, final, key
 

@@ -10,9 +10,9 @@ import pytest
 from planner.domain.errors import RuleError
 from planner.domain.field.habitat_sheet import Photo
 from planner.domain.geo import Place
-from planner.usecases.sheet_photos import photo_metres
-from planner.usecases.sheet_swap import swap_sheets
 from planner.usecases.sheets import keep_sheets
+from planner.usecases.sheets.photo_places import photo_metres
+from planner.usecases.sheets.swapping import swap_sheets
 from tests.unit.usecases.sheet_seasons import SEASON, draft, final, key, sheet_file
 
 PHOTO = Photo("ab" * 32, "north.jpg")

@@ -13,7 +13,7 @@ from planner.desktop.sheets.words import tr
 from planner.domain.field.record_ground import CountKey
 from planner.domain.field.visit_record import PointRecord, RecordKey
 from planner.domain.finding import Finding, Severity
-from planner.usecases.record_entry import CountTime, with_count_done, with_count_note, with_count_time
+from planner.usecases.records.entry import CountTime, with_count_done, with_count_note, with_count_time
 
 _Index = QModelIndex | QPersistentModelIndex
 MARK_ROLE = Qt.ItemDataRole.UserRole

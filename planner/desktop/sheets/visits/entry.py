@@ -17,8 +17,8 @@ from planner.domain.field.visit_record import PointRecord, RecordKey, RecordStat
 from planner.domain.plan import PlannedVisit
 from planner.domain.route import Route
 from planner.domain.season import Season
-from planner.usecases.record_entry import PlannedTimes, blank_record, count_order, read_time
 from planner.usecases.records import Judged
+from planner.usecases.records.entry import PlannedTimes, blank_record, count_order, read_time
 
 
 class RecordEntry(QObject):

@@ -17,7 +17,7 @@ from planner.desktop.sheets.words import tr
 from planner.desktop.units import METRES_A_MILE, Units
 from planner.domain.errors import DimpsyError
 from planner.domain.field.visit_record import RecordState, VisitRecord
-from planner.usecases.record_entry import read_distance_km
+from planner.usecases.records.entry import read_distance_km
 
 _NAME_LETTERS = 12
 

@@ -10,8 +10,8 @@ from planner.desktop.desk import Desk
 from planner.desktop.sheets.visits.entry import RecordEntry
 from planner.desktop.sheets.words import tr
 from planner.domain.errors import DimpsyError
-from planner.usecases.record_entry import planned_times
 from planner.usecases.records import Judged, judge_record
+from planner.usecases.records.entry import planned_times
 
 
 class Judging(QObject):

@@ -35,8 +35,8 @@ from planner.desktop.sheets.words import tr
 from planner.domain.field.record_ground import CountKey
 from planner.domain.field.visit_record import RecordKey
 from planner.domain.finding import Severity
-from planner.usecases.record_entry import as_planned
 from planner.usecases.records import KeptRecord
+from planner.usecases.records.entry import as_planned
 
 _HEIGHTS = [365, 245]
 

@@ -19,7 +19,7 @@ from planner.desktop.sheets.words import tr
 from planner.desktop.today.words import short_day
 from planner.domain.field.visit_record import RecordKey
 from planner.domain.season import Season
-from planner.usecases.record_standing import EveningStanding, RecordStanding
+from planner.usecases.records.standing import EveningStanding, RecordStanding
 
 _Index = QModelIndex | QPersistentModelIndex
 EVENING_ROLE = Qt.ItemDataRole.UserRole

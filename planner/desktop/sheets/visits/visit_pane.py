@@ -32,7 +32,7 @@ from planner.desktop.sheets.visits.visit_model import (
 from planner.desktop.sheets.words import tr
 from planner.domain.field.visit_record import RecordKey
 from planner.domain.finding import Severity
-from planner.usecases.record_standing import EveningStanding, RecordStanding, evening_standings
+from planner.usecases.records.standing import EveningStanding, RecordStanding, evening_standings
 
 _MARK = 14.0
 

@@ -10,8 +10,8 @@ from planner.domain.disruption import Remains
 from planner.domain.field.visit_record import RecordState, Stopped, VisitRecord
 from planner.domain.finding import Finding, Rule, Severity
 from planner.domain.season import Season
-from planner.usecases.record_standing import RecordStanding
 from planner.usecases.records import Judged
+from planner.usecases.records.standing import RecordStanding
 
 
 def standing_word(standing: RecordStanding) -> str:

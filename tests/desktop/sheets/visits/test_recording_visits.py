@@ -20,7 +20,7 @@ from planner.domain.disruption import PartlyDone
 from planner.domain.field.visit_record import RecordKey, RecordState, Stopped, VisitRecord
 from planner.domain.finding import Severity, Subject
 from planner.domain.plan import Status, VisitKey
-from planner.usecases.record_standing import RecordStanding
+from planner.usecases.records.standing import RecordStanding
 from tests.desktop.sheets.conftest import Hands
 from tests.unit.usecases.checked_seasons import june
 

@@ -25,8 +25,8 @@ from planner.domain.plan import Plan
 from planner.domain.weather import LimitKind, Quantity, WeatherLimit
 from planner.domain.window import Edge, Event, Pass, PassDirection
 from planner.store import SeasonFile
-from planner.usecases.record_entry import planned_times
 from planner.usecases.records import keep_record
+from planner.usecases.records.entry import planned_times
 from tests.desktop.sheets.visits.conftest import NOW
 from tests.desktop.walking import PseudoLanguage, clipped, disabled_without_reason, nameless, without_keys
 from tests.unit.usecases.checked_seasons import DUSK, june, route

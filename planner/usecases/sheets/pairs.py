@@ -9,7 +9,7 @@ from planner.domain.field.agreement import comparable, sheets_overlap
 from planner.domain.field.between_visits import moves
 from planner.domain.field.habitat_sheet import HabitatSheet, SheetKey, Side
 from planner.domain.habitat import HabitatRule
-from planner.usecases.sheet_entry import sheet_before
+from planner.usecases.sheets.entry import sheet_before
 
 
 @dataclass(frozen=True, slots=True)
