@@ -10,10 +10,10 @@ from PySide6.QtCore import Signal
 from PySide6.QtGui import QValidator
 from PySide6.QtWidgets import QCheckBox, QDoubleSpinBox, QHBoxLayout, QLabel, QPushButton, QSpinBox, QWidget
 
+from planner.desktop.look.flow import FlowLayout
 from planner.desktop.look.words import quiet
 from planner.desktop.outing.evening import MINUTE
 from planner.desktop.outing.evening_view import COUNT_STEP
-from planner.desktop.outing.flow import FlowLayout
 from planner.printing.times import LocalClock, minute_before
 from planner.usecases.outing_view import OutingSight, WhatIf
 

@@ -9,6 +9,7 @@ from PySide6.QtCore import QDate, Signal
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QButtonGroup, QComboBox, QDateEdit, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
+from planner.desktop.look.flow import FlowLayout
 from planner.desktop.look.words import heading
 from planner.desktop.sheets.words import tr
 
@@ -85,7 +86,7 @@ class GridHead(QWidget):
             self.date_chosen.emit(dt.date(date.year(), date.month(), date.day()))
 
     def _lay_out(self, visits: int, actions: Sequence[QAction]) -> None:
-        first, second = QHBoxLayout(), QHBoxLayout()
+        first, second = QHBoxLayout(), FlowLayout()
         first.addWidget(self.title, 1)
         for number in range(1, visits + 1):
             button = QPushButton(tr("Visit %1", number))
@@ -96,7 +97,6 @@ class GridHead(QWidget):
         first.addWidget(self.date)
         for action in actions:
             second.addWidget(action_button(action))
-        second.addStretch(1)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addLayout(first)

@@ -8,8 +8,8 @@ from PySide6.QtGui import QAction, QShowEvent
 from PySide6.QtWidgets import QPushButton, QVBoxLayout
 
 from planner.desktop.desk import Desk
+from planner.desktop.look.flow import FlowLayout
 from planner.desktop.look.words import statement
-from planner.desktop.outing.flow import FlowLayout
 from planner.desktop.paper.outcome import Notice
 from planner.desktop.room import RoomName
 from planner.desktop.rule_rooms import room_of
