@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime as dt
 import re
-import tempfile
 import uuid
 from collections.abc import Callable
 from pathlib import Path
@@ -116,10 +115,11 @@ def _settled(data: bytes, day: dt.date) -> bytes:
 
 
 def _replace(path: Path, data: bytes) -> None:
-    with tempfile.NamedTemporaryFile(dir=path.parent, prefix=".", suffix=".part", delete=False) as half:
-        half.write(data)
+    """Write beside the file, then rename; opened as any file, so that whoever may read others may read it too."""
+    part = path.with_name(f".{uuid.uuid4().hex}.part")
     try:
-        Path(half.name).replace(path)
-    except OSError:
-        Path(half.name).unlink()
+        part.write_bytes(data)
+        part.replace(path)
+    except BaseException:
+        part.unlink(missing_ok=True)
         raise

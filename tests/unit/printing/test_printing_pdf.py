@@ -94,6 +94,12 @@ def test_that_an_older_file_is_replaced_and_nothing_else_is_left_in_the_folder(t
     assert list(tmp_path.iterdir()) == [path]
 
 
+def test_that_whoever_may_read_other_new_files_may_read_this_one(tmp_path: Path) -> None:
+    (tmp_path / "other.txt").write_text("as any program makes it", encoding="utf-8")
+    write_itinerary(past_midnight(), tmp_path / "one.pdf")
+    assert (tmp_path / "one.pdf").stat().st_mode == (tmp_path / "other.txt").stat().st_mode
+
+
 def test_when_there_is_no_such_folder_it_is_said_with_the_way_out(tmp_path: Path) -> None:
     with pytest.raises(InputError, match="Choose another folder"):
         write_itinerary(past_midnight(), tmp_path / "missing" / "one.pdf")
