@@ -19,7 +19,7 @@ from planner.travel import RoadNetwork
 from planner.usecases.calibrating import drive_findings
 from planner.usecases.measuring import homes_off_road_metres, route_facts
 from planner.usecases.opening import LOST_WORDS, road_network
-from planner.usecases.planning import is_past
+from planner.usecases.planning import is_past, over_todo
 from planner.usecases.records import record_findings
 from planner.usecases.route_checks import RouteFacts, check_routes
 from planner.usecases.season_problem import roads_from_homes, season_problem
@@ -168,15 +168,14 @@ def _unexplained(audited: list[Finding], told: list[Finding]) -> Iterator[Findin
 
 def _of_plan(audited: list[Finding], plan: Plan, records: Sequence[VisitRecord]) -> Iterator[Finding]:
     """Yield the audit's findings; a visit that is done breaks the plan no more, and its record tells most of it."""
-    done = {visit.key for visit in plan if visit.status is Status.DONE}
+    done = {visit.key: visit for visit in plan if visit.status is Status.DONE}
     recorded = {one.key.visit_key for one in records if one.state is RecordState.FINAL}
     for finding in audited:
         key = _visit_of(finding)
-        if key not in done or finding.severity is not Severity.BROKEN:
+        if key is None or key not in done or finding.severity is not Severity.BROKEN:
             yield finding
         elif key not in recorded or finding.rule not in _TOLD_BY_RECORD:
-            todo = "It is done: nothing in the plan can mend it any more."
-            yield replace(finding, severity=Severity.DOUBT, todo=todo)
+            yield replace(finding, severity=Severity.DOUBT, todo=over_todo(done[key]))
 
 
 def _told_together(findings: Sequence[Finding]) -> Iterator[Finding]:

@@ -10,7 +10,7 @@ from enum import StrEnum
 
 from planner.domain.errors import ImpossibleError, RuleError
 from planner.domain.finding import Finding, Severity
-from planner.domain.plan import Explanation, Plan, PlannedVisit, VisitKey
+from planner.domain.plan import Explanation, Plan, PlannedVisit, Status, VisitKey
 from planner.domain.season import Season
 from planner.domain.travel import ESTIMATED_WORDS
 from planner.scheduling import OnEvent, Outcome, SeasonProblem, SeasonResult, Stop, audit, never, plan_season, when_set
@@ -35,7 +35,7 @@ class Planned:
 
     @property
     def broken(self) -> tuple[VisitKey, ...]:
-        """The visits of the plan that break a rule: planning left them as they stood, so a person must decide."""
+        """The visits that break a rule and can still be changed: planning left them as they stood, a person decides."""
         keys = (_key(finding) for finding in self.findings if finding.severity is Severity.BROKEN)
         return tuple(sorted({key for key in keys if key is not None}))
 
@@ -191,14 +191,30 @@ def accepted(problem: SeasonProblem, wanted: Plan, before: Plan) -> tuple[Findin
     """Return the audit's findings on a plan that may be saved; raises ImpossibleError where it breaks a rule.
 
     A rule that the plan as it stood broke already, in a visit that is fixed or past, is reported and not held
-    against the new plan: it is for a person to decide.
+    against the new plan: it is for a person to decide. In a visit that is done or past it is a doubt.
     """
     findings = tuple(audit(problem, wanted))
     standing = {visit.key for visit in before if visit.fixed or is_past(visit, problem.today)}
     broken = [finding for finding in findings if finding.severity is Severity.BROKEN and _key(finding) not in standing]
     if broken:
         raise ImpossibleError("The plan would break these rules, so it was not saved:", *(str(f) for f in broken))
-    return findings
+    over: dict[VisitKey | None, PlannedVisit] = {
+        visit.key: visit for visit in before if visit.status is Status.DONE or is_past(visit, problem.today)
+    }
+    return tuple(_as_over(finding, over.get(_key(finding))) for finding in findings)
+
+
+def _as_over(finding: Finding, visit: PlannedVisit | None) -> Finding:
+    """Return a finding with the doubt that is left of it where its visit is over; None: it is not."""
+    if visit is None or finding.severity is not Severity.BROKEN:
+        return finding
+    return replace(finding, severity=Severity.DOUBT, todo=over_todo(visit))
+
+
+def over_todo(visit: PlannedVisit) -> str:
+    """Return what is to be done about a broken rule in a visit that is done or past: nothing in the plan."""
+    how = "done" if visit.status is Status.DONE else "past"
+    return f"It is {how}: nothing in the plan can mend it any more."
 
 
 def is_past(visit: PlannedVisit, today: dt.date | None) -> bool:

@@ -10,7 +10,7 @@ import pytest
 
 from planner.cli.commands.plan import plan_lines
 from planner.domain.errors import ImpossibleError, RuleError
-from planner.domain.finding import Rule
+from planner.domain.finding import Rule, Severity
 from planner.domain.plan import Plan, Status
 from planner.scheduling import Outcome, after_rounds
 from planner.store import SeasonFile
@@ -102,8 +102,29 @@ def test_that_a_rule_broken_in_a_past_visit_does_not_stop_what_is_still_to_come(
         reedhaven.save_season(replace(season, volunteers=weary))
     planned = plan(reedhaven, today=first.date + dt.timedelta(days=1))
     assert planned.result.plan.by_key[first.key] == first
-    assert Rule.VISIT_DRIVE in {finding.rule for finding in planned.findings}
-    assert planned.broken == (first.key,)
+    [found] = [finding for finding in planned.findings if finding.rule is Rule.VISIT_DRIVE]
+    assert (found.severity, found.todo) == (
+        Severity.DOUBT,
+        "It is past: nothing in the plan can mend it any more.",
+    )
+    assert planned.broken == ()
+
+
+def test_that_a_visit_that_is_done_is_not_among_those_that_break_a_rule_and_a_confirmed_one_is(
+    reedhaven: SeasonFile,
+) -> None:
+    season, before = reedhaven.season(), reedhaven.plan()
+    first = before.visits[0]
+    weary = tuple(
+        replace(person, drive_limit_minutes=0.5) if person.code == first.lead else person
+        for person in season.volunteers
+    )
+    problem = season_problem(replace(season, volunteers=weary), None)
+    for status, severity in ((Status.DONE, Severity.DOUBT), (Status.CONFIRMED, Severity.BROKEN)):
+        others = Plan(tuple(one for one in before if one.lead != first.lead))
+        standing = others.with_visit(replace(first, status=status))
+        [found] = [one for one in accepted(problem, standing, standing) if one.rule is Rule.VISIT_DRIVE]
+        assert found.severity is severity
 
 
 def test_that_reading_solving_and_keeping_are_what_planning_does(reedhaven: SeasonFile) -> None:
