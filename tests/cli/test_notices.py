@@ -151,6 +151,30 @@ def test_that_a_look_says_what_would_be_told_and_writes_nothing(heath: Path, dim
     assert words.out.startswith("33 people, 33 of them to be told something:\n  V01 Tamsin Quillfeather: new\n")
 
 
+def test_that_what_is_past_by_noon_of_the_day_that_is_given_is_not_told(heath: Path, dimpsy: Dimpsy) -> None:
+    setup = min(visit.setup for visit in plan_of(heath) if visit.setup is not None and visit.setup != visit.date)
+    told: dict[dt.date, set[tuple[str, str]]] = {}
+    for today in (setup, setup + dt.timedelta(days=1)):
+        people = dimpsy("notices", heath, "--look", "--today", today, "--json").data["people"]
+        told[today] = {
+            (one["volunteer"], entry["date"]) for one in people for entry in one["entries"] if entry["kind"] == "set-up"
+        }
+    assert {day for _, day in told[setup]} - {day for _, day in told[setup + dt.timedelta(days=1)]} == {str(setup)}
+    wrong = dimpsy("notices", heath, "--look", "--today", "tomorrow")
+    assert wrong.status == 2
+    assert "write a date as YYYY-MM-DD" in wrong.err
+
+
+def test_that_written_files_are_told_at_noon_of_the_day_that_is_given(
+    heath: Path, tmp_path: Path, dimpsy: Dimpsy
+) -> None:
+    said = dimpsy("notices", heath, "--to", tmp_path / "out", "--volunteer", "V01", "--today", "2027-04-01")
+    assert said.status == 0
+    with SeasonFile.open(heath) as file:
+        noon = dt.datetime(2027, 4, 1, 12, tzinfo=file.season().tzinfo)
+        assert {one.when_utc for one in file.told()} == {noon}
+
+
 def test_that_the_command_writes_and_counts_as_told_and_then_there_is_no_news(
     sent: Path, tmp_path: Path, dimpsy: Dimpsy
 ) -> None:

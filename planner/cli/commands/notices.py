@@ -9,7 +9,7 @@ from collections.abc import Iterator, Sequence
 from planner.cli.output import FINDINGS, Report, file_word
 from planner.cli.progress import ProgressLine
 from planner.cli.season_argument import add_season_argument, open_for_change
-from planner.cli.usage import UsageError, path
+from planner.cli.usage import UsageError, date, path
 from planner.domain.errors import ImpossibleError
 from planner.domain.field.telling import News
 from planner.usecases.opening import open_season
@@ -46,14 +46,15 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument("--changed", action="store_true", help="only those for whom something is new")
     parser.add_argument("--look", action="store_true", help="say what would be told to whom; write nothing")
+    parser.add_argument("--today", metavar="DATE", type=date, help="in place of today: what is before it is past")
 
 
 def run(arguments: argparse.Namespace) -> Report:
     """Write the files and list them, or say what would be told."""
     if arguments.look == (arguments.folder is not None):
         raise UsageError("name a folder with --to DIR, or say --look to see what would be told")
-    now = dt.datetime.now(dt.UTC)
     with open_season(arguments.file) if arguments.look else open_for_change(arguments.file) as file:
+        now = _now_utc(arguments.today, file.season().tzinfo)
         people = news_in(file, now)
         found = _wanted(people, arguments.volunteers, changed=arguments.changed)
         if arguments.look:
@@ -70,6 +71,13 @@ def run(arguments: argparse.Namespace) -> Report:
             )
     data = {"folder": sent.folder, "sent": [_sent_data(one) for one in sent.people]}
     return Report(data, tuple(_sent_lines(sent)))
+
+
+def _now_utc(today: dt.date | None, zone: dt.tzinfo) -> dt.datetime:
+    """Return the moment at which things are told: noon of a day that was given, as clocks of the season show it."""
+    if today is None:
+        return dt.datetime.now(dt.UTC)
+    return dt.datetime.combine(today, dt.time(12), tzinfo=zone).astimezone(dt.UTC)
 
 
 def _wanted(people: Sequence[PersonNews], volunteers: Sequence[str], *, changed: bool) -> tuple[PersonNews, ...]:
