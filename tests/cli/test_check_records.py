@@ -63,5 +63,12 @@ def test_that_a_visit_without_a_record_cannot_be_let_stand(heath: Path, dimpsy: 
     said = dimpsy("stand", heath, "R03", 1, "--because", "somebody said so")
     assert said.status == 3
     assert "There is no final record of R03 visit 1." in said.err
+    for route, visit, words in (
+        ("R99", 1, "no route 'R99' in this season; there are R01, "),
+        ("R03", 9, "route R03 has no visit 9: there are 2"),
+    ):
+        said = dimpsy("stand", heath, route, visit, "--because", "somebody said so")
+        assert said.status == 2
+        assert words in said.err
     assert dimpsy("stand", heath, "R03", 1).status == 2
     assert dimpsy("stand", heath, "R03", 1, "--because", " ").status == 2

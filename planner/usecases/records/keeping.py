@@ -154,8 +154,13 @@ def latest_final(file: SeasonFile, visit: VisitKey) -> RecordKey:
     """Return which final record of a visit is of the latest date.
 
     Raises:
-        ImpossibleError: there is none.
+        RuleError: the season has no such route or visit.
+        ImpossibleError: there is no final record of it.
     """
+    season = file.season()
+    code, visits = season.route(visit.route).code, len(season.visits)
+    if not 1 <= visit.number <= visits:
+        raise RuleError(f"route {code} has no visit {visit.number}: there are {visits}")
     final = (one.key for one in file.records() if one.key.visit_key == visit and one.state is RecordState.FINAL)
     found = max(final, default=None)
     if found is None:
