@@ -10,6 +10,9 @@ from planner.desktop.reports.words import tr
 from planner.domain.reports.habitat_summary import ClassCover, HabitatReport, RouteHabitat
 from planner.domain.reports.season_report import SeasonReport
 
+_LEAST_CHANGE = 0.05
+"""A mean that moved by less did not change, to one digit."""
+
 
 def habitat_content(report: SeasonReport, titles: dict[str, str]) -> Content:
     """Return the mean cover of classes by route and visit.
@@ -59,7 +62,7 @@ def _figures(title: str, one: RouteHabitat, cover: ClassCover, between: str) -> 
         Figure(cover.code),
         Figure(f"{cover.mean:.1f}", cover.mean),
         Figure(between.replace("%1", f"{cover.least:.0f}").replace("%2", f"{cover.most:.0f}"), cover.least),
-        _maybe(cover.change, "+.1f"),
+        _maybe(cover.change, "+.1f" if abs(cover.change or 0.0) >= _LEAST_CHANGE else "z.0f"),
         Figure(str(one.points), float(one.points)),
         _maybe(one.grazed_mean, ".0f"),
         _maybe(one.livestock, ".0f"),
