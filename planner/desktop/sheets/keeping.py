@@ -50,7 +50,12 @@ class Keeping(QObject):
         from planner.usecases.sheets import reopen
 
         self.keep()
-        self._desk.session.do(lambda file: reopen(file, keys), failed=self._say)
+        self._reopening(keys, under_way=True)
+        self._desk.session.do(
+            lambda file: reopen(file, keys),
+            lambda _changed: self._reopening(keys, under_way=False),
+            lambda error: self._not_reopened(keys, error),
+        )
 
     def say_absent(self, one: AbsentClass, *, absent: bool) -> None:
         """Say that a class cannot be somewhere, or that it can, in one step."""
@@ -59,6 +64,14 @@ class Keeping(QObject):
         self.keep()
         change = mark_absent if absent else clear_absent
         self._desk.session.do(lambda file: change(file, [one]), failed=self._say)
+
+    def _reopening(self, keys: Sequence[SheetKey], *, under_way: bool) -> None:
+        self._model.rows.reopen_ahead(keys, under_way=under_way)
+        self._model.look_again()
+
+    def _not_reopened(self, keys: Sequence[SheetKey], error: DimpsyError) -> None:
+        self._reopening(keys, under_way=False)
+        self._say(error)
 
     def _settle(self, sheets: Sequence[HabitatSheet], *, kept: bool) -> None:
         self._model.rows.typed.settle(sheets, kept=kept)

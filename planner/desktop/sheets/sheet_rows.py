@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from planner.desktop.sheets.cell_words import Shown, state_sign
 from planner.desktop.sheets.grid_facts import GridFacts
 from planner.desktop.sheets.typed_sheets import TypedSheets
 from planner.desktop.sheets.words import tr
-from planner.domain.field.habitat_sheet import HabitatSheet, SheetState, Side
+from planner.domain.field.habitat_sheet import HabitatSheet, SheetKey, SheetState, Side
 from planner.domain.field.sheet_rules import SUM_FIELD, SheetFault, asked_sides, missing_percent, sheet_faults
 from planner.domain.finding import Severity
 from planner.usecases.sheets.entry import (
@@ -59,6 +60,7 @@ class SheetRows:
         """The row that is stood on: what it only lacks so far is not marked as wrong yet."""
         self._faults: dict[int, tuple[SheetFault, ...]] = {}
         self._known: dict[int, HabitatSheet] = {}
+        self._reopening: set[SheetKey] = set()
         self._moves: dict[int, frozenset[tuple[Side, str]]] = {}
 
     @property
@@ -89,6 +91,14 @@ class SheetRows:
         """Forget what was found wrong: it is looked for anew."""
         self._faults.clear()
         self._moves.clear()
+
+    def reopen_ahead(self, keys: Iterable[SheetKey], *, under_way: bool) -> None:
+        """Take sheets for drafts while the file makes drafts of them: what is typed meanwhile is not lost."""
+        if under_way:
+            self._reopening.update(keys)
+        else:
+            self._reopening.difference_update(keys)
+        self._known.clear()
 
     def put(self, row: int, sheet: HabitatSheet) -> bool:
         """Take a sheet as it was typed; return whether it is another than before."""
@@ -188,5 +198,6 @@ class SheetRows:
     def _kept(self, point: int) -> HabitatSheet:
         facts = self.shown
         if point not in self._known:
-            self._known[point] = facts.sheets.get(point) or blank_sheet(facts.key(point), facts.rule, facts.date)
+            kept = facts.sheets.get(point) or blank_sheet(facts.key(point), facts.rule, facts.date)
+            self._known[point] = replace(kept, state=SheetState.DRAFT) if kept.key in self._reopening else kept
         return self._known[point]

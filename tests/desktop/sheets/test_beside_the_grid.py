@@ -111,6 +111,33 @@ def test_that_a_moved_class_shows_both_sheets_and_correcting_reopens_the_later_o
     assert tester.model() is model
 
 
+def test_that_a_sheet_is_corrected_by_the_first_key_on_though_it_is_only_being_reopened(
+    page: HabitatPage, desk: Desk, hands: Hands, keep: Keep, settled: Settled
+) -> None:
+    keep(final(key(1), {"TH": 60, "GR": 40}), final(key(1, visit=2), {"TH": 20, "GR": 80}))
+    choose(page, Rule.SHEET_MOVED)
+    settled()
+    page.beside.findings.mend.trigger()
+    page.pane.grid.go_to(0, page.pane.model.rows.column_of("TH"))
+    hands.types("65")
+    hands.presses(Qt.Key.Key_Tab)
+    page.pane.keep()
+    settled()
+    mended = by_key(desk)[2, 1]
+    assert (mended.state, ground(mended)["TH"]) == (SheetState.DRAFT, 65)
+
+
+def test_that_a_sheet_that_cannot_be_reopened_stays_handed_in(
+    page: HabitatPage, desk: Desk, keep: Keep, settled: Settled
+) -> None:
+    keep(final(key(1), {"TH": 60, "GR": 40}))
+    page.pane.keeping.reopen([key(1), key(9)])
+    assert page.pane.model.rows.locked(0) == ""
+    settled()
+    assert by_key(desk)[1, 1].state is SheetState.FINAL
+    assert page.pane.model.rows.locked(0) == "Point 1 is handed in. Reopen it to change it."
+
+
 def test_that_swapped_sheets_are_put_right_in_one_step(
     page: HabitatPage, desk: Desk, keep: Keep, settled: Settled
 ) -> None:
