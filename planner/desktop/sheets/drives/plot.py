@@ -137,9 +137,11 @@ class DrivesPlot(QWidget):
     def _field(self) -> QRectF:
         metrics = self.fontMetrics()
         left = metrics.horizontalAdvance("100") + 2 * _PAD + metrics.height()
-        top = 2 * _PAD + legend_height(self._samples(), self.width() - left - _PAD, self.font())
+        # The legend is as wide as the field under it: measured at another width, it would break into other lines.
+        width = max(self.width() - left - 1.5 * _PAD, 40.0)
+        top = 2 * _PAD + legend_height(self._samples(), width, self.font())
         below = 2 * metrics.height() + 2 * _PAD
-        return QRectF(left, top, max(self.width() - left - 1.5 * _PAD, 40.0), max(self.height() - top - below, 40.0))
+        return QRectF(left, top, width, max(self.height() - top - below, 40.0))
 
     def _paint_field(self, painter: QPainter, across: MinuteScale, up: MinuteScale) -> None:
         field, colours, metrics = self._field(), self._colours, QFontMetricsF(self.font())
