@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from planner.scheduling import RouteRisk
 from planner.usecases.season_risk import PlanRisk
 
@@ -11,6 +13,8 @@ WEATHER_UNSAID = (
 )
 _SHOWN = 5
 """Routes told; all of them stand in the JSON object."""
+_NAMED = 12
+"""Routes with a visit missed that are named by their codes; more are counted."""
 
 
 def risk_lines(found: PlanRisk) -> tuple[str, ...]:
@@ -18,10 +22,13 @@ def risk_lines(found: PlanRisk) -> tuple[str, ...]:
     risk = found.risk
     head = f"Weather: with {found.weather_words}, expect {risk.expected_visits:.1f} of the {risk.filled} planned visits"
     lines = [f"{head} to be done."]
-    whole = [route for route in risk.routes if route.whole]
+    missed = [route.route for route in risk.routes if route.missed]
+    if missed:
+        lines.append(f"A visit is past, not done and without a reserve date to come: {_listed(missed)}.")
+    whole = [route for route in risk.routes if route.whole and not route.missed]
     if whole:
         which = f"The weakest of the {len(whole)} routes" if len(whole) > 1 else "The one route"
-        lines.append(f"{which} with every visit planned:")
+        lines.append(f"{which} with every visit {'done or to come' if missed else 'planned'}:")
         lines += [f"  {_route_line(route)}" for route in whole[:_SHOWN]]
     return tuple(lines)
 
@@ -39,10 +46,17 @@ def risk_data(found: PlanRisk | None) -> dict[str, object] | None:
 
 
 def _route_line(route: RouteRisk) -> str:
-    line = f"route {route.route}: {_percent(route.complete)} to be complete"
+    past = f" ({route.past_words})" if route.past else ""
+    line = f"route {route.route}: {_percent(route.complete)} to be complete{past}"
     if len(route.visits) == 1:
         return line
     return f"{line}; visit {route.weakest_visit} is the weakest with {_percent(min(route.visits))}"
+
+
+def _listed(codes: Sequence[str]) -> str:
+    """Return routes by code, all of a few."""
+    more = f" and {len(codes) - _NAMED} more" if len(codes) > _NAMED else ""
+    return f"{'route' if len(codes) == 1 else 'routes'} {', '.join(codes[:_NAMED])}{more}"
 
 
 def _percent(chance: float) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from dataclasses import replace
 from pathlib import Path
 
@@ -11,16 +12,19 @@ from planner.cli.risk_lines import risk_lines
 from planner.domain.lost_evenings import LostEvenings
 from planner.domain.plan import Plan
 from planner.scheduling import RouteRisk, SeasonRisk
+from planner.scheduling.risk import PastVisit
 from planner.shipped import demo_routes
 from planner.store import SeasonFile
 from planner.usecases.season_risk import PlanRisk
 from tests.cli.conftest import Dimpsy
 
 pytestmark = pytest.mark.xdist_group("heath")
+BEFORE = ("--today", "2027-04-01")
+"""Before the season's first evening: nothing of it is past."""
 
 
 def test_that_check_tells_what_the_weather_may_leave_weakest_routes_first(heath: Path, dimpsy: Dimpsy) -> None:
-    risk = dimpsy("check", heath, "--json").data["risk"]
+    risk = dimpsy("check", heath, *BEFORE, "--json").data["risk"]
     assert risk["filled"] == 45
     assert 0.8 * 45 < risk["expected_visits"] < 45
     assert len(risk["routes"]) == 24
@@ -29,7 +33,7 @@ def test_that_check_tells_what_the_weather_may_leave_weakest_routes_first(heath:
     unfilled = {route["route"] for route in risk["routes"] if route["complete"] == 0}
     assert unfilled == {"R17", "R22"}
     assert sum(route["expected_visits"] for route in risk["routes"]) == pytest.approx(risk["expected_visits"])
-    lines = dimpsy("check", heath).out.splitlines()
+    lines = dimpsy("check", heath, *BEFORE).out.splitlines()
     [at] = [number for number, line in enumerate(lines) if line.startswith("Weather: with ")]
     assert f"expect {risk['expected_visits']:.1f} of the 45 planned visits" in lines[at]
     assert lines[at + 1] == "The weakest of the 22 routes with every visit planned:"
@@ -43,7 +47,7 @@ def test_that_without_lost_evenings_every_planned_visit_is_expected(
     rows = [f"{half} {month},0" for month in ("May", "June", "July") for half in ("early", "late")]
     (tmp_path / "chances.csv").write_text("\n".join(["half_month,lost_percent", *rows, ""]), encoding="utf-8")
     assert "chances.csv: chances of a lost evening" in dimpsy("import", heath, "--yes", tmp_path / "chances.csv").out
-    said = dimpsy("check", heath).out
+    said = dimpsy("check", heath, *BEFORE).out
     assert "Weather: with 0 % of the evenings lost, persistence " in said
     assert "expect 45.0 of the 45 planned visits to be done." in said
 
@@ -93,6 +97,34 @@ def test_that_only_what_is_certain_is_said_to_be_0_or_100_percent() -> None:
         "The one route with every visit planned:",
         "  route R1: 100 % to be complete",
     )
+
+
+def test_that_routes_whose_visit_was_missed_are_named_together_and_one_in_reserve_with_its_date() -> None:
+    words = "visit 2 is past and not done: only its reserve date is left, Tue 1 Jun"
+    missed, left = PastVisit(1, None), PastVisit(2, dt.date(2027, 6, 1))
+    lines = risk_lines(
+        _risk(
+            RouteRisk("R1", 0.0, 0.0, (0.0,), 1, 1, (missed,)),
+            RouteRisk("R2", 0.5, 1.5, (1.0, 0.5), 2, 2, (left,)),
+        )
+    )
+    assert lines[1:] == (
+        "A visit is past, not done and without a reserve date to come: route R1.",
+        "The one route with every visit done or to come:",
+        f"  route R2: 50 % to be complete ({words}); visit 2 is the weakest with 50 %",
+    )
+
+
+def test_that_in_mid_season_check_expects_only_what_is_still_to_come(heath: Path, dimpsy: Dimpsy) -> None:
+    with SeasonFile.open(heath) as file:
+        visit = min(file.plan(), key=lambda one: (one.date, one.key))
+        with file.step("No reserve date"):
+            file.save_plan(file.plan().with_visit(replace(visit, reserve=None)))
+    today = visit.date + dt.timedelta(days=1)
+    assert f"without a reserve date to come: route {visit.key.route}." in dimpsy("check", heath, "--today", today).out
+    risk = dimpsy("check", heath, "--today", today, "--json").data["risk"]
+    [route] = [one for one in risk["routes"] if one["route"] == visit.key.route]
+    assert route["complete"] == route["visits"][visit.key.number - 1] == 0.0
 
 
 def test_that_routes_with_an_unfilled_visit_are_not_among_the_weakest_shown() -> None:

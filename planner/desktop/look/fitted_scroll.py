@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QObject, Qt
+from PySide6.QtCore import QEvent, QObject, QSize, Qt
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QScrollArea, QWidget
 
@@ -36,3 +36,20 @@ class FittedScroll(QScrollArea):
         # Qt answers -1 where nothing inside wraps.
         wrapped = layout.minimumHeightForWidth(self.viewport().width())
         self._inside.setMinimumHeight(wrapped if wrapped >= 0 else layout.minimumSize().height())
+
+
+class DownwardScroll(FittedScroll):
+    """Scrolls up and down alone: it is never narrower than what is inside, and as low as its window wants it."""
+
+    def __init__(self, inside: QWidget, parent: QWidget | None = None) -> None:
+        super().__init__(inside, parent)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+
+    def minimumSizeHint(self) -> QSize:  # Qt's name
+        """Return the width of what is inside, with a bar beside it."""
+        bar = self.verticalScrollBar().sizeHint().width()
+        return QSize(self._inside.minimumSizeHint().width() + bar, super().minimumSizeHint().height())
+
+    def _fit(self) -> None:
+        super()._fit()
+        self.updateGeometry()

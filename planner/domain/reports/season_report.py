@@ -54,6 +54,10 @@ class RouteChance:
     """Probability that this visit is done."""
     whole: bool
     """Whether every visit is filled."""
+    missed: bool = False
+    """Whether a visit's date has passed, it is not done, and the plan has no date left for it."""
+    past_words: str = ""
+    """What has passed and is not done, in words; empty where nothing is."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 
 from planner.domain.reports.hours import Basis
 from planner.domain.reports.progress import VisitState
-from planner.domain.reports.season_report import LossKind, LostEvening, SeasonReport
+from planner.domain.reports.season_report import LossKind, LostEvening, RouteChance, SeasonReport
 from planner.printing.board.parts import paint_head, paint_share
 from planner.printing.canvas import Align, Canvas
 from planner.printing.geometry import Box
@@ -65,8 +65,7 @@ def paint_weakest(canvas: Canvas, box: Box, report: SeasonReport) -> None:
     top = room.top
     short = {one.key.route for one in report.progress.standings if one.state is VisitState.PARTLY}
     for one in routes[:most]:
-        chance = "was cut short" if one.route in short else f"{100 * one.complete:.0f} %"
-        words = chance if one.whole else "a visit has nobody"
+        words = _chance_words(one, cut_short=one.route in short)
         baseline = top + SMALL.ascent
         canvas.text((room.right, baseline), words, SMALL, align=Align.RIGHT)
         canvas.text((room.left, baseline), one.title, SMALL, width=room.width - SMALL.width(words) - 2.0)
@@ -74,6 +73,17 @@ def paint_weakest(canvas: Canvas, box: Box, report: SeasonReport) -> None:
         top += row
     if not routes:
         _paint_text(canvas, room, "Every route is complete.")
+
+
+def _chance_words(one: RouteChance, *, cut_short: bool) -> str:
+    """Return how likely a route is completed, or why it cannot be, in a few words."""
+    if not one.whole:
+        return "a visit has nobody"
+    if cut_short:
+        return "was cut short"
+    if one.missed:
+        return "a visit was missed"
+    return f"{100 * one.complete:.0f} %{', in reserve' if one.past_words else ''}"
 
 
 def paint_asked(canvas: Canvas, box: Box, report: SeasonReport) -> None:

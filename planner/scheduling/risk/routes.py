@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections import defaultdict
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 import numpy as np
@@ -16,6 +17,15 @@ from planner.scheduling.engine.arrays import SeasonArrays, person_days
 from planner.scheduling.problem import BoolArray, SeasonProblem
 from planner.scheduling.risk.chain import chain_on
 from planner.scheduling.risk.completion import NOT_DONE, RiskCases, completion
+
+
+@dataclass(frozen=True, slots=True)
+class PastVisit:
+    """A visit whose planned date has passed and that is not done."""
+
+    number: int
+    reserve: dt.date | None
+    """Its reserve date, where that is still to come; None: the plan has no date left for it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,11 +44,30 @@ class RouteRisk:
     """Visits that the plan fills."""
     weakest_visit: int
     """The number of the visit that is least likely done; of equals the first."""
+    past: tuple[PastVisit, ...] = ()
+    """Visits whose date has passed and that are not done, by number."""
+
+    @property
+    def missed(self) -> bool:
+        """Whether the date of a visit has passed, it is not done, and the plan has no date left for it."""
+        return any(one.reserve is None for one in self.past)
+
+    @property
+    def past_words(self) -> str:
+        """What has passed and is not done, in words; empty where nothing is."""
+        return "; ".join(_past_words(one) for one in self.past)
 
     @property
     def whole(self) -> bool:
         """Whether the plan fills every visit."""
         return self.filled == len(self.visits)
+
+
+def _past_words(one: PastVisit) -> str:
+    left = "no reserve date is left"
+    if one.reserve is not None:
+        left = f"only its reserve date is left, {one.reserve:%a} {one.reserve.day} {one.reserve:%b}"
+    return f"visit {one.number} is past and not done: {left}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,10 +90,12 @@ def season_risk(problem: SeasonProblem, plan: Plan, weather: LostEvenings) -> Se
     another route: no visit, no set-up, no reserve date that is held back. Its own reserve date is one of these dates.
     The second must be free too where two have to go; where two are only preferred the lead goes alone.
 
-    Every evening of the season counts, past ones too: a visit is certain once it is marked done, and not before.
+    A visit is certain once it is marked done, and not before. One whose planned date is before the problem's today and
+    that is not done can only be made on its reserve date, where that is still to come: its people count on no other.
+    Where the problem has no today, nothing is past.
 
     Args:
-        problem: the season with its light.
+        problem: the season with its light, and today.
         plan: any plan of it.
         weather: chance and persistence of lost evenings.
     """
@@ -82,6 +113,7 @@ def season_risk(problem: SeasonProblem, plan: Plan, weather: LostEvenings) -> Se
             visits=tuple(found.done[r].tolist()),
             filled=sum(VisitKey(route.code, number) in filled for number in visits),
             weakest_visit=int(found.done[r].argmin()) + 1,
+            past=_past_visits(plan.of_route(route.code), problem.today),
         )
         for r, route in enumerate(routes)
     ]
@@ -90,6 +122,18 @@ def season_risk(problem: SeasonProblem, plan: Plan, weather: LostEvenings) -> Se
         filled=sum(risk.filled for risk in risks),
         routes=tuple(sorted(risks, key=lambda risk: (risk.complete, risk.expected_visits, risk.route))),
     )
+
+
+def _past_visits(visits: Iterable[PlannedVisit], today: dt.date | None) -> tuple[PastVisit, ...]:
+    past = (visit for visit in visits if today is not None and visit.date < today and visit.status is not Status.DONE)
+    found = (PastVisit(visit.key.number, _reserve_to_come(visit, today)) for visit in past)
+    return tuple(sorted(found, key=lambda one: one.number))
+
+
+def _reserve_to_come(visit: PlannedVisit, today: dt.date | None) -> dt.date | None:
+    """Return a visit's reserve date unless that has passed too."""
+    passed = visit.reserve is not None and today is not None and visit.reserve < today
+    return None if passed else visit.reserve
 
 
 def risk_cases(problem: SeasonProblem, plan: Plan) -> RiskCases:
@@ -126,13 +170,19 @@ class _VisitDates:
                 self._outings[code].append((day, visit.key.route))
 
     def feasible(self, route: Route, visit: PlannedVisit) -> BoolArray:
-        """Return the days from the visit's planned date on that its range, light and people allow, shape (days,)."""
+        """Return the days still to come on which the visit may be made, shape (days,).
+
+        From its planned date on all that its range, light and people allow; once that is past its reserve date alone.
+        """
         season = self.problem.season
         w = self._window.get(visit.window)
         if w is None:
             return np.zeros(len(self.problem.days), dtype=np.bool_)
         dates = season.visit_dates(route, visit.key.number)
-        may = np.array([visit.date <= day and day in dates for day in self.problem.days], dtype=np.bool_)
+        today = self.problem.today
+        past, reserve = today is not None and visit.date < today, _reserve_to_come(visit, today)
+        tried = [day == reserve if past else visit.date <= day for day in self.problem.days]
+        may = np.array([tries and day in dates for tries, day in zip(tried, self.problem.days, strict=True)], np.bool_)
         may &= self.arrays.lit(route)[w]
         going = visit.people if season.people_for(route) == 2 else (visit.lead,)
         for code in going:

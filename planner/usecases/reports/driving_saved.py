@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 
 from planner.domain.plan import Plan, PlannedVisit
 from planner.domain.reports.driving_saved import Beside, DrivingSaved, RouteDriving
@@ -48,7 +49,9 @@ def _beside(problem: SeasonProblem, plan: Plan, hand: Plan) -> Iterator[Beside]:
     if problem.season.protocol.people.preferred > 1:
         yield Beside("visits with two people", _accompanied(plan), _accompanied(hand))
     yield Beside("most visits of one person", _most_visits(plan), _most_visits(hand))
-    both = plan_risk(problem, plan), plan_risk(problem, hand)
+    # Two plans are compared as they were made: nobody went out by the one by hand, so none of its dates is missed.
+    whole = replace(problem, today=None)
+    both = plan_risk(whole, plan), plan_risk(whole, hand)
     if both[0] is not None and both[1] is not None:
         yield Beside("visits expected, by the weather", both[0].risk.expected_visits, both[1].risk.expected_visits)
 

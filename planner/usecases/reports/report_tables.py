@@ -59,7 +59,7 @@ def chances_table(report: SeasonReport) -> Table:
     """Return how likely the weather lets each route be completed, the weakest first."""
     chances = report.chances
     rows = [
-        (one.route, round(one.complete, 4), one.weakest_visit, round(one.weakest, 4), one.whole)
+        (one.route, round(one.complete, 4), one.weakest_visit, round(one.weakest, 4), one.whole, one.past_words)
         for one in (chances.routes if chances is not None else ())
     ]
     source = "computed from the plan, the light and the expected weather"
@@ -69,6 +69,7 @@ def chances_table(report: SeasonReport) -> Table:
         col.count("weakest_visit", "visit that is least likely done", source, least=1.0),
         col.number("chance_weakest", "probability that this visit is done", source, "0 to 1", most=1.0),
         Column("every_visit_filled", ColumnType.BOOLEAN, "whether the plan fills every visit", source, required=True),
+        col.code("past", "visits past and not done, and what is left for them", source, required=False),
     )
     return Table("chances", "one route, the weakest first", made, tuple(rows))
 

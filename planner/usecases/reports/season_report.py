@@ -84,6 +84,8 @@ def _chances(problem: SeasonProblem, plan: Plan) -> Chances | None:
                 weakest_visit=one.weakest_visit,
                 weakest=one.visits[one.weakest_visit - 1],
                 whole=one.whole,
+                missed=one.missed,
+                past_words=one.past_words,
             )
             for one in found.risk.routes
         ),

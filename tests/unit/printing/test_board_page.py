@@ -156,3 +156,25 @@ def test_that_marks_differ_by_shape_alone() -> None:
         image.pixelColor(x, y).saturation() for x in range(0, image.width(), 3) for y in range(0, image.height(), 3)
     }
     assert colours == {0}
+
+
+def test_that_a_route_that_cannot_be_completed_any_more_says_why_in_place_of_a_chance(tmp_path: Path) -> None:
+    report = _report(4)
+    assert report.chances is not None
+    usual, missed, left, unfilled = report.chances.routes
+    routes = (
+        usual,
+        replace(missed, complete=0.0, missed=True, past_words="visit 1 is past and not done"),
+        replace(left, complete=0.4, past_words="visit 1 is past and not done"),
+        replace(unfilled, whole=False),
+    )
+    to_come = tuple(replace(one, state=VisitState.PLANNED) for one in report.progress.standings)
+    known = replace(
+        report,
+        chances=replace(report.chances, routes=routes),
+        progress=replace(report.progress, standings=to_come),
+    )
+    write_board_page(known, tmp_path / "board.pdf")
+    text = " ".join(pypdf.PdfReader(tmp_path / "board.pdf").pages[0].extract_text().split())
+    for words in ("50 %", "a visit was missed", "40 %, in reserve", "a visit has nobody"):
+        assert words in text

@@ -127,6 +127,31 @@ def test_that_a_visit_marked_done_is_certain() -> None:
     assert only(given, Plan((outside, planned("R1/2", "V1", 9)))).complete == pytest.approx(0.5)
 
 
+@pytest.mark.parametrize(
+    ("today", "reserve", "chance", "words"),
+    [
+        (3, 5, 0.75, ""),
+        (4, 5, 0.5, "visit 1 is past and not done: only its reserve date is left, Sun 6 Jun"),
+        (5, 5, 0.5, "visit 1 is past and not done: only its reserve date is left, Sun 6 Jun"),
+        (6, 5, 0.0, "visit 1 is past and not done: no reserve date is left"),
+        (4, None, 0.0, "visit 1 is past and not done: no reserve date is left"),
+    ],
+)
+def test_that_a_visit_that_is_past_and_not_done_has_only_its_reserve_date_left(
+    today: int, reserve: int | None, chance: float, words: str
+) -> None:
+    # Range of visit 1: days 0 to 6, free on 3 and 5 and planned on 3; visit 2 is tried once, on day 9.
+    given = problem(volunteers=[volunteer("V1", [1, 3, 5, 9])], today=day(today))
+    first = planned("R1/1", "V1", 3, reserve=reserve)
+    one = only(given, Plan((first, planned("R1/2", "V1", 9))))
+    assert one.visits == pytest.approx((chance, 0.5))
+    assert one.complete == pytest.approx(chance * 0.5)
+    assert (one.past_words, one.missed) == (words, chance == 0.0)
+    done = only(given, Plan((replace(first, status=Status.DONE), planned("R1/2", "V1", 9))))
+    assert done.visits == pytest.approx((1.0, 0.5))
+    assert done.past == ()
+
+
 def test_that_what_the_plan_names_wrongly_is_never_done() -> None:
     given = problem(rules=protocol(visits=1), visits=(days(0, 6),), volunteers=[volunteer("V1")])
     good = planned("R1/1", "V1", 2)

@@ -10,7 +10,7 @@ from PySide6.QtGui import QAction, QHideEvent
 from PySide6.QtWidgets import QApplication, QHBoxLayout, QSplitter, QStackedLayout, QVBoxLayout, QWidget
 
 from planner.desktop.desk import Desk
-from planner.desktop.look.fitted_scroll import FittedScroll
+from planner.desktop.look.fitted_scroll import DownwardScroll, FittedScroll
 from planner.desktop.look.words import quiet
 from planner.desktop.sheets.fault_line import MarkedLine
 from planner.desktop.sheets.grid_head import action_button
@@ -291,5 +291,6 @@ class RecordPane(QWidget):
         row = QHBoxLayout(nothing)
         row.addWidget(self._empty)
         self._stack = QStackedLayout(self)
-        self._stack.addWidget(filled)
+        # However much is said of a record, the form does not make the window higher.
+        self._stack.addWidget(DownwardScroll(filled))
         self._stack.addWidget(nothing)
