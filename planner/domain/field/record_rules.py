@@ -1,4 +1,10 @@
-"""A visit record held against the protocol: what is wrong with it, and which of its counts stand."""
+"""A visit record held against the protocol: what is wrong with it, and which of its counts stand.
+
+Two counts that were going on at the same time cannot both be right, and nobody can tell from the record which is: as a
+coordinator would, we let neither stand until its times are mended. Where the team was only at the next point too early
+while the counts themselves follow each other, the arrival is taken for the slip, and both stand. Our own decision, no
+published source.
+"""
 
 from __future__ import annotations
 
@@ -28,7 +34,8 @@ class CountsJudged:
 
     findings: tuple[Finding, ...]
     standing: frozenset[CountKey]
-    """The counts that stand: done, inside their light window, long enough, in weather that is allowed."""
+    """The counts that stand: done, inside their light window, long enough, at no time of another count, in weather that
+    is allowed."""
     points: tuple[int, ...]
     """The points whose counts stand in every pass, in the route's order."""
     window: str
@@ -53,11 +60,12 @@ def counts_judged(record: VisitRecord, ground: RecordGround, planned_window: str
     sequence = sequence_of(record, ground, chosen.window)
     weather = weather_held(record, sequence, ground.protocol)
     lost = [*backward(record, ground), *too_short(record, ground), *outside_light(record, ground, chosen)]
+    overlaps = list(overlapping(record, sequence, ground))
     findings = (
         *_strange_points(record, ground, passes),
         *dict.fromkeys(told for _, told in lost),
         *light_doubts(record, ground, chosen),
-        *overlapping(record, sequence, ground),
+        *(told for _, told in overlaps),
         *impossible_drives(record, sequence, ground),
         *home_before_the_end(record, ground),
         *unsettled(record, ground),
@@ -66,7 +74,7 @@ def counts_judged(record: VisitRecord, ground: RecordGround, planned_window: str
         *weather.findings,
     )
     known = {(point, run) for point in ground.points for run in range(1, passes + 1)}
-    gone = {key for key, _ in lost} | weather.barred
+    gone = {key for key, _ in lost} | {key for keys, _ in overlaps for key in keys} | weather.barred
     standing = frozenset(one.key for one in record.done if one.key in known and one.key not in gone)
     points = tuple(p for p in ground.points if all((p, run) in standing for run in range(1, passes + 1)))
     return CountsJudged(findings, standing, points, chosen.window.name if chosen.light else "", passes)

@@ -98,17 +98,44 @@ def in_time_order(record: VisitRecord, ground: RecordGround) -> tuple[PointRecor
     return tuple(sorted(record.counts, key=lambda one: known[one.key]))
 
 
-def overlapping(record: VisitRecord, sequence: Sequence[PointRecord], ground: RecordGround) -> Iterator[Finding]:
-    """Yield where a count begins, or the team is at the next point, before the count before it has ended."""
-    for before, after in itertools.pairwise(sequence):
-        ended, arrived = end_of(before, ground), arrival_of(after, ground)
-        if ended is None or arrived is None or ended - arrived <= READING:
-            continue
-        what = (
-            f"The team was at {count_words(after, ground)} at {ground.clock(arrived)}, before the count at"
-            f" {count_words(before, ground)} ended at {ground.clock(ended)}."
-        )
-        yield record_finding(record, Rule.RECORD_TIMES, Severity.TROUBLE, what, _LOOK, point=after.point)
+def overlapping(
+    record: VisitRecord, sequence: Sequence[PointRecord], ground: RecordGround
+) -> Iterator[tuple[tuple[CountKey, ...], Finding]]:
+    """Yield where a count begins, or the team is at the next point, before the count before it has ended.
+
+    With each finding come the counts that do not stand for it: both, where they were going on at the same time; none,
+    where only the arrival lies before the end.
+    """
+    for (place, before), (later, after) in itertools.combinations(enumerate(sequence), 2):
+        keys = (before.key, after.key) if _at_once(before, after, ground) else ()
+        if later == place + 1:
+            what = _there_too_early(before, after, ground)
+        else:
+            pair = f"{count_words(before, ground)} and {count_words(after, ground)}"
+            what = f"The counts at {pair} were going on at the same time." if keys else ""
+        if what:
+            todo = "Neither count stands until its times are mended: look at the sheet again." if keys else _LOOK
+            yield keys, record_finding(record, Rule.RECORD_TIMES, Severity.TROUBLE, what, todo, point=after.point)
+
+
+def _there_too_early(before: PointRecord, after: PointRecord, ground: RecordGround) -> str:
+    """Return that the team was at a point before the count before it had ended, in words; empty where it was not."""
+    ended = end_of(before, ground)
+    known = [moment for moment in (arrival_of(after, ground), begin_of(after, ground)) if moment is not None]
+    if ended is None or not known or ended - min(known) <= READING:
+        return ""
+    return (
+        f"The team was at {count_words(after, ground)} at {ground.clock(min(known))}, before the count at"
+        f" {count_words(before, ground)} ended at {ground.clock(ended)}."
+    )
+
+
+def _at_once(one: PointRecord, other: PointRecord, ground: RecordGround) -> bool:
+    """Whether two counts were going on at the same time, for a minute or more."""
+    begins, ends = ([moment(each, ground) for each in (one, other)] for moment in (begin_of, end_of))
+    begun = [moment for moment in begins if moment is not None]
+    ended = [moment for moment in ends if moment is not None]
+    return len(begun) == len(ended) == 2 and min(ended) - max(begun) > READING
 
 
 def impossible_drives(record: VisitRecord, sequence: Sequence[PointRecord], ground: RecordGround) -> Iterator[Finding]:

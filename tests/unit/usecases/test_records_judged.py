@@ -132,6 +132,30 @@ def test_that_two_counts_at_one_time_are_told() -> None:
     both = with_count(GOOD, 2, timed(GOOD.counts[2], "21:10", "21:10", "21:16"))
     finding = only(SMALL, PLAN, both, Rule.RECORD_TIMES, Severity.TROUBLE)
     assert finding.what == "The team was at point 3 at 21:10, before the count at point 2 ended at 21:12."
+    assert finding.todo == "Neither count stands until its times are mended: look at the sheet again."
+    judged = judge_record(SMALL, PLAN, both)
+    assert judged.points_that_count == (1, 4)
+    assert judged.follows is not Remains.NOTHING
+
+
+def test_that_two_counts_at_one_time_do_not_stand_though_others_are_written_between_them() -> None:
+    first, last = GOOD.counts[0], GOOD.counts[3]
+    both = with_count(GOOD, 3, replace(first, point=last.point))
+    judged = judge_record(SMALL, PLAN, both)
+    assert judged.points_that_count == (2, 3)
+    told = [one.what for one in said(judged, Rule.RECORD_TIMES)]
+    assert "The counts at point 1 and point 4 were going on at the same time." in told
+
+
+def test_that_counts_that_touch_stand_and_so_do_those_where_only_the_arrival_is_too_early() -> None:
+    ended = GOOD.counts[1].ended_utc
+    assert ended is not None
+    for arrived, told in ((ended, 0), (ended - dt.timedelta(minutes=3), 1)):
+        length = dt.timedelta(minutes=5)
+        close = replace(GOOD.counts[2], arrived_utc=arrived, began_utc=ended, ended_utc=ended + length)
+        judged = judge_record(SMALL, PLAN, with_count(GOOD, 2, close))
+        assert judged.points_that_count == (1, 2, 3, 4)
+        assert len([one for one in said(judged, Rule.RECORD_TIMES) if one.severity is Severity.TROUBLE]) == told
 
 
 def test_that_a_drive_in_less_than_half_of_the_least_minutes_is_doubted() -> None:
