@@ -5,7 +5,6 @@ from planner.usecases.records.grounds import record_ground
 from planner.usecases.records.judged import Judged, breaks, judge_record
 from planner.usecases.records.keeping import (
     KeptRecord,
-    Settled,
     forget_record,
     keep_record,
     keep_records,
@@ -13,8 +12,8 @@ from planner.usecases.records.keeping import (
     let_visit_stand,
     redate_record,
     reopen_record,
-    settled_records,
 )
+from planner.usecases.records.settling import Settled, settled_records
 
 __all__ = [
     "LATE_DAYS",
