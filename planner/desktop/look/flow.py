@@ -11,8 +11,9 @@ _ACROSS, _DOWN = 10, 4
 class FlowLayout(QLayout):
     """Lays its widgets out like the words of a paragraph, each row centred upon itself."""
 
-    def __init__(self, parent: QWidget | None = None) -> None:
+    def __init__(self, parent: QWidget | None = None, *, across: int = _ACROSS) -> None:
         super().__init__(parent)
+        self._across = across
         self._items: list[QLayoutItem] = []
         self.setContentsMargins(0, 0, 0, 0)
 
@@ -52,7 +53,7 @@ class FlowLayout(QLayout):
     def sizeHint(self) -> QSize:  # Qt's name
         """Return the size of all in one row."""
         sizes = [item.sizeHint() for item in self._items]
-        width = sum(size.width() + _ACROSS for size in sizes)
+        width = sum(size.width() + self._across for size in sizes)
         return QSize(width, max((size.height() for size in sizes), default=0))
 
     def minimumSize(self) -> QSize:  # Qt's name
@@ -72,7 +73,7 @@ class FlowLayout(QLayout):
                 size = item.sizeHint()
                 if really:
                     item.setGeometry(QRect(QPoint(left, top + (height - size.height()) // 2), size))
-                left += size.width() + _ACROSS
+                left += size.width() + self._across
             top += height + _DOWN
         return max(0, top - _DOWN - rect.top())
 
@@ -85,5 +86,5 @@ class FlowLayout(QLayout):
                 rows.append([])
                 used = 0
             rows[-1].append(item)
-            used += needed + _ACROSS
+            used += needed + self._across
         return rows

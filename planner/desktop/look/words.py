@@ -3,11 +3,38 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QFont
+from PySide6.QtGui import QFont, QResizeEvent
 from PySide6.QtWidgets import QLabel, QSizePolicy
 
 _TITLE, _HEADING, _FIGURE = 1.7, 1.2, 2.2
 """Sizes against the window's font."""
+
+
+class ElidedHeading(QLabel):
+    """A heading in one line that gives way to what stands beside it; what is left out is told by its tip."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._whole = ""
+        _dress(self, "heading", _HEADING, bold=True)
+        self.setWordWrap(False)
+        self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Minimum)
+
+    def name(self, whole: str) -> None:
+        """Show words as far as there is room for them."""
+        self._whole = whole
+        self._fit()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:  # Qt's name
+        """Show more or less of the words."""
+        super().resizeEvent(event)
+        self._fit()
+
+    def _fit(self) -> None:
+        shown = self.fontMetrics().elidedText(self._whole, Qt.TextElideMode.ElideRight, self.width())
+        self.setText(shown)
+        self.setAccessibleName(self._whole)
+        self.setToolTip("" if shown == self._whole else self._whole)
 
 
 def title(text: str = "") -> QLabel:
@@ -37,6 +64,11 @@ def figure(text: str = "") -> QLabel:
 
 def _label(text: str, role: str, scale: float, *, bold: bool = False) -> QLabel:
     label = QLabel(text)
+    _dress(label, role, scale, bold=bold)
+    return label
+
+
+def _dress(label: QLabel, role: str, scale: float, *, bold: bool) -> None:
     label.setProperty("words", role)
     label.setTextFormat(Qt.TextFormat.PlainText)
     label.setTextInteractionFlags(
@@ -50,4 +82,3 @@ def _label(text: str, role: str, scale: float, *, bold: bool = False) -> QLabel:
     font.setPointSizeF(font.pointSizeF() * scale)
     font.setBold(bold)
     label.setFont(font)
-    return label

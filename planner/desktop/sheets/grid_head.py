@@ -10,11 +10,14 @@ from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QButtonGroup, QComboBox, QDateEdit, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from planner.desktop.look.flow import FlowLayout
-from planner.desktop.look.words import heading
+from planner.desktop.look.words import ElidedHeading
 from planner.desktop.sheets.words import tr
 
 _NAME_LETTERS = 28
 """Of an observer's name find room."""
+_BETWEEN_BUTTONS = 5
+_DATE_FRAME = 44
+"""What stands round the words of the date: its frame, and the arrow that opens the calendar."""
 
 
 class GridHead(QWidget):
@@ -27,8 +30,7 @@ class GridHead(QWidget):
 
     def __init__(self, visits: int, actions: Sequence[QAction], parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.title = heading()
-        self.title.setWordWrap(False)
+        self.title = ElidedHeading()
         self._visits = QButtonGroup(self)
         self.observer = QComboBox()
         self.observer.setAccessibleName(tr("Whose estimate"))
@@ -41,6 +43,8 @@ class GridHead(QWidget):
         self.date.setCalendarPopup(True)
         self.date.setDisplayFormat("ddd d MMM yyyy")
         self.date.setSpecialValueText(tr("no date"))
+        # Qt's own hint is too narrow for most dates: their year would be cut.
+        self.date.setMinimumWidth(_widest_date(self.date) + _DATE_FRAME)
         self.observer.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
         self.observer.setMinimumContentsLength(_NAME_LETTERS)
         self._begin = QDate(2000, 1, 1)
@@ -86,7 +90,7 @@ class GridHead(QWidget):
             self.date_chosen.emit(dt.date(date.year(), date.month(), date.day()))
 
     def _lay_out(self, visits: int, actions: Sequence[QAction]) -> None:
-        first, second = QHBoxLayout(), FlowLayout()
+        first, second = QHBoxLayout(), FlowLayout(across=_BETWEEN_BUTTONS)
         first.addWidget(self.title, 1)
         for number in range(1, visits + 1):
             button = QPushButton(tr("Visit %1", number))
@@ -101,6 +105,12 @@ class GridHead(QWidget):
         column.setContentsMargins(0, 0, 0, 0)
         column.addLayout(first)
         column.addLayout(second)
+
+
+def _widest_date(edit: QDateEdit) -> int:
+    """Return the width of the widest date in pixels: any day of the week in any month, its day of two figures."""
+    days = [QDate(2027, month, day) for month in range(1, 13) for day in range(20, 27)]
+    return max(edit.fontMetrics().horizontalAdvance(edit.locale().toString(day, edit.displayFormat())) for day in days)
 
 
 def action_button(action: QAction, text: str = "", *, main: bool = False) -> QPushButton:

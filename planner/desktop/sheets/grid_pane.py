@@ -103,7 +103,7 @@ class GridPane(QWidget):
         offered = offered_observers(found.season, found.plan, found.sheets, key)
         if self._observer is None or all(one.code != self._observer for one in offered):
             self._observer = offered[0].code
-        self.head.title.setText(route.title)
+        self.head.title.name(route.title)
         self.head.show_season(found.season.dates.first)
         self.head.show_visit(self._visit)
         self.head.show_observers([(one.code, observer_words(one)) for one in offered], self._observer)

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QEvent, QObject, Qt
+from PySide6.QtCore import QDate, QEvent, QObject, Qt
 from PySide6.QtTest import QAbstractItemModelTester, QTest
 from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
@@ -282,6 +282,19 @@ def test_that_the_code_of_a_route_is_seen_however_much_came_in_beside_it(page: H
     header = view.horizontalHeader()
     assert header.length() <= view.viewport().width()
     assert header.sectionSize(0) >= view.fontMetrics().horizontalAdvance("R1") + 2 * 4
+
+
+def test_that_a_long_name_of_a_route_gives_way_before_the_year_of_a_date_does(page: HabitatPage, qtbot: QtBot) -> None:
+    head, long = page.pane.head, "R1 Upper and Lower Fernhythe Common by the Old Drovers' Road and the Long Meadow"
+    head.title.name(long)
+    head.date.setDate(QDate(2027, 9, 22))
+    qtbot.waitUntil(lambda: head.title.text().endswith("…"), timeout=3000)
+    assert head.title.toolTip() == long
+    line = head.date.lineEdit()
+    # A line of text keeps two pixels clear at either side of its words.
+    assert line.width() - 4 >= line.fontMetrics().horizontalAdvance("Wed 22 Sep 2027")
+    head.title.name("R1")
+    assert (head.title.text(), head.title.toolTip()) == ("R1", "")
 
 
 def test_that_no_page_makes_the_window_higher_than_it_is(room: SheetsRoom, qtbot: QtBot) -> None:
