@@ -73,6 +73,17 @@ def late_at(page: VisitsPage, hands: Hands, settled: Settled, row: int) -> None:
     settled()
 
 
+def test_that_what_is_said_of_a_record_does_not_make_the_window_higher(
+    page: VisitsPage, hands: Hands, settled: Settled
+) -> None:
+    least = page.pane.minimumSizeHint().height()
+    late_at(page, hands, settled, 0)
+    assert any(beside.said for beside in page.pane.beside)
+    assert page.pane.minimumSizeHint().height() == least
+    page.resize(page.width(), 300)
+    assert page.height() == 300
+
+
 def test_that_the_tables_are_sound_while_records_are_written_and_others_are_shown(
     page: VisitsPage, hands: Hands, settled: Settled
 ) -> None:
