@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QImage
 from PySide6.QtTest import QAbstractItemModelTester
 from pytestqt.qtbot import QtBot
@@ -98,10 +98,16 @@ def test_that_the_preview_shows_what_the_renderer_of_the_paper_draws(room: Paper
     assert pages is not None
     view = room.preview.view
     drawn = round(view.dots_per_inch * view.devicePixelRatioF(), 1)
-    qtbot.waitUntil(lambda: images.picture(0, drawn) is not None, timeout=10_000)
-    assert images.picture(0, drawn) == pages.image(0, drawn)
+    expected = pages.image(0, drawn)
+    # The list's small picture of the page may be there first.
+    qtbot.waitUntil(lambda: _size(images.picture(0, drawn)) == expected.size(), timeout=30_000)
+    assert images.picture(0, drawn) == expected
     shown = view.viewport().grab().toImage()
     assert _dark(shown) > 0.01
+
+
+def _size(image: QImage | None) -> QSize | None:
+    return None if image is None else image.size()
 
 
 def _dark(image: QImage) -> float:
