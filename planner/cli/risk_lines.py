@@ -22,7 +22,7 @@ def risk_lines(found: PlanRisk) -> tuple[str, ...]:
     risk = found.risk
     head = f"Weather: with {found.weather_words}, expect {risk.expected_visits:.1f} of the {risk.filled} planned visits"
     lines = [f"{head} to be done."]
-    missed = [route.route for route in risk.routes if route.missed]
+    missed = sorted(route.route for route in risk.routes if route.missed)
     if missed:
         lines.append(f"A visit is past, not done and without a reserve date to come: {_listed(missed)}.")
     whole = [route for route in risk.routes if route.whole and not route.missed]

@@ -82,7 +82,7 @@ def _chance_words(one: RouteChance, *, cut_short: bool) -> str:
     if cut_short:
         return "was cut short"
     if one.missed:
-        return "a visit was missed"
+        return "past, no finished record"
     return f"{100 * one.complete:.0f} %{', in reserve' if one.past_words else ''}"
 
 

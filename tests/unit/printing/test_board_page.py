@@ -176,5 +176,5 @@ def test_that_a_route_that_cannot_be_completed_any_more_says_why_in_place_of_a_c
     )
     write_board_page(known, tmp_path / "board.pdf")
     text = " ".join(pypdf.PdfReader(tmp_path / "board.pdf").pages[0].extract_text().split())
-    for words in ("50 %", "a visit was missed", "40 %, in reserve", "a visit has nobody"):
+    for words in ("50 %", "past, no finished record", "40 %, in reserve", "a visit has nobody"):
         assert words in text
