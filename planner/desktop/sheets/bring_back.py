@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QDialog, QDialogButtonBox, QFileDialog, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QDialog, QDialogButtonBox, QFileDialog, QHeaderView, QPushButton, QVBoxLayout, QWidget
 
 from planner.desktop.desk import Desk
 from planner.desktop.look.tables import plain_table
@@ -18,6 +18,9 @@ from planner.usecases.field_files import Back, KeptBack, keep_back, read_back
 
 _WIDTH, _HEIGHT, _MARGIN = 1060, 640, 40
 _MOST_NOTES = 5
+_ROW_PADDING = 6
+_SHARES = (0.25, 0.2, 0.12, 0.2)
+"""Of the width, for all columns of bad cells but the last: what to do has what is left."""
 
 
 class BringBack(QDialog):
@@ -39,6 +42,7 @@ class BringBack(QDialog):
         self.read, self.bad = TextModel(read_headings(), self), TextModel(bad_headings(), self)
         self.read_view = plain_table(self.read, tr("What was read"), 2)
         self.bad_view = plain_table(self.bad, tr("Cells that could not be taken"), 4)
+        self._share_widths()
         self.bad_title = heading(tr("Cells that could not be taken"))
         self.notes = quiet()
         self.keep = QPushButton(tr("Keep"))
@@ -68,6 +72,17 @@ class BringBack(QDialog):
         self.stands.setText(_stands(back))
         why_not = "" if back.changes else tr("There is nothing to keep.")
         self._say_keep(self._desk.session.snapshot.read_only_reason or why_not)
+
+    def _share_widths(self) -> None:
+        """Give every column of bad cells its share: by their words alone, what to do would lie outside."""
+        header, view = self.bad_view.horizontalHeader(), self.bad_view
+        header.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
+        header.setStretchLastSection(True)
+        view.setWordWrap(True)
+        # Two lines for each: thousands of rows would take long to be measured one by one.
+        view.verticalHeader().setDefaultSectionSize(2 * view.fontMetrics().lineSpacing() + _ROW_PADDING)
+        for column, share in enumerate(_SHARES):
+            header.resizeSection(column, round(share * self.width()))
 
     def _failed(self, error: DimpsyError) -> None:
         self.stands.setText(str(error))

@@ -28,6 +28,10 @@ class MarkedLine(QWidget):
         row.addWidget(self._mark)
         row.addWidget(self.words, 1)
 
+    def keep_room(self, lines: int) -> None:
+        """Take the room of so many lines even where fewer are said: what stands over it stays where it is."""
+        self.words.setMinimumHeight(lines * self.words.fontMetrics().lineSpacing())
+
     def say(self, text: str, severity: Severity | None = None, *, marked: bool = True) -> None:
         """Say something; without a severity it is in order, and where it is not ``marked`` it is neither."""
         self.words.setText(text)

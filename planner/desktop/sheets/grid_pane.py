@@ -30,6 +30,8 @@ from planner.usecases.sheets.entry import is_unfinished
 from planner.usecases.sheets.observers import Observer, offered_observers
 
 _MOST_FAULTS = 3
+_LINES_BELOW = 2
+"""Of what is wrong, for which there is always room under the grid."""
 
 
 class GridPane(QWidget):
@@ -53,6 +55,7 @@ class GridPane(QWidget):
         visits = len(desk.session.snapshot.season.protocol.visits)
         self.head = GridHead(visits, self.actions_here.all)
         self.line = MarkedLine(desk.colours)
+        self.line.keep_room(_LINES_BELOW)
         self._empty = quiet()
         self._lay_out()
         self._connect()

@@ -297,6 +297,17 @@ def test_that_a_long_name_of_a_route_gives_way_before_the_year_of_a_date_does(pa
     assert (head.title.text(), head.title.toolTip()) == ("R1", "")
 
 
+def test_that_the_grid_stays_where_it_is_when_two_lines_are_said_under_it(page: HabitatPage, qtbot: QtBot) -> None:
+    pane = page.pane
+    pane.say("One line.")
+    qtbot.wait(20)
+    before, line = pane.grid.geometry(), pane.line.words
+    pane.say("A sentence of several words. " * 6)
+    qtbot.wait(20)
+    assert line.heightForWidth(line.width()) > line.fontMetrics().lineSpacing() + 4
+    assert pane.grid.geometry() == before
+
+
 def test_that_no_page_makes_the_window_higher_than_it_is(room: SheetsRoom, qtbot: QtBot) -> None:
     for number in (1, 2, 0, 1):
         room.tabs.setCurrentIndex(number)

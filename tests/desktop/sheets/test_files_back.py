@@ -71,6 +71,7 @@ def test_that_workbooks_go_out_and_come_back_with_every_bad_cell_named_in_one_st
     states = [preview.read.index(row, 1).data() for row in range(preview.read.rowCount())]
     assert states == ["final", "final", "draft"]
     assert preview.bad.rowCount() == 1
+    assert preview.bad_view.horizontalHeader().length() <= preview.bad_view.viewport().width()
     told = str(preview.bad.index(0, 0).data(Qt.ItemDataRole.ToolTipRole))
     assert path.name in told
     assert "sheet 'Habitat', G6" in told
