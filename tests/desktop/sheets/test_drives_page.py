@@ -23,6 +23,7 @@ from planner.desktop.room import RoomName
 from planner.desktop.rule_rooms import room_of
 from planner.desktop.season.findings_model import FINDING_ROLE
 from planner.desktop.season.words import said_of
+from planner.desktop.sheets.drives.legend import legend_height
 from planner.desktop.sheets.drives.model import RoutesModel, RowsModel
 from planner.desktop.sheets.drives.page import DrivesPage
 from planner.desktop.sheets.drives.said import visits_words
@@ -122,6 +123,14 @@ def test_that_the_page_says_what_the_use_case_found(drives: DrivesPage, desk: De
     assert f"{found.season.after:.2f}" in figures.plot.accessibleDescription()
     for model in (figures.route_model, figures.road_model, figures.leg_model, figures.left_out_model):
         QAbstractItemModelTester(model, QAbstractItemModelTester.FailureReportingMode.Fatal)
+
+
+def test_that_the_legend_ends_above_the_field_at_every_width(drives: DrivesPage) -> None:
+    plot = drives.figures.plot
+    for width in range(280, 640):
+        plot.resize(width, 320)
+        field = plot._field()
+        assert field.top() > legend_height(plot._samples(), field.width(), plot.font()), width
 
 
 def test_that_planning_with_them_is_one_step_that_is_said_and_taken_back(
