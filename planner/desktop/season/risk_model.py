@@ -87,7 +87,8 @@ class RiskModel(QAbstractTableModel):
         words = self.tr("Completed with %1; visit %2 is the weakest with %3.")
         weakest = route.visits[route.weakest_visit - 1]
         words = words.replace("%1", _percent(route.complete)).replace("%2", str(route.weakest_visit))
-        return words.replace("%3", _percent(weakest))
+        past = f" {route.past_words[:1].upper()}{route.past_words[1:]}." if route.past else ""
+        return words.replace("%3", _percent(weakest)) + past
 
 
 def _percent(chance: float) -> str:
