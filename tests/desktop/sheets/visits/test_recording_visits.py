@@ -209,11 +209,11 @@ def test_that_a_count_outside_its_light_is_said_beside_it_and_what_follows_above
     page: VisitsPage, hands: Hands, settled: Settled
 ) -> None:
     as_planned(hands, settled)
-    late_at(page, hands, settled, 2)
-    page.pane.grid.go_to(2, CountColumn.ENDED)
-    point = cell(page, 2, CountColumn.POINT)
-    assert f"The count at point {point} ended at 23:59" in str(cell(page, 2, CountColumn.JUDGED))
-    assert cell(page, 2, CountColumn.JUDGED, MARK_ROLE) is Severity.TROUBLE
+    late_at(page, hands, settled, 3)
+    page.pane.grid.go_to(3, CountColumn.ENDED)
+    point = cell(page, 3, CountColumn.POINT)
+    assert f"The count at point {point} ended at 23:59" in str(cell(page, 3, CountColumn.JUDGED))
+    assert cell(page, 3, CountColumn.JUDGED, MARK_ROLE) is Severity.TROUBLE
     assert "its light window closes at" in page.pane.line.words.text()
     assert page.pane.banner.line.words.text().startswith("Once handed in: 3 of 4 points count. The whole visit")
 
@@ -222,7 +222,7 @@ def test_that_ways_on_are_asked_for_in_the_today_room_with_what_was_partly_done(
     page: VisitsPage, hands: Hands, desk: Desk, settled: Settled, qtbot: QtBot
 ) -> None:
     as_planned(hands, settled)
-    late_at(page, hands, settled, 2)
+    late_at(page, hands, settled, 3)
     assert not page.pane.banner.ways.isVisible()
     hand_in(hands, settled)
     asked: list[object] = []
