@@ -127,8 +127,9 @@ class Person:
         self._qtbot.waitUntil(seen, timeout=round(seconds * 1000))
 
     def rests(self) -> None:
-        """Wait until nothing is being done any more."""
-        settle(self._qtbot, self.window)
+        """Wait until nothing is being done any more, and the rooms are made, as they are a moment after opening."""
+        pane = settle(self._qtbot, self.window)
+        self.waits(lambda: pane.is_furnished)
 
     def takes_picture(self, name: str) -> Path:
         """Keep a picture of the window, or of the dialog before it."""
