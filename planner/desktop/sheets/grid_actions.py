@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection
 
-from PySide6.QtCore import QObject, Qt
-from PySide6.QtGui import QAction, QKeySequence
+from PySide6.QtCore import QObject
+from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QWidget
 
+from planner.desktop.sheets.pane_actions import allow, pane_action
 from planner.desktop.sheets.sheet_model import SheetModel
 from planner.desktop.sheets.words import tr
 from planner.domain.field.absent_class import EVERY_POINT
@@ -57,7 +58,7 @@ class GridActions(QObject):
         none = "" if code else tr("Stand on a class first.")
         point = self._model.rows.point(self._row) if self._row >= 0 else -1
         for action, place in ((self.absent_point, point), (self.absent_route, EVERY_POINT)):
-            self._enable(action, self._model.rows.why_not or none)
+            allow(action, self._model.rows.why_not or none)
             action.setChecked(place in said)
 
     def judge(self, row: int) -> None:
@@ -67,13 +68,13 @@ class GridActions(QObject):
         locked = none or self._model.rows.locked(row)
         only_read = self._model.rows.why_not
         for action in (self.rest, self.copy_point, self.copy_visit):
-            self._enable(action, locked)
+            allow(action, locked)
         rule = self._model.rows.facts.rule if self._model.rows.facts is not None else None
-        self._enable(self.key, "" if rule is not None and rule.key else tr("The protocol has no class key."))
-        self._enable(self.hand_in, only_read or none or self._why_not_in(row))
-        self._enable(self.hand_in_all, only_read or self._why_not_all())
+        allow(self.key, "" if rule is not None and rule.key else tr("The protocol has no class key."))
+        allow(self.hand_in, only_read or none or self._why_not_in(row))
+        allow(self.hand_in_all, only_read or self._why_not_all())
         final = row >= 0 and self._model.rows.sheet(row).state is SheetState.FINAL
-        self._enable(self.reopen, only_read or none or ("" if final else tr("The point is not handed in.")))
+        allow(self.reopen, only_read or none or ("" if final else tr("The point is not handed in.")))
 
     def _why_not_in(self, row: int) -> str:
         sheet, point = self._model.rows.sheet(row), self._model.rows.point(row)
@@ -91,20 +92,8 @@ class GridActions(QObject):
         reasons = [self._why_not_in(row) for row in rows if self._model.rows.faults(row)]
         return "\n".join(reasons[:6])
 
-    def _enable(self, action: QAction, why_not: str) -> None:
-        action.setEnabled(not why_not)
-        key = action.shortcut().toString(QKeySequence.SequenceFormat.NativeText)
-        does = f"{action.text()}: {action.data()}" + (f" ({key})" if key else "")
-        action.setToolTip(why_not or does)
-
     def _action(self, text: str, key: str, does: str) -> QAction:
-        action = QAction(text, self._pane)
-        if key:
-            action.setShortcut(QKeySequence(key))
-        action.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
-        action.setData(does)
-        self._pane.addAction(action)
-        return action
+        return pane_action(self._pane, text, key, does)
 
     def connect_to(self, action: QAction, do: Callable[[], None]) -> None:
         """Have a command do something."""

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from PySide6.QtCore import QObject, Qt
-from PySide6.QtGui import QAction, QKeySequence
+from PySide6.QtCore import QObject
+from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QWidget
 
 from planner.desktop.desk import Desk
+from planner.desktop.sheets.pane_actions import allow, pane_action
 from planner.desktop.sheets.visits.entry import RecordEntry
 from planner.desktop.sheets.words import tr
 from planner.domain.field.visit_record import RecordState
@@ -44,11 +45,11 @@ class RecordActions(QObject):
         final = not none and entry.record.state is RecordState.FINAL
         unplanned = "" if entry.planned is not None else entry.why_unplanned or tr("The times are being computed.")
         for action in (self.point_planned, self.all_planned):
-            self._enable(action, none or entry.locked or unplanned)
-        self._enable(self.hand_in, read_only or self._why_not_in())
-        self._enable(self.reopen, read_only or ("" if final else tr("The record is not handed in.")))
-        self._enable(self.another, read_only or ("" if entry.is_kept else tr("Nothing is kept of this evening yet.")))
-        self._enable(self.forget, read_only or ("" if entry.is_kept else tr("Nothing is kept of this evening yet.")))
+            allow(action, none or entry.locked or unplanned)
+        allow(self.hand_in, read_only or self._why_not_in())
+        allow(self.reopen, read_only or ("" if final else tr("The record is not handed in.")))
+        allow(self.another, read_only or ("" if entry.is_kept else tr("Nothing is kept of this evening yet.")))
+        allow(self.forget, read_only or ("" if entry.is_kept else tr("Nothing is kept of this evening yet.")))
 
     def connect_to(self, action: QAction, do: Callable[[], None]) -> None:
         """Have a command do something."""
@@ -66,17 +67,5 @@ class RecordActions(QObject):
             return tr("Nothing is counted: write the times, or say why the team stopped.")
         return ""
 
-    def _enable(self, action: QAction, why_not: str) -> None:
-        action.setEnabled(not why_not)
-        key = action.shortcut().toString(QKeySequence.SequenceFormat.NativeText)
-        does = f"{action.text()}: {action.data()}" + (f" ({key})" if key else "")
-        action.setToolTip(why_not or does)
-
     def _action(self, text: str, key: str, does: str) -> QAction:
-        action = QAction(text, self._pane)
-        if key:
-            action.setShortcut(QKeySequence(key))
-        action.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
-        action.setData(does)
-        self._pane.addAction(action)
-        return action
+        return pane_action(self._pane, text, key, does)
