@@ -18,6 +18,9 @@ MOST_LINES = 2_000_000
 """Lines of a text, blank ones among them, of which some spreadsheets write a million."""
 _BEGUN_WITHIN = 10_000
 """Lines within which a text that is no more than blank before its header must begin."""
+MOST_LETTERS = 100_000
+"""Letters of a cell. The csv module has a limit a little higher, which any library of the process can lift."""
+_UNCLOSED = "Look for a quotation mark that is not closed; the file may be cut off."
 MOST_ROWS = 50_000
 """Rows that are read of one table: several times what the largest season has, and read in seconds."""
 
@@ -66,12 +69,15 @@ def text_grid(text: str, source: Path | str, delimiter: str) -> Grid:
             here, line = line, reader.line_num + 1
             if any(cell.strip() for cell in cells):
                 rows.append(GridRow(f"line {here}", tuple(cell.strip() for cell in cells)))
+            longest = max(map(len, cells), default=0)
+            if longest > MOST_LETTERS:
+                faults.append(_cell_too_long(str(source), f"line {here}", longest))
+                break
             if len(rows) > MOST_ROWS or line > MOST_LINES:
                 faults.append(too_many_rows(str(source), f"line {here}"))
                 break
     except csv.Error as error:
-        todo = "Look for a quotation mark that is not closed; the file may be cut off."
-        faults.append(Fault(str(source), f"line {line}", "cells in closed quotation marks", str(error), todo))
+        faults.append(Fault(str(source), f"line {line}", "cells in closed quotation marks", str(error), _UNCLOSED))
     return Grid(str(source), tuple(rows), delimiter, faults=tuple(faults))
 
 
@@ -86,6 +92,11 @@ def too_many_rows(source: str, where: str) -> Fault:
     """Return the fault of a table that is longer than any season needs."""
     expected = f"at most {MOST_ROWS:,} rows"
     return Fault(source, where, expected, "more", "Cut it down to the routes of this season.")
+
+
+def _cell_too_long(source: str, where: str, letters: int) -> Fault:
+    expected = f"at most {MOST_LETTERS:,} letters in a cell"
+    return Fault(source, where, expected, f"a field larger than that: {letters:,}", _UNCLOSED)
 
 
 def _begun_rows(reader: Iterator[list[str]]) -> Iterator[GridRow]:
