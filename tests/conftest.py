@@ -17,6 +17,7 @@ from planner.desktop.collecting import collect_as_due
 settings.register_profile("suite", deadline=None, derandomize="CI" in os.environ)
 settings.load_profile("suite")
 
+_LONGEST_IN_A_NAME = 80
 _screens: list[subprocess.Popen[bytes]] = []
 
 
@@ -46,6 +47,16 @@ def pytest_unconfigure() -> None:
     for screen in _screens:
         screen.terminate()
         screen.wait()
+
+
+def pytest_make_parametrize_id(val: object, argname: str) -> str | None:
+    """Name bytes and long texts after their argument.
+
+    An archive has the time it was packed in it, and both processes of a run must know a test by one name.
+    """
+    if isinstance(val, bytes) or (isinstance(val, str) and len(val) > _LONGEST_IN_A_NAME):
+        return argname
+    return None
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
