@@ -18,11 +18,36 @@ MOST_LINES = 2_000_000
 """Lines of a text, blank ones among them, of which some spreadsheets write a million."""
 _BEGUN_WITHIN = 10_000
 """Lines within which a text that is no more than blank before its header must begin."""
-MOST_LETTERS = 100_000
-"""Letters of a cell. The csv module has a limit a little higher, which any library of the process can lift."""
+MOST_LETTERS = 131_072
+"""Letters of a cell: the csv module's own limit, which any library of the process can lift."""
 _UNCLOSED = "Look for a quotation mark that is not closed; the file may be cut off."
 MOST_ROWS = 50_000
 """Rows that are read of one table: several times what the largest season has, and read in seconds."""
+
+
+@dataclass(frozen=True, slots=True)
+class Merged:
+    """Cells of a workbook that are one cell: what stands in it stands in the first of them alone."""
+
+    name: str
+    """Such as 'B7:B9'."""
+    rows: tuple[int, int]
+    """The first and the last, as the workbook counts them."""
+    positions: tuple[int, int]
+    """The first and the last in a row, from 0."""
+    text: str
+    """What stands in it."""
+    number: bool = False
+    """Whether the workbook holds that as a number."""
+
+    @property
+    def many_rows(self) -> bool:
+        """Whether it reaches over more rows than one."""
+        return self.rows[1] > self.rows[0]
+
+    def covers(self, at: int) -> bool:
+        """Whether it covers the cell at a position, in the rows that it reaches over."""
+        return self.positions[0] <= at <= self.positions[1]
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +60,8 @@ class GridRow:
     """Trimmed."""
     numbers: frozenset[int] = frozenset()
     """Positions of cells that a workbook holds as numbers."""
+    merged: tuple[Merged, ...] = ()
+    """Cells of several columns or rows that reach into it and hold something; looked for in filled-in files alone."""
 
 
 @dataclass(frozen=True, slots=True)
