@@ -14,6 +14,8 @@ def back_lines(back: Back) -> Iterator[str]:
     """Yield what was read: file by file, then what it comes to, then every cell that could not be taken."""
     for each in back.files:
         yield f"{each.path.name}: {_held(each)}"
+    for passed in back.passed_over:
+        yield f"{passed.path.name}: PASSED OVER, nothing of it was taken: {passed.why}"
     yield from back.words
     yield from cell_lines(back.bad)
     yield from back.notes

@@ -12,6 +12,7 @@ from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from io import BytesIO
+from numbers import Rational
 from pathlib import Path
 
 from PIL import ExifTags, Image, UnidentifiedImageError
@@ -64,6 +65,8 @@ class PhotoFile:
     """When the camera says it was: '2027-05-14 21:07:33', without a time zone; empty: it does not say."""
     said: str = ""
     """What could not be read of it, in words."""
+    uncertain_m: float | None = None
+    """How far off the camera says its position may be; None: it does not say."""
 
 
 def read_photo(path: Path) -> PhotoFile:
@@ -82,8 +85,9 @@ def read_photo(path: Path) -> PhotoFile:
             _refuse_cut_off(image)
             kind = image.format or ""
         with Image.open(BytesIO(data), formats=KINDS) as image:
-            place, taken, said = _of_camera(image)
-    return PhotoFile(data, hashlib.sha256(data).hexdigest(), _name(path, kind), place, taken, said)
+            told = _of_camera(image)
+    code = hashlib.sha256(data).hexdigest()
+    return PhotoFile(data, code, _name(path, kind), told.place, told.taken, told.said, told.uncertain_m)
 
 
 def photo_ending(name: str) -> str:
@@ -145,8 +149,18 @@ def _name(path: Path, kind: str) -> str:
     return name if photo_ending(name) == ending else f"{name}{ending}"
 
 
-def _of_camera(image: Image.Image) -> tuple[Place | None, str, str]:
-    """Return where and when the camera says it was, and what of that could not be read."""
+@dataclass(frozen=True, slots=True)
+class _Told:
+    """What the camera wrote into a picture."""
+
+    place: Place | None = None
+    taken: str = ""
+    said: str = ""
+    """What of that could not be read."""
+    uncertain_m: float | None = None
+
+
+def _of_camera(image: Image.Image) -> _Told:
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("error")
@@ -154,11 +168,17 @@ def _of_camera(image: Image.Image) -> tuple[Place | None, str, str]:
             own, position = exif.get_ifd(ExifTags.IFD.Exif), exif.get_ifd(ExifTags.IFD.GPSInfo)
         taken = _moment(own.get(ExifTags.Base.DateTimeOriginal) or exif.get(ExifTags.Base.DateTime))
     except (*_BROKEN, UserWarning):
-        return None, "", "what the camera wrote into it is damaged, so where it was taken is not known"
+        return _Told(said="what the camera wrote into it is damaged, so where it was taken is not known")
     try:
-        return _place(position), taken, ""
+        return _Told(_place(position), taken, uncertain_m=_uncertain_m(position.get(ExifTags.GPS.GPSHPositioningError)))
     except _BROKEN:
-        return None, taken, "the position that the camera wrote into it is damaged"
+        return _Told(taken=taken, said="the position that the camera wrote into it is damaged")
+
+
+def _uncertain_m(error: object) -> float | None:
+    """Return the horizontal error of a position in metres (CIPA DC-008, tag 31); None where it is not said."""
+    metres = float(error) if isinstance(error, int | float | Rational) else math.nan
+    return metres if math.isfinite(metres) and metres > 0.0 else None
 
 
 def _moment(text: object) -> str:

@@ -44,6 +44,8 @@ _OTHER_KINDS: tuple[tuple[bytes, tuple[str, str]], ...] = (
     (b"\xd0\xcf\x11\xe0", ("a workbook or document of an office program", f"{_SAVE_SHEET} and bring that in.")),
 )
 """What files begin with that are often taken for tables, what they are, and what to do."""
+_OPEN_DOCUMENT = b"mimetypeapplication/vnd.oasis.opendocument.spreadsheet"
+"""Stands in the first file of the archive, not packed, from byte 30 on: OpenDocument 1.3, part 2, section 3.3."""
 _LINE_SHOWN = 80
 _SAVE_AS = "Save it again as UTF-8 (a spreadsheet calls it 'CSV UTF-8')."
 
@@ -118,6 +120,9 @@ def as_text(data: bytes, path: Path, wanted: str, encoding: str = "") -> str:
     Raises:
         InputError: naming the line where the bytes stop being text; as :class:`LettersError` where they are no UTF-8.
     """
+    if data.startswith(_OPEN_DOCUMENT, 30):
+        todo = "Open it in the spreadsheet, save it as XLSX (Excel 2007-365) under File, Save As, and choose that."
+        raise refused(path, "", wanted, "a spreadsheet in the OpenDocument format (ODS), which is not read here", todo)
     for start, (what, todo) in _OTHER_KINDS:
         if data.startswith(start):
             raise refused(path, "", wanted, what, todo)

@@ -12,6 +12,7 @@ from planner.domain.weather import Quantity
 from planner.exchange.field_files.bad_cells import BadCell
 from planner.exchange.field_files.figures_in_cells import is_figure
 from planner.exchange.field_files.form import CLASS, FIRST, LAST, Column, FieldForm, TableKind
+from planner.exchange.field_files.merged_cells import headed, spread_headings, with_head
 from planner.exchange.field_files.naming_columns import kind_words, names_of, near_name, plain
 from planner.exchange.field_files.workbook_out import KEY_MARK, READ_ME
 from planner.exchange.source_text import read_text
@@ -76,7 +77,7 @@ def filled_in_words(grid: Grid) -> str:
         kind = next((kind for kind in TableKind if f"{KEY_MARK}{kind.value}" in row.cells), None)
         if kind is not None:
             return f"{where} was written to be filled in with {kind.words}"
-        found = _recognised(row)
+        found = _recognised(headed(row))
         kind = next((kind for kind in TableKind if _is_open_kind(kind, found)), None)
         if kind is not None:
             named = ", ".join(one for one in ("route", "visit", "point") if one in found)
@@ -123,13 +124,15 @@ def _by_keys(grid: Grid, form: FieldForm, kind: TableKind, key_row: GridRow) -> 
     names = names_of(columns)
     at = grid.rows.index(key_row)
     below = grid.rows[at + 1 : at + 1 + HEADER_WITHIN]
-    head = max(below, key=lambda row: sum(plain(cell) in names for cell in row.cells), default=key_row)
-    if sum(plain(cell) in names for cell in head.cells) < len(columns) / 3:
-        head = key_row
+    row = max(below, key=lambda row: sum(plain(cell) in names for cell in headed(row).cells), default=key_row)
+    if sum(plain(cell) in names for cell in headed(row).cells) < len(columns) / 3:
+        row = key_row
+    grid, head, more = with_head(grid, row)
     shown = [head.cells[n] if n < len(head.cells) else "" for n in range(max(len(keys), len(head.cells)))]
     keys += [""] * (len(shown) - len(keys))
-    made = FieldGrid(kind, grid, grid.rows[grid.rows.index(head) + 1 :], tuple(keys), tuple(shown))
-    return _with_units(made if head is key_row else _with_renamed(made, head, columns, names), form)
+    below = grid.rows[grid.rows.index(head) + 1 :]
+    made = FieldGrid(kind, grid, below, tuple(keys), tuple(shown), notes=tuple(_head_notes(grid, more)))
+    return _with_units(made if row is key_row else _with_renamed(made, head, columns, names), form)
 
 
 def _with_renamed(table: FieldGrid, head: GridRow, columns: Sequence[Column], names: Mapping[str, str]) -> FieldGrid:
@@ -151,7 +154,7 @@ def _with_renamed(table: FieldGrid, head: GridRow, columns: Sequence[Column], na
         elif not key and text:
             bad += _unknown_heading(table.grid, head, at, columns)
             notes += _more_notes(table.grid, head, at)
-    return replace(table, keys=tuple(keys), bad=tuple(bad), notes=tuple(notes))
+    return replace(table, keys=tuple(keys), bad=tuple(bad), notes=(*table.notes, *notes))
 
 
 def _by_headings(grid: Grid, form: FieldForm, begun: Sequence[GridRow]) -> FieldGrid | None:
@@ -160,14 +163,16 @@ def _by_headings(grid: Grid, form: FieldForm, begun: Sequence[GridRow]) -> Field
     named = {kind: names_of(form.columns(kind)) for kind in TableKind}
     for row in begun:
         for kind, names in named.items():
-            keys = [names.get(plain(cell), "") for cell in row.cells]
+            keys = [names.get(plain(cell), "") for cell in headed(row).cells]
             if _is_kind(kind, set(keys)) and (best is None or sum(map(bool, keys)) > best[0]):
                 best = sum(map(bool, keys)), kind, row, keys
     if best is None:
         return None
-    _, kind, head, keys = best
+    _, kind, row, keys = best
     columns = form.columns(kind)
-    bad, notes = list(_doubled(grid, head, keys, columns)), list[str]()
+    grid, head, more = with_head(grid, row)
+    bad, notes = list(_doubled(grid, head, keys, columns)), list(_head_notes(grid, more))
+    bad += _over_columns(grid, head, keys, columns)
     doubled = {cell.stood for cell in bad}
     for at, (key, text) in enumerate(zip(keys, head.cells, strict=True)):
         if text and not key and text not in doubled:
@@ -176,6 +181,22 @@ def _by_headings(grid: Grid, form: FieldForm, begun: Sequence[GridRow]) -> Field
     bad += _missing(grid, head, kind, keys, form)
     rows = grid.rows[grid.rows.index(head) + 1 :]
     return _with_units(FieldGrid(kind, grid, rows, tuple(keys), head.cells, tuple(bad), tuple(notes)), form)
+
+
+def _head_notes(grid: Grid, more: Sequence[GridRow]) -> Iterator[str]:
+    for row in more:
+        merged = next(one.name for one in row.merged if one.many_rows)
+        yield f"{_named(grid)}: {row.place} was taken for a part of the headings; {merged} is one merged cell."
+
+
+def _over_columns(grid: Grid, head: GridRow, keys: list[str], columns: Sequence[Column]) -> Iterator[BadCell]:
+    """Ask back headings over several columns that hold something, and use none of these."""
+    own = {column.key: " ".join(column.heading.split()) for column in columns}
+    for one in list(spread_headings(head, keys, grid.rows[grid.rows.index(head) + 1 :])):
+        first, last = one.positions
+        expected = f"a heading of its own over each column; {one.name} is one merged cell over {last + 1 - first}"
+        yield _bad_heading(grid, head, first, f"{expected}, '{own[keys[first]]}'")
+        keys[first] = ""
 
 
 def _is_kind(kind: TableKind, keys: set[str]) -> bool:

@@ -183,6 +183,9 @@ def _read_words(row: _Row) -> None:
         else:
             more.append(f"{heading}: {text}")
     note = "; ".join(part for part in (row.cells.text("note"), *more) if part)
-    for key, text in (("note", note), ("species", row.cells.text("species"))):
-        if text:
-            row.parts[key,] = text
+    species = row.cells.read("species", str)
+    if species is None:
+        row.lose("species", row.cells.text("species"))
+    for key, words in (("note", note), ("species", species)):
+        if words:
+            row.parts[key,] = words

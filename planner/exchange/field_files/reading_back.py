@@ -14,6 +14,7 @@ from planner.exchange.field_files.field_season import FieldSeason
 from planner.exchange.field_files.field_tables import WANTED, FieldGrid, field_grids
 from planner.exchange.field_files.form import TableKind
 from planner.exchange.field_files.habitat_rows import habitat_said
+from planner.exchange.field_files.merged_cells import is_section, taken_words
 from planner.exchange.field_files.naming_columns import kind_words
 from planner.exchange.field_files.parts import Said
 from planner.exchange.field_files.record_rows import Evenings, counts_said, visits_said
@@ -71,6 +72,7 @@ def file_said(
 def _read_table(table: FieldGrid, season: FieldSeason, evenings: Evenings, found: _Gathered) -> None:
     found.bad += [*table.bad, *_grid_faults(table)]
     found.notes += table.notes
+    found.notes += [f"{_named(table)}: {words}" for words in taken_words(table.rows, table.keys)]
     rows = list(_own_rows(table, season, found))
     carried = Carried()
     if table.kind is TableKind.HABITAT:
@@ -88,12 +90,15 @@ def _read_table(table: FieldGrid, season: FieldSeason, evenings: Evenings, found
 def _own_rows(table: FieldGrid, season: FieldSeason, found: _Gathered) -> Iterator[RowCells]:
     """Yield the rows that are of this season and no remarks; the others are said."""
     strange: list[RowCells] = []
+    below_section = False
     for cells in table_rows(table):
         if is_remark(cells):
+            below_section = below_section or is_section(cells.row)
             found.notes.append(f"{cells.where}: a remark of no sheet or record, not kept: {cells.whole[:_SHOWN]!r}.")
         elif of_other_season(cells, season):
             strange.append(cells)
         else:
+            cells.below_section, below_section = below_section, False
             yield cells
     if strange:
         places = _listed([cells.row.place for cells in strange])

@@ -13,9 +13,10 @@ from planner.exchange.field_files.bad_cells import BadCell, Unclear
 from planner.exchange.field_files.dates_in_cells import date_of
 from planner.exchange.field_files.field_season import FieldSeason
 from planner.exchange.field_files.field_tables import FieldGrid, cell_name
+from planner.exchange.field_files.merged_cells import filled_from, is_shared
 from planner.exchange.formula_text import unguarded
 from planner.exchange.letters import unkept_letter
-from planner.exchange.table_files.grids import GridRow
+from planner.exchange.table_files.grids import GridRow, Merged
 
 _T = TypeVar("_T")
 _NUMBER = re.compile(r"(?:[a-z]{1,7}\.?\s*)?(?P<number>[0-9]{1,3})(?:\.0+)?", re.IGNORECASE)
@@ -44,6 +45,8 @@ class RowCells:
     row: GridRow
     subject: str = ""
     bad: list[BadCell] = field(default_factory=list)
+    below_section: bool = False
+    """Whether a line over several columns stands right above it."""
 
     def text(self, key: str) -> str:
         """Return the cell of a column, with single spaces in each line; empty where there is no such column."""
@@ -54,14 +57,27 @@ class RowCells:
     def text_at(self, at: int) -> str:
         """Return the cell at a position; letters that cannot be kept are left out."""
         text = self.row.cells[at] if at < len(self.row.cells) else ""
+        merged = self._merged_at(at) if not text else None
+        if merged is not None and merged.positions[0] == at and filled_from(merged, self.table.keys):
+            text = merged.text
         if text.isprintable():
             return unguarded(" ".join(text.split()))
         kept = "".join(letter for letter in text if letter.isspace() or not unkept_letter(letter))
         return unguarded("\n".join(" ".join(line.split()) for line in kept.strip().splitlines()))
 
+    def _merged_at(self, at: int) -> Merged | None:
+        return next((one for one in self.row.merged if one.covers(at)), None) if self.row.merged else None
+
+    def merged(self, key: str) -> Merged | None:
+        """Return the merged cell that the cell of a column is part of; None where it stands for itself."""
+        return self._merged_at(self.table.keys.index(key)) if key in self.table.keys else None
+
     def is_number(self, key: str) -> bool:
         """Whether the workbook holds the cell as a number."""
-        return key in self.table.keys and self.table.keys.index(key) in self.row.numbers
+        if key not in self.table.keys:
+            return False
+        merged = self.merged(key)
+        return self.table.keys.index(key) in self.row.numbers or (merged is not None and merged.number)
 
     def place(self, key: str) -> str:
         """Return what the cell of a column is called."""
@@ -82,7 +98,17 @@ class RowCells:
         self.bad.append(BadCell(grid.source, grid.sheet, self.place(key), self.subject, text, expected, todo))
 
     def read(self, key: str, reader: Callable[[str], _T]) -> _T | None:
-        """Return what a reader makes of a cell; None after noting that it makes nothing of it."""
+        """Return what a reader makes of a cell; None after noting that it makes nothing of it.
+
+        A figure that is merged over several rows or columns is noted too: it is guessed for none of them.
+        """
+        merged = self.merged(key)
+        if merged is not None and self.text(key) and is_shared(merged, self.table.keys):
+            of = "row" if merged.many_rows else "column"
+            expected = f"a cell of its own in each {of}; {merged.name} is one merged cell"
+            todo = f"Unmerge it, write what holds in each {of}, and record the file again; what stands in it is kept."
+            self.note(key, expected, todo)
+            return None
         try:
             return reader(self.text(key))
         except Unclear as unclear:
@@ -99,14 +125,19 @@ class RowCells:
         return tuple(self._filled())
 
     def _filled(self) -> Iterator[str]:
-        keys = (*self.table.keys, *[""] * (len(self.row.cells) - len(self.table.keys)))
+        keys = (*self.table.keys, *[""] * (self._width - len(self.table.keys)))
         for at, key in enumerate(keys):
             if key not in _OWN_KEYS and (text := self.text_at(at)):
                 yield text
 
+    @property
+    def _width(self) -> int:
+        """How many cells there are, those among them that a merged one reaches over."""
+        return max(len(self.row.cells), *(one.positions[0] + 1 for one in self.row.merged), 0)
+
     def unknown(self) -> Iterator[tuple[str, str]]:
         """Yield heading and text of the cells whose columns are not known."""
-        for at in range(len(self.row.cells)):
+        for at in range(self._width):
             if (at >= len(self.table.keys) or not self.table.keys[at]) and (text := self.text_at(at)):
                 heading = self.table.headings[at] if at < len(self.table.headings) else ""
                 yield " ".join(heading.split()) or f"column {at + 1}", text
@@ -145,7 +176,9 @@ def of_other_season(cells: RowCells, season: FieldSeason) -> bool:
 
 
 def carried_down(cells: RowCells, carried: Carried) -> tuple[str, str]:
-    """Return what a row says of its route and visit; where nothing, what stands above."""
+    """Return what a row says of its route and visit; where nothing, what stands above, as far as a line over all."""
+    if cells.below_section:
+        carried.route = carried.visit = ""
     route, visit = cells.text("route"), cells.text("visit")
     if cells.filled and ((not route and carried.route) or (not visit and carried.visit)):
         carried.rows.append(cells.row.place)

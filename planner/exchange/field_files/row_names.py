@@ -57,7 +57,9 @@ def _point(text: str, route: str) -> int:
 
 
 def _note(cells: RowCells, key: str, expected: str) -> None:
-    found = cells.text(key)
+    found, merged = cells.text(key), cells.merged(key)
+    if merged is not None and merged.many_rows:
+        expected = f"{expected} in each row; {merged.name} is one merged cell"
     cells.note(key, expected, _NOT_KEPT, stood=f"{found or 'nothing'} (the row: {cells.whole})")
 
 

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import re
 import zipfile
 import zlib
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import BinaryIO
 
@@ -35,13 +37,26 @@ _ENCODINGS = ("utf-8", "utf-16-le", "utf-16-be")
 _CHUNK_BYTES = 1 << 20
 _LOOKED_BACK = 64
 """Bytes of the chunk before that are looked at again, in which a mark may have begun."""
+MOST_MERGED = 20_000
+"""Cells of a workbook that are merged; a season of 300 routes has some thousands of rows."""
+_MERGED = re.compile(rb'<(?:\w{1,20}:)?mergeCell ref="([A-Z]{1,3}[0-9]{1,7}:[A-Z]{1,3}[0-9]{1,7})"')
+"""ECMA-376, 18.3.1.55, as spreadsheets write it. Sheets in UTF-16, which none of them writes, are not searched."""
 
 
-def look_over(path: Path, file: BinaryIO) -> bool:
-    """Refuse what is no workbook or no harmless one; return whether any part may hold a formula.
+@dataclass(frozen=True, slots=True)
+class Looked:
+    """What was seen of a workbook before it is parsed."""
 
-    Without the element <f> formulas need not be read beside the values. Sizes are those declared, which unpacking
-    keeps.
+    formulas: bool
+    """Whether any part may hold one: without the element <f> they need not be read beside the values."""
+    merged: Mapping[str, Sequence[str]] = field(default_factory=dict)
+    """By the name of a part: the ranges of cells that are one, such as 'B7:B9'."""
+
+
+def look_over(path: Path, file: BinaryIO) -> Looked:
+    """Refuse what is no workbook or no harmless one; return whether it has formulas, and which cells are merged.
+
+    Sizes are those declared, which unpacking keeps.
 
     Raises:
         InputError: it is broken, cut off, encrypted, too large once unpacked, or a part of it declares a DOCTYPE, has
@@ -51,17 +66,19 @@ def look_over(path: Path, file: BinaryIO) -> bool:
         with zipfile.ZipFile(file) as archive:
             parts = archive.infolist()
             _refuse_large(path, parts)
-            formulas, marks = False, 0
+            formulas, marks, merged = False, 0, dict[str, Sequence[str]]()
             for part in parts:
                 if _is_xml(archive, part):
-                    large, found, has = _looked_through(path, archive, part)
-                    marks += found if large else 0
-                    formulas = formulas or has
-                    _refuse_marks(path, part.filename, marks if large else found, large=large)
+                    seen = _looked_through(path, archive, part)
+                    marks += seen.marks if seen.large else 0
+                    formulas = formulas or seen.formulas
+                    _refuse_marks(path, part.filename, marks if seen.large else seen.marks, large=seen.large)
+                    merged |= {part.filename: tuple(seen.merged)} if seen.merged else {}
+                    _refuse_merged(path, part.filename, sum(map(len, merged.values())))
     except (*BROKEN, RuntimeError, OSError, EOFError) as error:
         raise refused(path, "", WORKBOOK, f"one that cannot be unpacked: {error}", AGAIN) from error
     file.seek(0)
-    return formulas
+    return Looked(formulas, merged)
 
 
 def _refuse_large(path: Path, parts: Sequence[zipfile.ZipInfo]) -> None:
@@ -85,22 +102,40 @@ def _is_xml(archive: zipfile.ZipFile, part: zipfile.ZipInfo) -> bool:
         return looks_like_xml(stream.read(_LOOKED_BACK))
 
 
-def _looked_through(path: Path, archive: zipfile.ZipFile, part: zipfile.ZipInfo) -> tuple[bool, int, bool]:
-    """Return whether a part may be large, how many marks it has, and whether it may hold formulas."""
-    marks, formulas, large = 0, False, False
+@dataclass(slots=True)
+class _Seen:
+    """What one part holds."""
+
+    large: bool = False
+    """Whether it may be large."""
+    marks: int = 0
+    formulas: bool = False
+    merged: dict[str, None] = field(default_factory=dict)
+    """Ranges, each once, in their order."""
+
+
+def _looked_through(path: Path, archive: zipfile.ZipFile, part: zipfile.ZipInfo) -> _Seen:
+    made = _Seen()
     for number, (before, chunk) in enumerate(_chunks(archive, part)):
         seen = before + chunk
         if number == 0:
-            large = _may_be_large(chunk[:HEAD_BYTES], path)
+            made.large = _may_be_large(chunk[:HEAD_BYTES], path)
         if _holds(seen, (_DOCTYPE,)):
             todo = "Do not trust this file; save it again."
             raise refused(path, part.filename, "XML without a DOCTYPE", "a DOCTYPE", todo)
         found = chunk.count(b"<")
         if not found and len(chunk) == _CHUNK_BYTES:
             raise refused(path, part.filename, "cells and marks of a few letters", "one of a million and more", AGAIN)
-        marks += found
-        formulas = formulas or _holds(seen, _FORMULAS)
-    return large, marks, formulas
+        made.marks += found
+        made.formulas = made.formulas or _holds(seen, _FORMULAS)
+        made.merged |= dict.fromkeys(ref.decode() for ref in _MERGED.findall(seen))
+        _refuse_merged(path, part.filename, len(made.merged))
+    return made
+
+
+def _refuse_merged(path: Path, name: str, count: int) -> None:
+    if count > MOST_MERGED:
+        raise refused(path, name, f"at most {MOST_MERGED:,} merged cells", "more", "Unmerge them, and save it again.")
 
 
 def _chunks(archive: zipfile.ZipFile, part: zipfile.ZipInfo) -> Iterator[tuple[bytes, bytes]]:

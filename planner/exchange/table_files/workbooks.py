@@ -7,7 +7,7 @@ import math
 import warnings
 import zipfile
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, BinaryIO, TypeAlias
 
@@ -15,7 +15,8 @@ from planner.domain.errors import Fault, InputError
 from planner.exchange.faults import MOST_FAULTS, refused
 from planner.exchange.source_text import opened
 from planner.exchange.table_files.grids import HEADER_WITHIN, MOST_ROWS, Grid, GridRow, too_many_rows
-from planner.exchange.table_files.workbook_parts import AGAIN, BROKEN, WORKBOOK, look_over
+from planner.exchange.table_files.merged_ranges import MergedRanges, ranges_by_sheet
+from planner.exchange.table_files.workbook_parts import AGAIN, BROKEN, WORKBOOK, Looked, look_over
 
 if TYPE_CHECKING:
     from openpyxl import Workbook
@@ -81,19 +82,20 @@ def workbook_grids(path: Path, *, sheet: str = "", begun: bool = False, as_text:
         path: the workbook.
         sheet: the one to read, even where it is empty; without a name all that hold anything.
         begun: the first rows of each alone, in which the header stands.
-        as_text: a formula without a value is no fault, and becomes its own text; so does an error.
+        as_text: a formula without a value is no fault, and becomes its own text; so does an error. Rows know of
+            merged cells.
 
     Raises:
         InputError: it has no sheet of that name, is broken, cut off, encrypted, too large once unpacked, or a part of
             it declares a DOCTYPE.
     """
     with opened(path, WORKBOOK) as file:
-        formulas = look_over(path, file)
+        looked = look_over(path, file)
         try:
             with warnings.catch_warnings():
                 warnings.simplefilter("ignore")  # of parts that are not read here, such as drop-down lists
                 reading = _Reading(path, HEADER_WITHIN if begun else MOST_ROWS + 1, as_text)
-                return tuple(_grids(reading, (file, formulas), sheet))
+                return tuple(_grids(reading, (file, looked), sheet))
         except InputError:
             raise
         except Exception as error:
@@ -101,13 +103,14 @@ def workbook_grids(path: Path, *, sheet: str = "", begun: bool = False, as_text:
             raise refused(path, "", WORKBOOK, f"a broken one ({type(error).__name__}: {error})"[:200], AGAIN) from error
 
 
-def _grids(reading: _Reading, source: tuple[BinaryIO, bool], wanted: str) -> Iterator[Grid]:
+def _grids(reading: _Reading, source: tuple[BinaryIO, Looked], wanted: str) -> Iterator[Grid]:
     from openpyxl import load_workbook  # noqa: PLC0415 - takes 0.2 s, which only those pay who have a workbook
 
     path = reading.path
-    file, has_formulas = source
+    file, looked = source
     values = load_workbook(file, read_only=True, data_only=True, keep_links=False)
-    formulas = load_workbook(file, read_only=True, keep_links=False) if has_formulas else values
+    formulas = load_workbook(file, read_only=True, keep_links=False) if looked.formulas else values
+    merged = ranges_by_sheet(file, looked.merged) if reading.as_text else {}
     names, room = _sheets(values), _Room()
     if len(names) > MOST_SHEETS:
         todo = "Save the sheets of this season's routes as a workbook of their own."
@@ -118,7 +121,7 @@ def _grids(reading: _Reading, source: tuple[BinaryIO, bool], wanted: str) -> Ite
         if wanted in {"", name}:
             grid = _grid(reading, name, (values, formulas), room)
             if grid.rows or wanted:
-                yield grid
+                yield _with_merged(grid, MergedRanges(path, name, merged.get(name, ())))
 
 
 def _sheets(book: Workbook) -> list[str]:
@@ -145,6 +148,14 @@ def _grid(reading: _Reading, name: str, books: tuple[Workbook, Workbook], room: 
         if len(rows) >= reading.most_rows or len(faults) > MOST_FAULTS:
             break
     return Grid(str(path), tuple(rows), "", name, tuple(faults), formulas)
+
+
+def _with_merged(grid: Grid, ranges: MergedRanges) -> Grid:
+    """Return a sheet whose rows know of the merged cells that reach into them."""
+    if not ranges:
+        return grid
+    rows = (replace(row, merged=ranges.over(row)) for row in grid.rows)
+    return replace(grid, rows=tuple(rows))
 
 
 def _both(name: str, books: tuple[Workbook, Workbook]) -> Iterator[tuple[_Cells, _Cells]]:

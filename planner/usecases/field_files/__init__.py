@@ -1,6 +1,7 @@
 """Files that volunteers fill in and hand back: written for each of them, read back, kept in one step."""
 
 from planner.exchange.field_files.bad_cells import BadCell
+from planner.usecases.field_files.files_meant import PassedOver
 from planner.usecases.field_files.findings import back_findings
 from planner.usecases.field_files.keeping import KeptBack, keep_back
 from planner.usecases.field_files.reading import Back, FileBack, read_back
@@ -13,6 +14,7 @@ __all__ = [
     "FillInWritten",
     "FilledStandThereError",
     "KeptBack",
+    "PassedOver",
     "back_findings",
     "keep_back",
     "read_back",

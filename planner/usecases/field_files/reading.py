@@ -17,16 +17,14 @@ from planner.domain.season import Season
 from planner.exchange import read_photo
 from planner.exchange.field_files.bad_cells import BadCell
 from planner.exchange.field_files.field_season import FieldSeason
-from planner.exchange.field_files.field_tables import read_tables
 from planner.exchange.field_files.form import FieldForm
 from planner.exchange.field_files.reading_back import FileSaid, file_said
 from planner.exchange.table_files.grids import Grid
 from planner.store import SeasonFile
 from planner.usecases.field_files.against_season import AgainstSeason
 from planner.usecases.field_files.evening_light import EveningLight
+from planner.usecases.field_files.files_meant import PassedOver, files_read
 from planner.usecases.field_files.joining import together
-
-ENDINGS = (".xlsx", ".xlsm", ".csv", ".tsv", ".txt")
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +70,8 @@ class Back:
     """What was left out, replaced, or read in a way a person should know of."""
     same: int = 0
     """Sheets and records that stand in the season already just as they came."""
+    passed_over: tuple[PassedOver, ...] = ()
+    """Files among others that were left out."""
     before: tuple[tuple[HabitatSheet, ...], tuple[VisitRecord, ...]] = field(default=((), ()))
     """Sheets and records of the season as they stood when the files were read."""
 
@@ -82,9 +82,9 @@ class Back:
 
     @property
     def needs_person(self) -> bool:
-        """Whether a cell could not be taken, or something stays a draft."""
+        """Whether a file or a cell could not be taken, or something stays a draft."""
         states = {sheet.state.value for sheet in self.sheets} | {record.state.value for record in self.records}
-        return bool(self.bad) or SheetState.DRAFT.value in states
+        return bool(self.bad or self.passed_over) or SheetState.DRAFT.value in states
 
     @property
     def words(self) -> tuple[str, ...]:
@@ -108,12 +108,13 @@ def read_back(
     *,
     draft: bool = False,
     photos: Sequence[tuple[SheetKey, Path]] = (),
+    pass_over: bool = False,
 ) -> Back:
     """Read filled-in files and return what they would make of the season's sheets and records.
 
     What is good is taken, cell by cell; what cannot be read stays with its sheet or record and is told. What comes
     again replaces only what it holds: an empty cell takes nothing back. A final sheet is replaced by a faultless one
-    alone.
+    alone. A file of a folder that cannot be read, or holds nothing of the kind, is passed over and told.
 
     Args:
         file: the season, which stays as it is.
@@ -121,17 +122,22 @@ def read_back(
         today: a record of a later date stays a draft.
         draft: whether everything stays a draft.
         photos: pictures to attach, and to which sheets.
+        pass_over: whether one of several files that are named themselves is passed over, too.
 
     Raises:
-        InputError: a file is missing, broken, hostile, too large, or holds nothing of the kind; or a picture
-            cannot be taken. With every fault.
+        InputError: a file that is named itself is missing, broken, hostile, too large, or holds nothing of the kind;
+            or no file of the folders can be read; or a picture cannot be taken. With every fault.
     """
     held = FieldHeld.of(file)
     faults = list(_photo_faults(held.season, photos))
-    files = list(_tables(paths, faults))
-    if faults:
-        raise InputError(*faults)
-    return back_of(held, files, today, draft=draft, photos=photos)
+    read = files_read(paths, pass_over=pass_over)
+    if faults or read.faults:
+        raise InputError(*faults, *read.faults)
+    back = back_of(held, read.tables, today, draft=draft, photos=photos, among=read.among)
+    passed = (*read.passed, *back.passed_over)
+    if passed and not back.files:
+        raise InputError(*(fault for one in passed for fault in one.faults))
+    return replace(back, passed_over=passed)
 
 
 def back_of(
@@ -141,15 +147,17 @@ def back_of(
     *,
     draft: bool = False,
     photos: Sequence[tuple[SheetKey, Path]] = (),
+    among: Collection[Path] = (),
 ) -> Back:
     """Return what files whose tables were read would make of a season; a pure computation. See :func:`read_back`.
 
     Raises:
-        InputError: a file holds no table of habitat or records; with every one that does not.
+        InputError: a file that is not ``among`` those that may be passed over holds no table of habitat or records;
+            with every one that does not.
     """
     season, plan = held.season, held.plan
     known = FieldSeason(season, plan, FieldForm.of(season, held.identity), EveningLight(season, plan))
-    read = _all_said(files, known, held.records)
+    read, passed = _all_said(files, known, held.records, among)
     said, clashes = together((one for each in read for one in each.said), season.tzinfo)
     joining = AgainstSeason(known, draft, today)
     sheets, records = ({sheet.key: sheet for sheet in held.sheets}, {record.key: record for record in held.records})
@@ -167,6 +175,7 @@ def back_of(
         bad=(*(cell for each in read for cell in each.bad), *clashes),
         notes=(*(note for each in read for note in each.notes), *joining.notes, *_strangers(joining, held)),
         same=joining.same,
+        passed_over=tuple(passed),
         before=(held.sheets, held.records),
     )
 
@@ -215,44 +224,26 @@ def _with_observer(season: FieldSeason, key: SheetKey, keys: Collection[SheetKey
 
 
 def _all_said(
-    files: Sequence[tuple[Path, Sequence[Grid]]], season: FieldSeason, records: Sequence[VisitRecord]
-) -> list[FileSaid]:
+    files: Sequence[tuple[Path, Sequence[Grid]]],
+    season: FieldSeason,
+    records: Sequence[VisitRecord],
+    among: Collection[Path],
+) -> tuple[list[FileSaid], list[PassedOver]]:
     recorded: dict[VisitKey, tuple[dt.date, ...]] = {}
     for record in records:
         recorded[record.key.visit_key] = (*recorded.get(record.key.visit_key, ()), record.key.date)
-    read, faults = list[FileSaid](), list[Fault]()
+    read, passed, faults = list[FileSaid](), list[PassedOver](), list[Fault]()
     for path, grids in files:
         try:
             read.append(file_said(path, grids, season, recorded))
         except InputError as error:
-            faults += error.faults
+            if path in among:
+                passed.append(PassedOver(path, tuple(error.faults)))
+            else:
+                faults += error.faults
     if faults:
         raise InputError(*faults)
-    return read
-
-
-def _tables(paths: Sequence[Path], faults: list[Fault]) -> Iterator[tuple[Path, tuple[Grid, ...]]]:
-    """Yield the tables of each file that can be read; what is wrong with the others is noted."""
-    for path in _files(paths, faults):
-        try:
-            yield path, read_tables(path)
-        except InputError as error:
-            faults += error.faults
-
-
-def _files(paths: Sequence[Path], faults: list[Fault]) -> Iterator[Path]:
-    """Yield the files that are meant, each once; of folders those that may be filled-in files by their names."""
-    seen: set[Path] = set()
-    for path in paths:
-        inside = [path]
-        if path.is_dir():
-            inside = sorted(one for one in path.iterdir() if one.is_file() and one.suffix.lower() in ENDINGS)
-            inside = [one for one in inside if not one.name.startswith((".", "~$"))]
-            if not inside:
-                todo = "Name another folder, or the files themselves."
-                faults.append(Fault(str(path), "", "a folder with filled-in files", "none", todo))
-        yield from (one for one in inside if one not in seen)
-        seen.update(inside)
+    return read, passed
 
 
 def _file_back(each: FileSaid) -> FileBack:

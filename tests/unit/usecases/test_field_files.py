@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import itertools
 import shutil
+import zipfile
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
@@ -295,6 +296,56 @@ def test_that_a_folder_is_read_file_by_file_and_each_file_once(file: SeasonFile)
     write(folder / "~$1.xlsx", b"a lock file of a spreadsheet")
     back = read_back(file, [folder, folder / "1.csv"], TODAY)
     assert [(each.path.name, each.sheets) for each in back.files] == [("1.csv", 1), ("2.csv", 1)]
+
+
+def inbox(file: SeasonFile) -> Path:
+    """A folder of three good files, one that is broken, one of something else, and one that another program saved."""
+    folder = file.path.with_name("inbox")
+    folder.mkdir()
+    for number in (1, 2, 3):
+        write(folder / f"{number}.csv", f"{HEADER}\nR01,1,{number},V01,60,40,0,0\n")
+    write(folder / "broken.xlsx", b"PK\x03\x04 and no more")
+    write(folder / "shopping.txt", "bread, two pints of milk\n")
+    archive = zipfile.ZipFile(folder / "ben.ods", "w")
+    with archive:
+        archive.writestr("mimetype", "application/vnd.oasis.opendocument.spreadsheet")
+    return folder
+
+
+def test_that_files_of_a_folder_that_cannot_be_read_stop_none_of_the_others_and_are_named(file: SeasonFile) -> None:
+    folder = inbox(file)
+    back = read_back(file, [folder], TODAY)
+    assert [each.path.name for each in back.files] == ["1.csv", "2.csv", "3.csv"]
+    assert [one.path.name for one in back.passed_over] == ["ben.ods", "broken.xlsx", "shopping.txt"]
+    assert "(ODS)" in back.passed_over[0].why
+    assert "save it as XLSX" in back.passed_over[0].why
+    assert "headings with route, visit, point" in back.passed_over[2].why
+    assert back.needs_person
+    keep_back(file, back, TODAY)
+    assert [sheet.key.point for sheet in file.sheets()] == [1, 2, 3]
+
+
+def test_that_a_file_named_itself_still_stands_in_the_way_unless_it_may_be_passed_over(file: SeasonFile) -> None:
+    folder = inbox(file)
+    named = [folder / "broken.xlsx", folder / "1.csv", folder / "shopping.txt"]
+    with pytest.raises(InputError, match=r"broken\.xlsx"):
+        read_back(file, named, TODAY)
+    with pytest.raises(InputError, match=r"shopping\.txt"):
+        read_back(file, [folder, folder / "shopping.txt"], TODAY)
+    back = read_back(file, named, TODAY, pass_over=True)
+    assert [one.path.name for one in back.passed_over] == ["broken.xlsx", "shopping.txt"]
+    assert len(back.sheets) == 1
+    with pytest.raises(InputError, match=r"broken\.xlsx"):
+        read_back(file, named[:1], TODAY, pass_over=True)
+
+
+def test_that_a_folder_of_which_nothing_can_be_read_is_refused_with_every_reason(file: SeasonFile) -> None:
+    folder = inbox(file)
+    for path in folder.glob("*.csv"):
+        path.unlink()
+    with pytest.raises(InputError) as caught:
+        read_back(file, [folder], TODAY)
+    assert [Path(fault.source).name for fault in caught.value.faults] == ["ben.ods", "broken.xlsx", "shopping.txt"]
 
 
 def test_that_nothing_is_kept_once_the_season_has_changed(file: SeasonFile) -> None:
