@@ -82,6 +82,13 @@ NAMES = (
     "Turbary Common", "Withy Plain", "Pipkin's Heath", "Skerry Head Warren", "Moth Common", "Whinbeck Fell",
 )  # fmt: skip
 """In the order of the codes R01 to R24."""
+AREAS = {
+    "Wyke Side": ("Sandhythe", "Pipkin's Green", "Fernhythe"),
+    "North Shore": ("Skelmere", "Grebeholm"),
+    "Orrin Vale": ("Whinbeck", "Market Orrin", "Dunlinham"),
+    "South Lings": ("Larkstow", "Oxwold"),
+}
+"""By the settlements round which they lie: a route is of the area of the settlement nearest to its middle."""
 ISLET = ((15_300.0, -11_300.0), (15_900.0, -10_800.0), (16_500.0, -11_100.0))
 SEASON = """\
 # Everything here is invented: the island, its roads, the routes, the people, their homes and numbers.
@@ -235,8 +242,14 @@ def _routes(points: Sequence[tuple[XY, ...]]) -> list[Route]:
         needs = "high clearance" if code == "R22" else ""
         pair = 2 if code in TWO_PEOPLE else 1
         notes = point_notes(code, len(spots))
-        routes.append(Route(code, name, spots, notes, needs, pair, LEADS_AGREED.get(code, "")))
+        routes.append(Route(code, name, spots, notes, needs, pair, LEADS_AGREED.get(code, ""), _area(spots)))
     return routes
+
+
+def _area(spots: Sequence[XY]) -> str:
+    centres = {one.name: one.centre for one in COUNTRY.settlements}
+    nearest = min(centres, key=lambda name: metres_between(centres[name], middle(spots)))
+    return next(area for area, names in AREAS.items() if nearest in names)
 
 
 def _telephones() -> list[str]:

@@ -46,6 +46,7 @@ class Route:
     needs: str = ""
     people: int = 1
     lead: str = ""
+    area: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -149,8 +149,8 @@ def _points_text(survey: Survey) -> str:
 
 
 def _routes_text(routes: Iterable[Route]) -> str:
-    rows = [[route.code, route.name, route.needs, route.people, route.lead] for route in routes]
-    return _table(["route", "name", "needs", "people", "lead"], rows)
+    rows = [[route.code, route.name, route.needs, route.people, route.lead, route.area] for route in routes]
+    return _table(["route", "name", "needs", "people", "lead", "area"], rows)
 
 
 def _volunteers_text(survey: Survey) -> str:

@@ -37,6 +37,8 @@ class Route:
     """Code of the volunteer who has already agreed to lead all its visits; empty where open."""
     visit_dates: tuple[tuple[int, DateRange], ...] = ()
     """Date ranges of this route's own, where they differ from the season's."""
+    area: str = ""
+    """The part of the survey that it is counted to, as the coordinator calls it; empty: none is said."""
 
     def __post_init__(self) -> None:
         if not self.code.strip():

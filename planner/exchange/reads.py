@@ -68,6 +68,7 @@ class RouteRow:
     needs: frozenset[str] | None = None
     people: int | None = None
     lead: str | None = None
+    area: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

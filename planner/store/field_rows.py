@@ -1,4 +1,4 @@
-"""Habitat sheets, visit records, and what people were told, as rows of the season file, and back."""
+"""Habitat sheets, visit records and cancelled visits as rows of the season file, and back."""
 
 from __future__ import annotations
 
@@ -10,13 +10,13 @@ from typing import Any
 import apsw
 
 from planner.domain.conditions import MEASURES, Condition, Seen
+from planner.domain.field.cancelled import CancelledVisit, CancelReason
 from planner.domain.field.habitat_sheet import Cover, HabitatSheet, Photo, SheetKey, SheetState, Side, UnreadCell
-from planner.domain.field.told import Told, ToldKey, ToldKind
 from planner.domain.field.visit_record import PointRecord, RecordKey, RecordState, Stood, Stopped, VisitRecord
 from planner.domain.geo import Place
 from planner.domain.plan import PlannedVisit, Status, VisitKey
 from planner.domain.weather import Quantity
-from planner.store.tables import HABITAT_SHEET_TABLE, TOLD_TABLE, VISIT_RECORD_TABLE, Row
+from planner.store.tables import CANCELLED_VISIT_TABLE, HABITAT_SHEET_TABLE, VISIT_RECORD_TABLE, Row
 
 
 def write_sheets(connection: apsw.Connection, kept: Iterable[HabitatSheet]) -> None:
@@ -49,50 +49,54 @@ def read_records(connection: apsw.Connection) -> tuple[VisitRecord, ...]:
     return tuple(_record(row) for row in VISIT_RECORD_TABLE.read(connection, "route, visit, date"))
 
 
-def keep_told(connection: apsw.Connection, told: Iterable[Told]) -> None:
-    """Write down what went out; an entry told earlier is replaced."""
-    kept = {one.key: one for one in read_told(connection)} | {one.key: one for one in told}
-    TOLD_TABLE.write(connection, (_told_row(one) for one in kept.values()))
-
-
-def read_told(connection: apsw.Connection) -> tuple[Told, ...]:
-    """Return what everybody was last told, by volunteer, route, visit and kind.
-
-    Raises:
-        RuleError: a row was changed from outside into something impossible.
-        ValueError: a moment or a word was.
-    """
-    rows: list[Any] = TOLD_TABLE.read(connection, "volunteer, route, visit, kind")
-    return tuple(
-        Told(
-            ToldKey(volunteer, route, visit, ToldKind(kind)),
-            sequence,
-            content,
-            bool(cancelled),
-            dt.datetime.fromisoformat(when),
-            before,
-        )
-        for volunteer, route, visit, kind, sequence, content, cancelled, when, before in rows
+def write_cancelled(connection: apsw.Connection, kept: Iterable[CancelledVisit]) -> None:
+    """Make the file hold these cancelled visits; rows that stay as they are, are not touched."""
+    CANCELLED_VISIT_TABLE.write(
+        connection,
+        (
+            (
+                one.key.route,
+                one.key.number,
+                one.date.isoformat(),
+                int(one.setup),
+                one.reason.value,
+                one.when_utc.astimezone(dt.UTC).isoformat(),
+            )
+            for one in kept
+        ),
     )
 
 
-def read_identity(connection: apsw.Connection) -> str:
-    """Return what names this season for good, whatever it is called and wherever its file lies.
+def read_cancelled(connection: apsw.Connection) -> tuple[CancelledVisit, ...]:
+    """Read the cancelled visits back, by date, route and visit.
+
+    Raises:
+        RuleError: a moment lost its time zone from outside.
+        ValueError: a date or a word was changed from outside.
+    """
+    rows: list[Any] = CANCELLED_VISIT_TABLE.read(connection, "date, route, visit, setup")
+    return tuple(
+        CancelledVisit(
+            VisitKey(route, visit),
+            dt.date.fromisoformat(date),
+            CancelReason(reason),
+            dt.datetime.fromisoformat(when),
+            bool(setup),
+        )
+        for route, visit, date, setup, reason, when in rows
+    )
+
+
+def read_cancelled_since(connection: apsw.Connection) -> int:
+    """Return the number of the step up to which an older release kept no cancelled visits; 0: none did.
 
     Raises:
         ValueError: it was taken out from outside.
     """
-    row = connection.execute("SELECT code FROM season_identity").fetchone()
+    row = connection.execute("SELECT step FROM cancelled_since").fetchone()
     if row is None:
-        raise ValueError("it has lost what names it for good")
-    return str(row[0])
-
-
-def _told_row(one: Told) -> Row:
-    key = one.key
-    when = one.when_utc.astimezone(dt.UTC).isoformat()
-    words = (one.sequence, one.content, int(one.cancelled), when, one.before)
-    return (key.volunteer, key.route, key.visit, key.kind.value, *words)
+        raise ValueError("it has lost since when it keeps cancelled visits")
+    return int(row[0])
 
 
 def _sheet_row(sheet: HabitatSheet) -> Row:

@@ -14,12 +14,13 @@ import apsw
 from planner.domain.check_in import CheckIn
 from planner.domain.conditions import Conditions
 from planner.domain.errors import ImpossibleError, RuleError, SeasonFileError
+from planner.domain.field.cancelled import CancelledVisit
 from planner.domain.field.habitat_sheet import HabitatSheet
-from planner.domain.field.told import Told
+from planner.domain.field.told import SentFrom, Told, WrittenFile
 from planner.domain.field.visit_record import VisitRecord
 from planner.domain.plan import Plan
 from planner.domain.season import Season
-from planner.store import evening_rows, field_rows, history
+from planner.store import evening_rows, field_rows, history, told_rows
 from planner.store.file_lock import FileLock, holder
 from planner.store.history import Changed, Step
 from planner.store.migrating import migrate, shipped_migrations
@@ -183,13 +184,28 @@ class SeasonFile(SeasonReading):
         self._only_in_step()
         field_rows.write_records(self._connection, kept)
 
-    def record_told(self, told: Iterable[Told]) -> None:
+    def save_cancelled(self, kept: Iterable[CancelledVisit]) -> None:
+        """Make the file hold these cancelled visits and no others; only inside a step."""
+        self._only_in_step()
+        field_rows.write_cancelled(self._connection, kept)
+
+    def record_told(
+        self, told: Iterable[Told], files: Iterable[WrittenFile] = (), sent_from: SentFrom | None = None
+    ) -> None:
         """Write down what people were told; an entry told earlier is replaced.
 
         Only inside a step. What went out stays out: this is not part of the history, and not undone.
+
+        Args:
+            told: the entries.
+            files: that went out with it; those written down before stay.
+            sent_from: where this file lies; None: nothing is said of it.
         """
         self._only_in_step()
-        field_rows.keep_told(self._connection, told)
+        told_rows.keep_told(self._connection, told)
+        told_rows.keep_written(self._connection, files)
+        if sent_from is not None:
+            told_rows.keep_sent_from(self._connection, sent_from)
 
     def record_print(
         self, volunteer: str, content_hash: str, when_utc: dt.datetime, revision: int | None = None

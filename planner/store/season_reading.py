@@ -10,13 +10,14 @@ import apsw
 
 from planner.domain.check_in import CheckIn
 from planner.domain.conditions import Conditions
+from planner.domain.field.cancelled import CancelledVisit
 from planner.domain.field.habitat_sheet import HabitatSheet
-from planner.domain.field.told import Told
+from planner.domain.field.told import SentFrom, Told, WrittenFile
 from planner.domain.field.visit_record import VisitRecord
 from planner.domain.plan import Plan
 from planner.domain.season import Season
 from planner.forms import FormError
-from planner.store import evening_rows, field_rows, history
+from planner.store import evening_rows, field_rows, history, told_rows
 from planner.store.backup import copy_to
 from planner.store.history import Step
 from planner.store.opening import damaged, unusable
@@ -83,18 +84,41 @@ class SeasonReading:
         """
         return self._read(field_rows.read_records)
 
+    def cancelled(self) -> tuple[CancelledVisit, ...]:
+        """Read the dates that were given up before anybody went out, by date, route and visit.
+
+        Raises:
+            SeasonFileError: what the file holds is impossible: it was changed from outside.
+        """
+        return self._read(field_rows.read_cancelled)
+
+    @property
+    def cancelled_since(self) -> int:
+        """Number of the step up to which an older release worked, which kept no cancelled visits; 0: none did."""
+        return self._read(field_rows.read_cancelled_since)
+
     def told(self) -> tuple[Told, ...]:
         """Read what people were last told of their outings, by volunteer, route, visit and kind.
 
         Raises:
             SeasonFileError: what the file holds is impossible: it was changed from outside.
         """
-        return self._read(field_rows.read_told)
+        return self._read(told_rows.read_told)
+
+    @property
+    def written_files(self) -> frozenset[WrittenFile]:
+        """Every file that ever went out to people."""
+        return self._read(told_rows.read_written)
+
+    @property
+    def sent_from(self) -> SentFrom | None:
+        """Where the season file lay when files last went out from it; None: none did."""
+        return self._read(told_rows.read_sent_from)
 
     @property
     def identity(self) -> str:
         """What names this season for good: drawn when the file was made, 32 hexadecimal digits."""
-        return self._read(field_rows.read_identity)
+        return self._read(told_rows.read_identity)
 
     @property
     def revision(self) -> int:

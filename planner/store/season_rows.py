@@ -137,7 +137,7 @@ def _protocol(text: str) -> Protocol:
 
 def _route_rows(routes: Sequence[Route]) -> dict[str, Iterator[Row]]:
     return {
-        "route": ((r.code, place, r.name, r.people, r.lead) for place, r in enumerate(routes)),
+        "route": ((r.code, place, r.name, r.people, r.lead, r.area) for place, r in enumerate(routes)),
         "point": (
             (r.code, point.number, place, point.place.latitude, point.place.longitude, point.note)
             for r in routes
@@ -165,8 +165,9 @@ def _routes(read: Read) -> tuple[Route, ...]:
             needs=frozenset(need for (need,) in needs[code]),
             lead=lead,
             visit_dates=tuple((number, _range(first, last)) for _, number, first, last in visit_dates[code]),
+            area=area,
         )
-        for code, _, name, people, lead in read["route"]
+        for code, _, name, people, lead, area in read["route"]
     )
 
 

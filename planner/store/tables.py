@@ -72,7 +72,7 @@ SEASON_TABLES = (
     _table("absent_class", "route class_code point"),
     _table("drive_factor", "scope name", "factor legs"),
     _table("visit_range", "number", "first_date last_date"),
-    _table("route", "code", "position name people lead"),
+    _table("route", "code", "position name people lead area"),
     _table("point", "route number", "position latitude longitude note"),
     _table("route_need", "route need"),
     _table("route_visit_range", "route position", "number first_date last_date"),
@@ -99,6 +99,7 @@ VISIT_RECORD_TABLE = _table(
     "route visit date",
     "team counts weather_first weather_last stopped left_utc home_utc distance_km note state stood let_stand",
 )
+CANCELLED_VISIT_TABLE = _table("cancelled_visit", "route visit date setup", "reason when_utc")
 TOLD_TABLE = _table("told", "volunteer route visit kind", "sequence content cancelled when_utc before")
 RECORDED_TABLES = (
     *SEASON_TABLES,
@@ -107,5 +108,6 @@ RECORDED_TABLES = (
     CHECK_IN_TABLE,
     HABITAT_SHEET_TABLE,
     VISIT_RECORD_TABLE,
+    CANCELLED_VISIT_TABLE,
 )
 """The tables whose changes are kept, so that they can be undone."""

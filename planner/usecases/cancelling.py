@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from planner.domain.disruption import Disruption, season_after
 from planner.domain.errors import ImpossibleError, RuleError
+from planner.domain.field.cancelled import cancelled_by, joined
 from planner.domain.finding import Finding
 from planner.domain.plan import Plan, PlannedVisit, Relaxation
 from planner.domain.season import Season
@@ -106,9 +107,11 @@ def accept(file: SeasonFile, offer: WaysOn, number: int) -> Accepted:
     problem = SeasonProblem(people, offer.problem.light, offer.problem.drives, offer.problem.today)
     findings = accepted(problem, way.plan, offer.before)
     label = _label(offer.disruption, way)
+    lost = cancelled_by(offer.disruption, offer.before, dt.datetime.now(dt.UTC), offer.problem.today)
     with file.step(label):
         file.save_season(season)
         file.save_plan(way.plan)
+        file.save_cancelled(joined(file.cancelled(), lost))
     return Accepted(way, label, findings)
 
 

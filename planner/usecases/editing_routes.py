@@ -12,7 +12,7 @@ from planner.domain.plan import Plan, PlannedVisit, Status, VisitKey
 from planner.domain.protocol import Protocol
 from planner.domain.route import Point, Route
 from planner.domain.season import Season
-from planner.store import SeasonFile
+from planner.store import Changed, SeasonFile
 from planner.usecases.field_follows import follow_route, season_with_route
 from planner.usecases.route_checks.wording import listed
 
@@ -30,11 +30,12 @@ class RouteWish:
     needs: frozenset[str] = frozenset()
     lead: str = ""
     visit_dates: tuple[tuple[int, DateRange], ...] = ()
+    area: str = ""
 
     @classmethod
     def of(cls, route: Route) -> RouteWish:
         """Return what a route is called and asks for as it stands."""
-        return cls(route.code, route.name, route.people, route.needs, route.lead, route.visit_dates)
+        return cls(route.code, route.name, route.people, route.needs, route.lead, route.visit_dates, route.area)
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,8 +108,29 @@ def change_route(file: SeasonFile, code: str, wish: RouteWish) -> RouteChanged:
         needs=needs_spelt(wish.needs, season.protocol),
         lead=wish.lead,
         visit_dates=_own_dates(season, wish.visit_dates),
+        area=" ".join(wish.area.split()),
     )
     return _put(file, f"Route {before.code}: change {_what_changes(before, after)}", before, after)
+
+
+def set_area(file: SeasonFile, codes: Collection[str], area: str) -> Changed:
+    """Count some routes to an area, all of them as one step.
+
+    Args:
+        file: the season, open for writing.
+        codes: of the routes.
+        area: what the coordinator calls it; empty: to none.
+
+    Raises:
+        RuleError: there is no route of one of these codes.
+    """
+    season, area = file.season(), " ".join(area.split())
+    wanted = {season.route(code).code for code in codes}
+    routes = tuple(replace(one, area=area) if one.code in wanted else one for one in season.routes)
+    which = f"Route {listed(sorted(wanted))}" if len(wanted) == 1 else f"{len(wanted)} routes"
+    with file.step(f"{which}: {f'area {area}' if area else 'no area'}") as step:
+        file.save_season(replace(season, routes=routes))
+    return step.changed
 
 
 def add_point(file: SeasonFile, code: str, place: Place, *, after: int | None = None, note: str = "") -> RouteChanged:
@@ -282,6 +304,7 @@ def _what_changes(before: Route, after: Route) -> str:
         "its needs": (before.needs, after.needs),
         "the lead": (before.lead, after.lead),
         "its dates": (before.visit_dates, after.visit_dates),
+        "the area": (before.area, after.area),
     }
     return listed(words for words, (old, new) in pairs.items() if old != new) or "nothing"
 

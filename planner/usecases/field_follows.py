@@ -10,9 +10,11 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 
 from planner.domain.field.absent_class import AbsentClass
+from planner.domain.field.cancelled import CancelledVisit
 from planner.domain.field.drive_factors import DriveFactor
 from planner.domain.field.habitat_sheet import HabitatSheet
 from planner.domain.field.visit_record import VisitRecord
+from planner.domain.plan import VisitKey
 from planner.domain.route import Route
 from planner.domain.season import Season
 from planner.store import SeasonFile
@@ -46,7 +48,7 @@ def season_with_route(season: Season, before: Route, after: Route | None) -> Sea
 
 
 def follow_route(file: SeasonFile, before: Route, after: Route | None) -> None:
-    """Let sheets and records name a route by its new code, and its points by their new numbers; only inside a step.
+    """Let sheets, records and cancelled visits name a route, and its points, anew; only inside a step.
 
     A point is known by its place: where one was put before it, its sheets get its new number. What came back of a route
     that is gone goes with it. What came back of a point that is gone stays, and a check says so, until another point
@@ -74,7 +76,14 @@ def follow_route(file: SeasonFile, before: Route, after: Route | None) -> None:
         )
         return replace(one, key=replace(one.key, route=after.code), counts=counts)
 
+    def cancelled(one: CancelledVisit) -> CancelledVisit | None:
+        if one.key.route != before.code:
+            return one
+        return replace(one, key=VisitKey(after.code, one.key.number)) if after is not None else None
+
     _save(file, sheet, record)
+    if after is None or after.code != before.code:
+        file.save_cancelled([one for one in map(cancelled, file.cancelled()) if one is not None])
 
 
 def follow_person(file: SeasonFile, old: str, new: str) -> None:

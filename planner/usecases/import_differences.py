@@ -79,6 +79,7 @@ _ROUTE_WORDS: Mapping[str, Callable[[Route], object]] = {
     "how many go": lambda route: route.people,
     "needs": lambda route: route.needs,
     "lead": lambda route: route.lead,
+    "area": lambda route: route.area,
 }
 _VOLUNTEER_WORDS: Mapping[str, Callable[[Volunteer], object]] = {
     "name": lambda one: one.name,

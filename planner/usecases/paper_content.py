@@ -49,7 +49,7 @@ def _said(itinerary: Itinerary) -> Itinerary:
 
 
 def _said_of_day(day: DayPlan) -> DayPlan:
-    return replace(day, route=replace(day.route, needs=frozenset(), lead="", visit_dates=(), people=1))
+    return replace(day, route=replace(day.route, needs=frozenset(), lead="", visit_dates=(), people=1, area=""))
 
 
 def _pieces(value: object) -> Iterator[str]:

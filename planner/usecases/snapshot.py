@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
+from planner.domain.field.cancelled import CancelledVisit
 from planner.domain.field.habitat_sheet import HabitatSheet
 from planner.domain.field.visit_record import VisitRecord
 from planner.domain.plan import Plan
@@ -30,6 +31,10 @@ class Snapshot:
     """By route, visit, point and observer."""
     records: tuple[VisitRecord, ...] = ()
     """By route, visit and date."""
+    cancelled: tuple[CancelledVisit, ...] = ()
+    """Dates given up before anybody went out, by date."""
+    cancelled_since: int = 0
+    """The step up to which an older release kept none; 0: all are known."""
 
     @property
     def undo_label(self) -> str:
@@ -66,4 +71,6 @@ def snapshot(file: SeasonFile, before: Snapshot | None = None) -> Snapshot:
         read_only_reason=file.read_only_reason,
         sheets=sheets,
         records=records,
+        cancelled=file.cancelled(),
+        cancelled_since=file.cancelled_since,
     )

@@ -13,6 +13,7 @@ from planner.cli.usage import UsageError, date, path
 from planner.domain.errors import ImpossibleError
 from planner.domain.field.telling import News
 from planner.usecases.opening import open_season
+from planner.usecases.sending.copies import sent_elsewhere
 from planner.usecases.sending.letters import letter_to
 from planner.usecases.sending.news import PersonNews
 from planner.usecases.sending.send import Sent, SentPerson, news_in, send_files
@@ -45,6 +46,11 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         help="only this one, by code or name; may be given several times",
     )
     parser.add_argument("--changed", action="store_true", help="only those for whom something is new")
+    parser.add_argument(
+        "--clear",
+        action="store_true",
+        help="delete what was written before and is nobody's any more; files that were changed since stay",
+    )
     parser.add_argument("--look", action="store_true", help="say what would be told to whom; write nothing")
     parser.add_argument("--today", metavar="DATE", type=date, help="in place of today: what is before it is past")
 
@@ -53,24 +59,29 @@ def run(arguments: argparse.Namespace) -> Report:
     """Write the files and list them, or say what would be told."""
     if arguments.look == (arguments.folder is not None):
         raise UsageError("name a folder with --to DIR, or say --look to see what would be told")
+    if arguments.look and arguments.clear:
+        raise UsageError("--look writes nothing and deletes nothing: say --clear with --to DIR")
     with open_season(arguments.file) if arguments.look else open_for_change(arguments.file) as file:
         now = _now_utc(arguments.today, file.season().tzinfo)
         people = news_in(file, now)
         found = _wanted(people, arguments.volunteers, changed=arguments.changed)
+        elsewhere = sent_elsewhere(file)
         if arguments.look:
-            return _looked(found)
+            return _looked(found, elsewhere)
         if people and not found:
-            return Report({"sent": [], "folder": arguments.folder}, ("Everybody has been told how things stand.",))
+            return Report({"sent": [], "folder": arguments.folder}, tuple(_nothing_new(clear=arguments.clear)))
         with ProgressLine() as progress:
             sent = send_files(
                 file,
                 arguments.folder,
                 [one.code for one in found],
                 now,
+                clear=arguments.clear,
                 on_done=lambda done, of: progress.say(f"files of {done} of {of} people written"),
             )
     data = {"folder": sent.folder, "sent": [_sent_data(one) for one in sent.people]}
-    return Report(data, tuple(_sent_lines(sent)))
+    data["elsewhere"] = elsewhere
+    return Report(data, (*_warned(elsewhere), *_sent_lines(sent)))
 
 
 def _now_utc(today: dt.date | None, zone: dt.tzinfo) -> dt.datetime:
@@ -93,7 +104,17 @@ def _wanted(people: Sequence[PersonNews], volunteers: Sequence[str], *, changed:
     return tuple(one for one in meant if not changed or one.news is not News.SAME)
 
 
-def _looked(people: Sequence[PersonNews]) -> Report:
+def _nothing_new(*, clear: bool) -> Iterator[str]:
+    yield "Everybody has been told how things stand."
+    if clear:
+        yield "Nothing was deleted: without --changed every folder is looked through."
+
+
+def _warned(elsewhere: str) -> tuple[str, ...]:
+    return (elsewhere,) if elsewhere else ()
+
+
+def _looked(people: Sequence[PersonNews], elsewhere: str) -> Report:
     waiting = [one for one in people if one.news is not News.SAME]
     lines = [f"{_counted(people, 'person', 'people')}, {len(waiting)} of them to be told something:"]
     if not people:
@@ -102,8 +123,8 @@ def _looked(people: Sequence[PersonNews]) -> Report:
         lines.append(f"  {one.code} {one.name}: {one.news}")
         if one.news is not News.SAME:
             lines.append(f"    {short_message(one)}")
-    data = {"people": [_look_data(one) for one in people]}
-    return Report(data, tuple(lines), FINDINGS if waiting else 0)
+    data = {"people": [_look_data(one) for one in people], "elsewhere": elsewhere}
+    return Report(data, (*_warned(elsewhere), *lines), FINDINGS if waiting else 0)
 
 
 def _look_data(one: PersonNews) -> dict[str, object]:
@@ -134,6 +155,7 @@ def _sent_data(one: SentPerson) -> dict[str, object]:
         "files": one.files,
         "written": one.written,
         "old_files": one.old,
+        "deleted": one.cleared,
         "mail": one.letter.mail_address,
     }
 
@@ -144,9 +166,13 @@ def _sent_lines(sent: Sent) -> Iterator[str]:
         written = f"{one.written} file{'' if one.written == 1 else 's'} written"
         differing = written if one.written else "nothing differs from what lies there"
         yield f"  {one.folder.name}: {one.news}; {differing}"
+    cleared = [path for one in sent.people for path in one.cleared]
+    if cleared:
+        yield "Deleted, because they are nobody's any more:"
+        yield from (f"  {path.relative_to(sent.folder)}" for path in cleared)
     old = [path for one in sent.people for path in one.old]
     if old:
-        yield "Files from before that are theirs no longer; do not send them:"
+        yield "Files from before that are theirs no longer; do not send them (--clear deletes those left as written):"
         yield from (f"  {path.relative_to(sent.folder)}" for path in old)
     yield "They count as told. Send each folder to its own person only: it has telephone numbers and places in it."
 

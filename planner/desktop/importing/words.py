@@ -89,6 +89,7 @@ def meaning_words(meaning: str) -> str:
         "needs": tr("what the route needs"),
         "people": tr("people needed"),
         "lead": tr("lead"),
+        "area": tr("area"),
         "volunteer": tr("code of the volunteer"),
         "from": tr("first date"),
         "to": tr("last date"),

@@ -53,7 +53,10 @@ def _tally_row(tally: Tally, label: str) -> Row:
 
 def risk_content(report: SeasonReport) -> Content:
     """Return how likely the weather lets routes be completed, the weakest first; and what it has taken."""
-    lost = tr("Evenings lost or cut short so far: %1.", len(report.lost))
+    lost = tr("Evenings lost or cut short so far, team by team: %1.", len(report.lost))
+    if report.lost_unknown_until is not None:
+        until = day_words(report.lost_unknown_until)
+        lost += " " + tr("Nothing is known of what was cancelled up to %1: an older release did not keep it.", until)
     chances = report.chances
     if chances is None:
         return Content(f"{tr('No chance can be told: nothing is planned, or nothing is said of the weather.')} {lost}")

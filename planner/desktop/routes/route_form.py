@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import datetime as dt
 
-from PySide6.QtCore import QDate, QEvent, QObject, QSignalBlocker, Qt, Signal
-from PySide6.QtWidgets import QCheckBox, QComboBox, QDateEdit, QFormLayout, QHBoxLayout, QLineEdit, QWidget
+from PySide6.QtCore import QDate, QEvent, QObject, QSignalBlocker, QStringListModel, Qt, Signal
+from PySide6.QtWidgets import QCheckBox, QComboBox, QCompleter, QDateEdit, QFormLayout, QHBoxLayout, QLineEdit, QWidget
 
 from planner.desktop.routes.words import tr
 from planner.domain.calendar import DateRange
@@ -95,13 +95,17 @@ class RouteForm(QWidget):
         super().__init__(parent)
         self._shown: RouteWish | None = None
         self._wheel = _NoStrayWheel(self)
-        self.code, self.name, self.needs = QLineEdit(), QLineEdit(), QLineEdit()
+        self.code, self.name, self.area, self.needs = QLineEdit(), QLineEdit(), QLineEdit(), QLineEdit()
         self.people, self.lead = QComboBox(), QComboBox()
         self.dates = tuple(OwnDates(number) for number in range(1, visits + 1))
         self.needs.setToolTip(tr("What the vehicle or the training must be, parted by semicolons"))
         self.needs.setPlaceholderText(tr("nothing of its own"))
+        self.area.setToolTip(tr("The part of the survey it is counted to in reports, as you call it"))
+        self.area.setPlaceholderText(tr("no area said"))
+        self._known_areas = QStringListModel(self)
+        self.area.setCompleter(self._completer())
         self._lay_out()
-        for field in (self.code, self.name, self.needs):
+        for field in (self.code, self.name, self.area, self.needs):
             field.editingFinished.connect(self._left)
         for box in (self.people, self.lead):
             box.activated.connect(lambda _row: self._left())
@@ -113,6 +117,8 @@ class RouteForm(QWidget):
         self._shown = RouteWish.of(route)
         self.code.setText(route.code)
         self.name.setText(route.name)
+        self.area.setText(route.area)
+        self._known_areas.setStringList(sorted({one.area for one in season.routes} - {""}))
         self.needs.setText(_PARTING.join(sorted(route.needs)))
         self._show_people(season, route)
         self._show_leads(season, route)
@@ -147,7 +153,15 @@ class RouteForm(QWidget):
             needs=needs,
             lead=self.lead.currentData(),
             visit_dates=tuple((number, own) for number, own in dates if own is not None),
+            area=self.area.text().strip(),
         )
+
+    def _completer(self) -> QCompleter:
+        """Return what offers the areas that other routes have, so that one area keeps one spelling."""
+        completer = QCompleter(self._known_areas, self)
+        completer.setCaseSensitivity(Qt.CaseSensitivity.CaseInsensitive)
+        completer.setFilterMode(Qt.MatchFlag.MatchContains)
+        return completer
 
     def _show_people(self, season: Season, route: Route) -> None:
         fewest = season.protocol.people.fewest
@@ -173,6 +187,7 @@ class RouteForm(QWidget):
         rows: list[tuple[str, QWidget]] = [
             (tr("Code"), self.code),
             (tr("Name"), self.name),
+            (tr("Area"), self.area),
             (tr("Who goes"), self.people),
             (tr("Needs"), self.needs),
             (tr("Lead agreed"), self.lead),

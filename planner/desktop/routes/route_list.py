@@ -155,7 +155,7 @@ class RouteList(QWidget):
         search = QLineEdit()
         search.setPlaceholderText(tr("Search routes"))
         search.setAccessibleName(tr("Search routes"))
-        search.setToolTip(tr("By code, name, need, lead or finding"))
+        search.setToolTip(tr("By code, name, area, need, lead or finding"))
         search.setClearButtonEnabled(True)
         search.textChanged.connect(self._searched)
         return search

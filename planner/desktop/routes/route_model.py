@@ -37,7 +37,7 @@ class RouteRow:
         count = len(self.findings)
         words = tr("1 finding") if count == 1 else tr("%1 findings", count) if count else severity_words(None)
         worst = "" if self.worst is None else f", {tr('worst')}: {severity_words(self.worst)}"
-        parts = (self.route.title, count_words(len(self.route.points)), self.line, f"{words}{worst}")
+        parts = (self.route.title, self.route.area, count_words(len(self.route.points)), self.line, f"{words}{worst}")
         return ", ".join(part for part in parts if part)
 
 
@@ -61,7 +61,8 @@ class RouteModel(QAbstractListModel):
         if role == Qt.ItemDataRole.DisplayRole:
             return row.route.title
         if role == Qt.ItemDataRole.ToolTipRole:
-            return "\n".join(f"{severity_words(one.severity)}: {one.what}" for one in row.findings) or row.line
+            found = [f"{severity_words(one.severity)}: {one.what}" for one in row.findings] or [row.line]
+            return "\n".join([*([row.route.area] if row.route.area else []), *found])
         if role == Qt.ItemDataRole.AccessibleTextRole:
             return row.spoken
         return row if role == ROW_ROLE else None
@@ -133,7 +134,8 @@ class RouteFilter(QSortFilterProxyModel):
             return True
         if self._only_troubled and not row.findings:
             return False
-        said = " ".join([row.route.title, *row.route.needs, row.route.lead, *(one.what for one in row.findings)])
+        route = row.route
+        said = " ".join([route.title, route.area, *route.needs, route.lead, *(one.what for one in row.findings)])
         return all(word in said.casefold() for word in self._words)
 
 

@@ -20,9 +20,11 @@ from planner.desktop.today.tell_page import TellPage
 from planner.desktop.today.watch import Watch
 from planner.desktop.today.ways_page import WaysPage
 from planner.domain.disruption import Disruption
+from planner.domain.field.told import Told
 from planner.domain.finding import Severity, Subject
-from planner.usecases.cancelling import Accepted, WaysOn, accept, papers_to_print, ways_of
-from planner.usecases.notices import Notice, cause_told, notices
+from planner.usecases.cancelling import Accepted, WaysOn, accept, ways_of
+from planner.usecases.notices import Notice, cause_told
+from planner.usecases.sending.after_change import letters_after
 
 
 class TodayRoom(Room):
@@ -151,14 +153,17 @@ class TodayRoom(Room):
 
     def _tell(self, offer: WaysOn, done: Accepted) -> None:
         way = done.way
-        going = papers_to_print(offer.season, way)
-        cause, today = cause_told(offer.disruption), self.desk.today()
-        self.desk.session.think(
-            lambda: notices(offer.problem, way.moves, going, cause, today),
-            lambda letters: self._show_letters(done, letters),
-            topic="today.letters",
-            owner=self,
-        )
+        cause, now = cause_told(offer.disruption), self.desk.now()
+
+        def write(told: tuple[Told, ...]) -> None:
+            self.desk.session.think(
+                lambda: letters_after(offer.problem, (offer.before, way.plan), told, now, cause),
+                lambda letters: self._show_letters(done, letters),
+                topic="today.letters",
+                owner=self,
+            )
+
+        self.desk.session.ask(lambda file: file.told(), write, topic="today.told", owner=self)
 
     def _show_letters(self, done: Accepted, letters: Sequence[Notice]) -> None:
         self._ways_page().put_away()

@@ -37,7 +37,8 @@ Go = Callable[[RoomName, Subject], None]
 def of_season(season: Season, go: Go, kinds: tuple[str, str]) -> Iterator[Findable]:
     """Yield the routes and volunteers of a season; ``kinds`` are the words for a route and a volunteer."""
     for route in season.routes:
-        yield Findable(route.title, kinds[0], partial(go, RoomName.ROUTES, Subject(route=route.code)))
+        show = partial(go, RoomName.ROUTES, Subject(route=route.code))
+        yield Findable(route.title, kinds[0], show, also=route.area)
     for one in season.volunteers:
         words = f"{one.code} {one.name}"
         yield Findable(

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import NamedTuple
 
 from planner.domain.errors import RuleError
 
@@ -48,3 +49,21 @@ class Told:
             raise RuleError(f"a sequence is 0 or more, found {self.sequence}")
         if self.when_utc.utcoffset() is None:
             raise RuleError("the moment something was told needs its time zone")
+
+
+class WrittenFile(NamedTuple):
+    """A file that went out, recognised wherever it lies."""
+
+    name: str
+    """Without its folder."""
+    content_hash: str
+    """SHA-256 of its bytes, in hexadecimal digits."""
+
+
+class SentFrom(NamedTuple):
+    """Where a season file lay when files went out from it."""
+
+    machine: str
+    """Name of the computer."""
+    path: str
+    """Of the season file, absolute."""

@@ -20,6 +20,10 @@ class LossKind(StrEnum):
 
     CANCELLED = "cancelled"
     """Weather took it before anybody went out."""
+    ROAD = "road"
+    """A closed road took it before anybody went out."""
+    SETUP = "set-up"
+    """Weather took the day of a set-up."""
     WEATHER = "weather"
     """A team stopped early because of the weather."""
     LIGHT = "light"
@@ -30,15 +34,11 @@ class LossKind(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class LostEvening:
-    """One evening, or part of one, that was lost."""
+    """One date of one visit, or part of it, that was lost."""
 
     kind: LossKind
     date: dt.date
-    """Of the evening; for one cancelled beforehand, of the decision (in UTC)."""
-    what: str
-    """In words; those of a cancellation name volunteers."""
-    visit: VisitKey | None = None
-    """None for one cancelled beforehand: it may have been several."""
+    visit: VisitKey
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,6 +123,8 @@ class SeasonReport:
     chances: Chances | None
     """None where nothing is planned, or nothing is said of the weather."""
     lost: tuple[LostEvening, ...]
+    lost_unknown_until: dt.date | None
+    """The day up to which nothing is known of cancelled visits, where an older release kept the file; None: all is."""
     hours: HoursReport
     saved: DrivingSaved
     habitat: HabitatReport | None

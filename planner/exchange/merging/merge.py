@@ -90,6 +90,7 @@ def _routes(season: Season, reads: Sequence[RoutesRead]) -> dict[str, Route]:
             needs=route.needs if row.needs is None else _spelt(row.needs, season.protocol),
             people=route.people if row.people is None else row.people,
             lead=route.lead if row.lead is None else row.lead,
+            area=route.area if row.area is None else row.area,
         )
     for code, points in _points(reads).items():
         after[code] = replace(known(code), points=points)

@@ -70,7 +70,11 @@ POINT_WORDS = _words(
         " remarque remarques commentaire nota notas observaciones opmerking opmerkingen kommentar uwagi huomautus"
     ),
 )
-ROUTE_WORDS = _words(route="routecode routeid code id transect strecke", name="routename title bezeichnung")
+ROUTE_WORDS = _words(
+    route="routecode routeid code id transect strecke",
+    name="routename title bezeichnung",
+    area="areaname region county district patch",
+)
 VOLUNTEER_WORDS = _words(
     code="volunteercode volunteerid id kurzel kennung",
     name="fullname volunteer volunteername surveyor observer nom nombre nome naam navn namn",

@@ -18,7 +18,7 @@ from planner.exchange.table_files.places import Places
 from planner.exchange.table_files.tables import Row, read_table
 
 POINTS = Layout("a table of points", ("route", "point", "latitude", "longitude"), ("note",), POINT_WORDS, "point")
-ROUTES = Layout("a table of routes", ("route", "name"), ("needs", "people", "lead"), ROUTE_WORDS, "route")
+ROUTES = Layout("a table of routes", ("route", "name"), ("needs", "people", "lead", "area"), ROUTE_WORDS, "route")
 
 MOST_POINTS = 999
 """Largest number of a point."""
@@ -58,7 +58,7 @@ def points_of(rows: Sequence[Row], faults: FaultList, places: Places) -> RoutesR
 
 
 def read_routes(path: Path) -> RoutesRead:
-    """Read a table of routes: route, name, needs, people, lead.
+    """Read a table of routes: route, name, needs, people, lead, area.
 
     Raises:
         InputError: with every fault of the file.
@@ -117,4 +117,5 @@ def _route(cells: Cells) -> RouteRow | None:
         needs=cells.words("needs") if cells.has("needs") else None,
         people=people,
         lead=cells.text("lead") if cells.has("lead") else None,
+        area=cells.text("area") if cells.has("area") else None,
     )

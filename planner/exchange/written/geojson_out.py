@@ -31,7 +31,8 @@ def _features(route: Route) -> Iterator[Json]:
     line: Json = None
     if len(route.points) > 1:
         line = {"type": "LineString", "coordinates": [_position(point.place) for point in route.points]}
-    yield {"type": "Feature", "properties": {"route": plain(route.code), "name": title(route)}, "geometry": line}
+    properties: dict[str, Json] = {"route": plain(route.code), "name": title(route), "area": plain(route.area)}
+    yield {"type": "Feature", "properties": properties, "geometry": line}
     for point in route.points:
         yield _point(route, point)
 

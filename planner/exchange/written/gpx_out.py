@@ -13,6 +13,10 @@ from planner.domain.route import Point, Route
 from planner.exchange.written.letters import CAUTION, degrees, plain, point_name, title
 from planner.exchange.written.xml_text import add_text, document
 
+_END_OF_EAST = 180.0
+"""Degrees. The schema ends longitudes before it (``longitudeType`` of https://www.topografix.com/GPX/1/1/gpx.xsd): that
+meridian is written as 180 west."""
+
 
 def gpx_bytes(name: str, routes: Sequence[Route]) -> bytes:
     """Return a GPX file of routes; those without points are left out, because a route there is made of points.
@@ -49,11 +53,17 @@ def outing_gpx_bytes(name: str, day: DayPlan) -> bytes:
     for point in route.points:
         _add_point(root, "wpt", route, point)
     element = SubElement(root, "rte")
-    add_text(element, "name", f"{title(route)}, {'set-up' if day.visit is None else f'visit {day.visit}'}")
+    add_text(element, "name", f"{title(route)}, {_purpose(day)}")
     add_text(element, "type", plain(route.code))
     for number in day.outing.way:
         _add_point(element, "rtept", route, route.point(number))
     return document(root)
+
+
+def _purpose(day: DayPlan) -> str:
+    if day.visit is None:
+        return "set-up"
+    return f"reserve for visit {day.visit}, {day.outing.date}" if day.is_reserve else f"visit {day.visit}"
 
 
 def _root(name: str) -> Element:
@@ -65,7 +75,8 @@ def _root(name: str) -> Element:
 
 
 def _add_point(parent: Element, element: str, route: Route, point: Point) -> None:
-    at = {"lat": degrees(point.place.latitude), "lon": degrees(point.place.longitude)}
+    longitude = point.place.longitude if point.place.longitude < _END_OF_EAST else -_END_OF_EAST
+    at = {"lat": degrees(point.place.latitude), "lon": degrees(longitude)}
     made = SubElement(parent, element, at)
     add_text(made, "name", point_name(route, point))
     add_text(made, "desc", plain(point.note))

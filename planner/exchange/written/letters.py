@@ -55,5 +55,6 @@ def _texts(routes: Iterable[Route]) -> Iterator[tuple[str, str]]:
         yield f"route {route.code!r}, code", route.code
         yield f"route {route.code!r}, name", route.name
         yield f"route {route.code!r}, needs", " ".join(sorted(route.needs))
+        yield f"route {route.code!r}, area", route.area
         for point in route.points:
             yield f"route {route.code!r}, point {point.number}, note", point.note

@@ -28,17 +28,18 @@ def points_bytes(routes: Iterable[Route]) -> bytes:
 
 
 def routes_bytes(routes: Iterable[Route]) -> bytes:
-    """Return the table of routes: route, name, needs, people. Who leads them is nobody else's business."""
+    """Return the table of routes: route, name, needs, people, area. Who leads them is nobody else's business."""
     rows = [
         (
             guarded(plain(route.code)),
             guarded(plain(route.name)),
             guarded("; ".join(sorted(plain(need) for need in route.needs))),
             str(route.people),
+            guarded(plain(route.area)),
         )
         for route in routes
     ]
-    return _table(("route", "name", "needs", "people"), rows)
+    return _table(("route", "name", "needs", "people", "area"), rows)
 
 
 def _table(header: Sequence[str], rows: Iterable[Sequence[str]]) -> bytes:

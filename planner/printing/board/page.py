@@ -97,7 +97,7 @@ def _paint(canvas: Canvas, report: SeasonReport, paper: Paper) -> None:
     given = 36.0
     progress = Box(right.left, top, right.width, middle - top - GAP - lost - given)
     paint_progress(canvas, progress, report.progress)
-    paint_lost(canvas, Box(right.left, progress.bottom, right.width, lost), report.lost)
+    paint_lost(canvas, Box(right.left, progress.bottom, right.width, lost), report.lost, report.lost_unknown_until)
     paint_given(canvas, Box(right.left, progress.bottom + lost, right.width, given), report)
     lower = asked.top - GAP - middle
     paint_habitat(canvas, Box(left.left, middle, left.width, lower), report.habitat)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections import Counter
 from collections.abc import Iterator, Sequence
 
@@ -12,23 +13,29 @@ from planner.printing.board.parts import paint_head, paint_share
 from planner.printing.canvas import Align, Canvas
 from planner.printing.geometry import Box
 from planner.printing.setting import at_most_lines, elided
+from planner.printing.times import short_date
 from planner.printing.type_scale import BODY, SMALL, SMALL_BOLD
 
 _BAR = 2.0
 _LOSSES = {
-    LossKind.CANCELLED: "cancelled beforehand",
+    LossKind.CANCELLED: "cancelled by weather",
+    LossKind.ROAD: "by a closed road",
+    LossKind.SETUP: "set-up by weather",
     LossKind.WEATHER: "stopped by weather",
     LossKind.LIGHT: "out of light",
     LossKind.OTHER: "stopped otherwise",
 }
 
 
-def paint_lost(canvas: Canvas, box: Box, lost: Sequence[LostEvening]) -> None:
-    """Paint how many evenings were lost or cut short, and why."""
+def paint_lost(canvas: Canvas, box: Box, lost: Sequence[LostEvening], unknown_until: dt.date | None = None) -> None:
+    """Paint how many evenings were lost or cut short, team by team, and why."""
     room = paint_head(canvas, box, "Evenings lost or cut short")
     counts = Counter(one.kind for one in lost)
     parts = [f"{counts[kind]} {words}" for kind, words in _LOSSES.items() if counts[kind]]
-    _paint_text(canvas, room, ", ".join(parts) + "." if parts else "None.")
+    said = ", ".join(parts) + "." if parts else "None."
+    if unknown_until is not None:
+        said += f" Not known up to {short_date(unknown_until)}."
+    _paint_text(canvas, room, said)
 
 
 def paint_given(canvas: Canvas, box: Box, report: SeasonReport) -> None:

@@ -4,6 +4,9 @@
 
 ALTER TABLE season ADD COLUMN drive_factor_source TEXT NOT NULL DEFAULT '';
 
+-- The part of the survey that a route is counted to; empty: none is said.
+ALTER TABLE route ADD COLUMN area TEXT NOT NULL DEFAULT '';
+
 CREATE TABLE habitat_sheet (
     route TEXT NOT NULL,
     visit INTEGER NOT NULL,
@@ -41,6 +44,22 @@ CREATE TABLE visit_record (
 ) STRICT, WITHOUT ROWID;
 
 -- point 0: every point of the route.
+-- Dates given up before anybody went out. setup 1: that of a set-up on a day of its own.
+CREATE TABLE cancelled_visit (
+    route TEXT NOT NULL,
+    visit INTEGER NOT NULL,
+    date TEXT NOT NULL,
+    setup INTEGER NOT NULL,
+    reason TEXT NOT NULL,
+    when_utc TEXT NOT NULL,
+    PRIMARY KEY (route, visit, date, setup)
+) STRICT, WITHOUT ROWID;
+
+-- The step since which cancelled visits are kept: what an older release did up to it is not known. 0: all are.
+CREATE TABLE cancelled_since (id INTEGER PRIMARY KEY CHECK (id = 1), step INTEGER NOT NULL) STRICT;
+
+INSERT INTO cancelled_since (id, step) SELECT 1, coalesce(max(number), 0) FROM step;
+
 CREATE TABLE absent_class (
     route TEXT NOT NULL,
     class_code TEXT NOT NULL,
@@ -72,6 +91,20 @@ CREATE TABLE told (
 ) STRICT, WITHOUT ROWID;
 
 -- Names the season for good in what goes out, whatever it is called later: drawn once, never written again.
+-- Files that went out, by name and SHA-256, so that the program deletes no other; and from where the last ones did, so
+-- that two copies of a season are noticed. Neither is undone.
+CREATE TABLE written_file (
+    name TEXT NOT NULL,
+    content_hash TEXT NOT NULL,
+    PRIMARY KEY (name, content_hash)
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE sent_from (
+    id INTEGER PRIMARY KEY CHECK (id = 1),
+    machine TEXT NOT NULL,
+    path TEXT NOT NULL
+) STRICT;
+
 CREATE TABLE season_identity (id INTEGER PRIMARY KEY CHECK (id = 1), code TEXT NOT NULL) STRICT;
 
 INSERT INTO season_identity (id, code) VALUES (1, lower(hex(randomblob(16))));

@@ -45,6 +45,7 @@ def date(name: str, words: str, source: str, *, required: bool = False) -> Colum
 
 
 ROUTE = code("route", "code of the route")
+AREA = code("area", "area of the route, as the report groups them")
 VISIT = count("visit", "number of the visit", SEASON, least=1.0)
 POINT = count("point", "number of the point on its route", SEASON, least=1.0)
 EVENING = date("date", "evening or morning that the counts belong to", RECORDS, required=True)

@@ -185,12 +185,14 @@ def points_table(report: SeasonReport, found: Snapshot) -> Table:
             route.code,
             route.name or None,
             point.number,
+    areas = {one.key.route: one.area for one in report.progress.standings}
             point.place.latitude,
             point.place.longitude,
             *(
                 cell
                 for number in numbers
                 for cell in (
+            areas[route.code],
                     states[VisitKey(route.code, number)].value,
                     *(means.get((route.code, number, point.number, one.code)) for one in classes),
                 )
@@ -213,6 +215,7 @@ def _point_columns(numbers: range, classes: tuple[HabitatClass, ...]) -> Iterato
     for number in numbers:
         yield col.one_of(
             f"visit_{number}_state",
+    yield col.AREA
             f"where visit {number} of the route stands",
             VisitState,
             "the plan and visit records",

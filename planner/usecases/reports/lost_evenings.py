@@ -1,37 +1,43 @@
-"""Evenings that the weather or the light took, wholly or in part."""
+"""Evenings that the weather, a closed road or the light took, wholly or in part."""
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Iterable
 
+from planner.domain.field.cancelled import CancelledVisit, CancelReason
 from planner.domain.field.visit_record import RecordState, Stopped, VisitRecord
 from planner.domain.reports.season_report import LossKind, LostEvening
-from planner.store import Step
+from planner.usecases.snapshot import Snapshot
 
-_BEGINS = "Weather cancels "
-"""The label of a step that is a way on from what weather cancels begins so: see ``planner.domain.disruption``."""
-_KINDS = {Stopped.WEATHER: LossKind.WEATHER, Stopped.LIGHT: LossKind.LIGHT}
+_STOPPED = {Stopped.WEATHER: LossKind.WEATHER, Stopped.LIGHT: LossKind.LIGHT}
+_CANCELLED = {CancelReason.WEATHER: LossKind.CANCELLED, CancelReason.ROAD: LossKind.ROAD}
 
 
-def evenings_lost(records: Iterable[VisitRecord], steps: Iterable[Step]) -> tuple[LostEvening, ...]:
-    """Return what was lost: cancelled beforehand as the history tells it, then stopped early as the records do.
+def evenings_lost(records: Iterable[VisitRecord], cancelled: Iterable[CancelledVisit]) -> tuple[LostEvening, ...]:
+    """Return what was lost: cancelled beforehand, then stopped early as the records tell.
 
     Args:
         records: drafts and finals; only finals count.
-        steps: of the season file; those that were undone do not count.
+        cancelled: dates that were given up before anybody went out.
     """
-    cancelled = [
-        LostEvening(LossKind.CANCELLED, step.when_utc.date(), step.label)
-        for step in steps
-        if step.label.startswith(_BEGINS) and not step.undone
-    ]
+    given_up = [LostEvening(_kind(one), one.date, one.key) for one in cancelled]
     stopped = [
-        LostEvening(_kind(record.stopped), record.key.date, f"{record.key}: {record.stopped}", record.key.visit_key)
+        LostEvening(_STOPPED.get(record.stopped, LossKind.OTHER), record.key.date, record.key.visit_key)
         for record in records
         if record.state is RecordState.FINAL and record.stopped is not None
     ]
-    return (*cancelled, *stopped)
+    return (*given_up, *stopped)
 
 
-def _kind(stopped: Stopped) -> LossKind:
-    return _KINDS.get(stopped, LossKind.OTHER)
+def unknown_until(found: Snapshot) -> dt.date | None:
+    """Return the day, in the season's zone, up to which nothing is known of cancelled visits; None: all is known.
+
+    An older release kept none. What it did last is the newest step up to the one that the file names.
+    """
+    older = [step.when_utc for step in found.steps if step.number <= found.cancelled_since]
+    return max(older).astimezone(found.season.tzinfo).date() if older else None
+
+
+def _kind(one: CancelledVisit) -> LossKind:
+    return LossKind.SETUP if one.setup else _CANCELLED[one.reason]

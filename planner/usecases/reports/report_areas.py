@@ -1,4 +1,4 @@
-"""Areas of a report: by the first letters of the routes' codes, else by the compass."""
+"""Areas of a report: those that the routes were given, else the first letters of their codes, else the compass."""
 
 from __future__ import annotations
 
@@ -9,12 +9,14 @@ from planner.domain.geo import Place
 from planner.domain.route import Route
 from planner.usecases.areas import middle_of
 
+GIVEN_WORDS = "Areas are those that the routes were given in this season."
 PREFIX_WORDS = "Areas are the first letters of the routes' codes."
 COMPASS_WORDS = (
     "Areas are named after the compass: the ground between the outermost routes is cut into thirds, north to south and"
     " west to east."
 )
 WITHOUT_POINTS = "without points"
+NO_AREA = "no area said"
 
 _LETTERS = re.compile(r"[^\W\d_]+")
 _LEAST_ROUTES_A_PREFIX = 2.0
@@ -24,9 +26,13 @@ _LEAST_ROUTES_A_PREFIX = 2.0
 def report_areas(routes: Sequence[Route]) -> tuple[dict[str, str], str]:
     """Return the area of every route by code, in the order in which areas are told, and what areas are in a sentence.
 
-    A coordinator who codes routes by area, as DO01 and WI01, means these. Else a grid of nine, which stays the same
-    when a route inside it is added, and says where it is to somebody who knows no route.
+    Where routes were given areas, these, by name, and routes without one last. A coordinator who codes routes by area,
+    as DO01 and WI01, means these. Else a grid of nine, which stays the same when a route inside it is added, and says
+    where it is to somebody who knows no route.
     """
+    if any(route.area for route in routes):
+        ordered = sorted(routes, key=lambda route: (not route.area, route.area.casefold(), route.area))
+        return {route.code: route.area or NO_AREA for route in ordered}, GIVEN_WORDS
     prefixes = {route.code: match.group() for route in routes if (match := _LETTERS.match(route.code))}
     kinds = len(set(prefixes.values()))
     if len(prefixes) == len(routes) and 1 < kinds <= len(routes) / _LEAST_ROUTES_A_PREFIX:

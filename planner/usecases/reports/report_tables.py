@@ -105,7 +105,7 @@ def figures_table(report: SeasonReport) -> Table:
         ("visits compared with the hand", saved.compared, "visits", None),
         ("driving of the plan on these", round(saved.plan_minutes, 1), "min", round(saved.hand_minutes, 1)),
         *((one.what, round(one.plan, 2), "visits or routes", round(one.hand, 2)) for one in saved.beside),
-        ("evenings lost or cut short", len(lost), "evenings", None),
+        ("evenings lost or cut short, team by team", len(lost), "evenings", None),
     ]
     made = (
         col.code("figure", "what it is", "computed"),

@@ -17,7 +17,7 @@ from planner.usecases.reports.asked_of_board import asked_of_board
 from planner.usecases.reports.driving_saved import driving_saved
 from planner.usecases.reports.habitat import habitat_report
 from planner.usecases.reports.hours import hours_report
-from planner.usecases.reports.lost_evenings import evenings_lost
+from planner.usecases.reports.lost_evenings import evenings_lost, unknown_until
 from planner.usecases.reports.progress import points_standing, progress_of
 from planner.usecases.season_risk import plan_risk
 from planner.usecases.snapshot import Snapshot
@@ -58,7 +58,8 @@ def season_report(
         routes=len(season.routes),
         progress=progress,
         chances=chances,
-        lost=evenings_lost(found.records, found.steps),
+        lost=evenings_lost(found.records, found.cancelled),
+        lost_unknown_until=unknown_until(found),
         hours=hours,
         saved=driving_saved(problem, plan),
         habitat=habitat_report(season, found.sheets),

@@ -41,7 +41,7 @@ def visits_table(report: SeasonReport, found: Snapshot) -> Table:
 _VISIT_COLUMNS = (
     col.ROUTE,
     col.code("name", "name of the route", required=False),
-    col.code("area", "area of the route, as the report groups them"),
+    col.AREA,
     col.VISIT,
     col.date("first_date", "first date that the visit may have", col.SEASON, required=True),
     col.date("last_date", "last date that the visit may have", col.SEASON, required=True),
@@ -184,23 +184,18 @@ def progress_table(report: SeasonReport) -> Table:
 
 def lost_table(report: SeasonReport) -> Table:
     """Return the evenings that were lost, wholly or in part."""
-    rows = [
-        (
-            one.kind.value,
-            one.date,
-            one.visit.route if one.visit is not None else None,
-            one.visit.number if one.visit is not None else None,
-        )
-        for one in report.lost
-    ]
-    source = "the history of the season file and visit records"
+    rows = [(one.kind.value, one.date, one.visit.route, one.visit.number) for one in report.lost]
+    until = report.lost_unknown_until
+    unknown = f". Up to {until} nothing is known of what was cancelled" if until is not None else ""
+    source = f"what was cancelled in the season file, and visit records{unknown}"
+    kinds = "cancelled: by weather beforehand; road: closed; set-up: its day, by weather; else why a team stopped early"
     made = (
-        col.one_of("kind", "cancelled beforehand by weather, or why a team stopped early", LossKind, source),
-        col.date("date", "of the evening; of the decision where it was cancelled beforehand", source, required=True),
-        col.code("route", "code of the route; empty where it was cancelled beforehand", source, required=False),
-        col.count("visit", "number of the visit; empty likewise", source, least=1.0, required=False),
+        col.one_of("kind", kinds, LossKind, source),
+        col.date("date", "the one that was lost, wholly or in part", source, required=True),
+        col.ROUTE,
+        col.VISIT,
     )
-    return Table("lost", "one evening that was lost, wholly or in part", made, tuple(rows))
+    return Table("lost", "one date of one visit that was lost, wholly or in part", made, tuple(rows))
 
 
 def _evening(record: VisitRecord) -> tuple[Cell, ...]:

@@ -5,12 +5,13 @@ from __future__ import annotations
 import datetime as dt
 import json
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
 
 from cattrs.errors import BaseValidationError
 from cattrs.preconf.json import make_converter
 
 from planner.domain.clock_times import minute_before, nearest_minute
-from planner.domain.errors import SeasonFileError
+from planner.domain.errors import DimpsyError, SeasonFileError
 from planner.domain.field.calendar_entry import CalendarEntry
 from planner.domain.field.told import Told, ToldKey, ToldKind
 from planner.domain.itinerary import Partner
@@ -30,7 +31,7 @@ def entries_of(problem: SeasonProblem, plan: Plan, code: str) -> Mapping[ToldKey
     Raises:
         DimpsyError: an outing cannot be timed.
     """
-    return dict(one for visit in plan.of_volunteer(code) for one in _of_visit(problem, visit, code))
+    return {one.key: one.timed() for one in _wanted(problem, plan, code)}
 
 
 def content_of(entry: CalendarEntry) -> str:
@@ -78,56 +79,109 @@ def standing(log: Iterable[Told], entries: Mapping[ToldKey, CalendarEntry], toda
     return {**kept, **left}
 
 
-def _of_visit(problem: SeasonProblem, visit: PlannedVisit, code: str) -> Iterator[tuple[ToldKey, CalendarEntry]]:
-    made = _Entries(problem, visit, code)
+def entries_as_far_as_timed(
+    problem: SeasonProblem, plan: Plan, code: str
+) -> tuple[Mapping[ToldKey, CalendarEntry], frozenset[ToldKey]]:
+    """Return the entries of one volunteer, and the keys of those whose outing cannot be timed: their hours say nothing.
+
+    A letter must say that an outing falls away also where nobody can tell any more when it would have begun.
+    """
+    found: dict[ToldKey, CalendarEntry] = {}
+    untimed: set[ToldKey] = set()
+    for made in _wanted(problem, plan, code):
+        try:
+            found[made.key] = made.timed()
+        except DimpsyError:
+            found[made.key] = made.untimed()
+            untimed.add(made.key)
+    return found, frozenset(untimed)
+
+
+def _wanted(problem: SeasonProblem, plan: Plan, code: str) -> Iterator[_Entry]:
+    return (_Entry(problem, visit, code, kind) for visit in plan.of_volunteer(code) for kind in _kinds(visit, code))
+
+
+def _kinds(visit: PlannedVisit, code: str) -> Iterator[ToldKind]:
     if visit.setup is not None and visit.setup != visit.date and visit.lead == code:
-        yield made.made(ToldKind.SETUP, visit.setup, setup_outing_for(problem, visit, code))
-    yield made.made(ToldKind.VISIT, visit.date, outing_for(problem, visit, code))
+        yield ToldKind.SETUP
+    yield ToldKind.VISIT
     if visit.reserve is not None and visit.status is not Status.DONE:
-        yield made.made(ToldKind.RESERVE, visit.reserve, outing_for(problem, visit, code, reserve=True))
+        yield ToldKind.RESERVE
 
 
-class _Entries:
-    """The entries of one visit for one of its people."""
+@dataclass(frozen=True, slots=True)
+class _Entry:
+    """One entry of one visit for one of its people, while it is made."""
 
-    def __init__(self, problem: SeasonProblem, visit: PlannedVisit, code: str) -> None:
-        self._season, self._visit, self._code = problem.season, visit, code
-        self._route = self._season.route(visit.key.route)
+    problem: SeasonProblem
+    visit: PlannedVisit
+    code: str
+    kind: ToldKind
 
-    def made(self, kind: ToldKind, date: dt.date, outing: Outing) -> tuple[ToldKey, CalendarEntry]:
-        season, visit = self._season, self._visit
+    @property
+    def key(self) -> ToldKey:
+        return ToldKey(self.code, self.visit.key.route, self.visit.key.number, self.kind)
+
+    @property
+    def date(self) -> dt.date:
+        dates = {ToldKind.SETUP: self.visit.setup, ToldKind.RESERVE: self.visit.reserve}
+        return dates.get(self.kind) or self.visit.date
+
+    def timed(self) -> CalendarEntry:
+        outing = self._outing()
         leave, due = time_away(outing)
         drive = _first_drive(outing)
-        point = drive.point if drive.point is not None else self._route.points[0].number
         counts = [step for one in _skies(outing) for step in one.of_kind(StepKind.COUNT)]
-        entry = CalendarEntry(
-            kind=kind,
-            season=season.name,
-            route=self._route.title,
-            visit=visit.key.number,
-            date=date,
-            zone=season.zone,
-            leave_utc=leave,
+        return replace(
+            self._bare(leave, due, drive.point),
             arrive_utc=minute_before(drive.end_utc),
             count_utc=nearest_minute(min(step.start_utc for step in counts)) if counts else None,
-            due_utc=due,
             by_sky=outing.overcast is not None,
-            first_point=point,
-            place=self._route.point(point).place,
             order=outing.way,
-            setup=kind is ToldKind.SETUP or (visit.lead == self._code and visit.setup == date),
-            leads=visit.lead == self._code,
+            habitat_first=_habitat_first(outing),
+        )
+
+    def untimed(self) -> CalendarEntry:
+        noon = dt.datetime.combine(self.date, dt.time(12), tzinfo=self.problem.season.tzinfo).astimezone(dt.UTC)
+        return self._bare(noon, noon + dt.timedelta(minutes=1), None)
+
+    def _outing(self) -> Outing:
+        if self.kind is ToldKind.SETUP:
+            return setup_outing_for(self.problem, self.visit, self.code)
+        return outing_for(self.problem, self.visit, self.code, reserve=self.kind is ToldKind.RESERVE)
+
+    def _bare(self, leave: dt.datetime, due: dt.datetime, first: int | None) -> CalendarEntry:
+        """Return the entry without what hangs on the order of the work."""
+        season, visit, kind = self.problem.season, self.visit, self.kind
+        route = season.route(visit.key.route)
+        point = first if first is not None else route.points[0].number
+        return CalendarEntry(
+            kind=kind,
+            season=season.name,
+            route=route.title,
+            visit=visit.key.number,
+            date=self.date,
+            zone=season.zone,
+            leave_utc=leave,
+            arrive_utc=leave,
+            count_utc=None,
+            due_utc=due,
+            by_sky=False,
+            first_point=point,
+            place=route.point(point).place,
+            order=(),
+            setup=kind is ToldKind.SETUP or (visit.lead == self.code and visit.setup == self.date),
+            habitat_first=False,
+            leads=visit.lead == self.code,
             partner=None if kind is ToldKind.SETUP else self._partner(),
             reserve=visit.reserve if kind is ToldKind.VISIT else None,
             coordinator=season.coordinator,
             cautions=season.protocol.safety.cautions,
             invented=season.protocol.invented,
-            habitat_first=_habitat_first(outing),
         )
-        return ToldKey(self._code, visit.key.route, visit.key.number, kind), entry
 
     def _partner(self) -> Partner | None:
-        others = [self._season.volunteer(one) for one in self._visit.people if one != self._code]
+        others = [self.problem.season.volunteer(one) for one in self.visit.people if one != self.code]
         return Partner(others[0].first_name, others[0].telephone) if others else None
 
 

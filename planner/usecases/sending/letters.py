@@ -18,16 +18,21 @@ from planner.domain.field.entry_words import (
     reserve_words,
 )
 from planner.domain.field.telling import News
-from planner.domain.field.told import ToldKind
+from planner.domain.field.told import ToldKey, ToldKind
 from planner.usecases.notices import Notice
 from planner.usecases.sending.differences import differences_in_words
 from planner.usecases.sending.news import EntryNews, PersonNews
 
 
-def letter_to(person: PersonNews) -> Notice:
-    """Return the letter to one person; where nothing is new, the one that they were last sent."""
+def letter_to(person: PersonNews, because: str = "") -> Notice:
+    """Return the letter to one person; where nothing is new, the one that they were last sent.
+
+    Args:
+        person: what they were told, and must be told.
+        because: what broke, in words that may be told to all of them: 'the weather'. Empty: nothing is said of it.
+    """
     entry = _newest(person)
-    lines = [f"Dear {person.first_name},", "", _opening(person, entry.season), ""]
+    lines = [f"Dear {person.first_name},", "", _opening(person, entry.season, because), ""]
     for visit in _visits(person):
         lines += [*_Visit(visit, person).lines(), ""]
     lines += _unchanged(person)
@@ -58,13 +63,14 @@ def _subject(person: PersonNews) -> str:
     return "your outings change"
 
 
-def _opening(person: PersonNews, season: str) -> str:
+def _opening(person: PersonNews, season: str, because: str) -> str:
+    cause = f" because of {because}" if because else ""
     match person.letter:
         case News.NEW:
             return f"thank you for going out for {season}. These are your outings:"
         case News.CANCELLED:
-            return f"the plan of {season} has changed, and no outing of yours is left in it:"
-    return f"the plan of {season} has changed. For you this means:"
+            return f"the plan of {season} has changed{cause}, and no outing of yours is left in it:"
+    return f"the plan of {season} has changed{cause}. For you this means:"
 
 
 def _visits(person: PersonNews) -> list[dict[ToldKind, EntryNews]]:
@@ -80,6 +86,7 @@ class _Visit:
 
     def __init__(self, entries: dict[ToldKind, EntryNews], person: PersonNews) -> None:
         self._entries, self._dates, self._since = entries, person.dates, person.stamped
+        self._untimed = person.untimed
         self._visit, self._setup, self._reserve = (
             entries.get(kind) for kind in (ToldKind.VISIT, ToldKind.SETUP, ToldKind.RESERVE)
         )
@@ -87,7 +94,7 @@ class _Visit:
     def lines(self) -> Iterator[str]:
         entry = next(iter(self._entries.values())).entry
         yield f"{entry.route}, visit {entry.visit}"
-        parts = [*self._of_setup(), *self._of_visit(), *self._of_reserve()]
+        parts = [*self._of_setup(), *self._of_visit(), *self._of_reserve(), *self._other_order()]
         yield from (f"  {words}" for words in parts if words)
 
     def _of_visit(self) -> Iterator[str]:
@@ -103,7 +110,7 @@ class _Visit:
             return
         yield _date_words(one.before, one.after, self._since)
         yield company_words(one.after)
-        yield from hours_words(one.after)
+        yield from self._hours(one.key, one.after)
         yield before_counts_words(one.after)
         yield order_words(one.after)
         yield reserve_words(one.after)
@@ -118,7 +125,11 @@ class _Visit:
         was = one.before
         moved = f" It is no longer on {day_words(was.date)}." if was is not None and was.date != one.after.date else ""
         yield f"Set-up day, in daylight: {day_words(one.after.date)}.{moved}"
-        yield from hours_words(one.after)
+        yield from self._hours(one.key, one.after)
+
+    def _hours(self, key: ToldKey, entry: CalendarEntry) -> Iterator[str]:
+        if key not in self._untimed:
+            yield from hours_words(entry)
 
     def _of_reserve(self) -> Iterator[str]:
         one = self._reserve
@@ -126,6 +137,17 @@ class _Visit:
             return
         if one.before.date not in self._dates:
             yield f"You need not keep {day_words(one.before.date)} free for it any more."
+
+    def _other_order(self) -> Iterator[str]:
+        """Yield the order of the points on the date in reserve where it is another: those have a file of their own."""
+        visit = self._visit.after if self._visit is not None else None
+        reserve = self._reserve.after if self._reserve is not None else None
+        if visit is not None and reserve is not None and reserve.order and reserve.order != visit.order:
+            points = ", ".join(map(str, reserve.order))
+            yield (
+                f"On the date in reserve the order is another: point {points}. It has a points file of its own, named"
+                f" 'reserve {reserve.date.isoformat()}': take that only if the date in reserve is used."
+            )
 
 
 def _not_that_day(date: dt.date, since: dt.date) -> str:
@@ -161,13 +183,14 @@ def _unchanged(person: PersonNews) -> Iterator[str]:
 
 
 def _closing(person: PersonNews, entry: CalendarEntry) -> Iterator[str]:
-    yield "Open the calendar file that comes with this: it brings what your calendar has from me up to date."
+    """Yield what holds for whatever comes with the letter: files, a new itinerary on paper, or nothing yet."""
     if person.goes_out:
-        yield "With it come the points of each outing for your navigator, and a page for your telephone."
+        yield "What comes with this, such as your itinerary or a calendar file, says how things stand now."
         yield "Earlier files, pages and papers that say something else are void; please destroy them."
         yield "If a date does not suit you, or anything is unclear, please ring me before you go out."
     else:
         yield "Earlier files, pages and papers are void; please destroy them."
+    yield "A calendar file from me brings your calendar up to date when you open it."
     yield "Please answer, so that I know that you have read this."
     yield ""
     yield from (line for line in (entry.coordinator.name, entry.coordinator.telephone) if line)

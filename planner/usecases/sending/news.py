@@ -4,17 +4,28 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from planner.domain.errors import ImpossibleError
 from planner.domain.field.calendar_entry import CalendarEntry
 from planner.domain.field.telling import News, last_news, news_of, told_next
 from planner.domain.field.told import Told, ToldKey, ToldKind
+from planner.domain.plan import Plan
 from planner.domain.season import Season
 from planner.domain.volunteer import Volunteer
+from planner.scheduling import SeasonProblem
 from planner.usecases.itineraries import PrintFacts
 from planner.usecases.paper_runs import print_bars
-from planner.usecases.sending.entries import entries_of, entry_of, standing
+from planner.usecases.sending.entries import (
+    content_of,
+    entries_as_far_as_timed,
+    entries_of,
+    entry_of,
+    standing,
+)
+
+_LONG_BEFORE = dt.timedelta(days=366)
+"""Before the season begins: when what was told on paper counts as told. No letter shows it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +71,8 @@ class PersonNews:
     """The log of what they were told once this has gone out."""
     stamped: dt.date
     """The date, with them, on which the newest of what they have went out, this included."""
+    untimed: frozenset[ToldKey] = frozenset()
+    """Entries whose hours nobody can tell."""
 
     @property
     def goes_out(self) -> bool:
@@ -131,6 +144,48 @@ def what_to_send(
         if after:
             found.append(_news(code, person, told, after, facts.season.tzinfo))
     return tuple(found)
+
+
+def news_of_change(
+    problem: SeasonProblem, before: Plan, after: Plan, log: Iterable[Told], now_utc: dt.datetime
+) -> tuple[PersonNews, ...]:
+    """Return what a change of the plan brings to everybody whose outings it touches; who goes out first comes first.
+
+    It is held against what they were told by files that went out. To whom no file went, the plan as it stood was told
+    in another way: on paper, or by telephone.
+
+    Args:
+        problem: the season with its light and drives.
+        before: the plan before the change.
+        after: and after it.
+        log: what was told.
+        now_utc: the moment at which they are told; what is over by then is left as it is.
+    """
+    told: dict[str, list[Told]] = {}
+    for one in log:
+        told.setdefault(one.key.volunteer, []).append(one)
+    season, today = problem.season, now_utc.astimezone(problem.season.tzinfo).date()
+    long_ago = dt.datetime.combine(season.dates.first, dt.time(), dt.UTC) - _LONG_BEFORE
+    found = []
+    for code in _touched(season, before, after):
+        stood, _ = entries_as_far_as_timed(problem, before, code)
+        known = told.get(code) or list(told_next((), {key: content_of(one) for key, one in stood.items()}, long_ago))
+        stands, untimed = entries_as_far_as_timed(problem, after, code)
+        next_log = told_next(known, standing(known, stands, today), now_utc)
+        news = _news(code, season.volunteer(code), known, next_log, season.tzinfo)
+        found.append(replace(news, untimed=untimed))
+    return tuple(found)
+
+
+def _touched(season: Season, before: Plan, after: Plan) -> list[str]:
+    """Return the codes of those whose visits differ, by the date that they would go out on first."""
+    soonest: dict[str, dt.date] = {}
+    for key in before.by_key.keys() | after.by_key.keys():
+        was, now = before.by_key.get(key), after.by_key.get(key)
+        date = was.date if was is not None else now.date if now is not None else dt.date.max
+        for code in {*(was.people if was else ()), *(now.people if now else ())} if was != now else ():
+            soonest[code] = min(soonest.get(code, dt.date.max), date)
+    return sorted((one.code for one in season.volunteers if one.code in soonest), key=lambda code: soonest[code])
 
 
 def _everybody(season: Season, told: Mapping[str, object]) -> Iterator[tuple[str, Volunteer | None]]:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import hashlib
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Container, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from planner.domain.field.told import WrittenFile
 from planner.domain.itinerary import DayPlan, Itinerary
 from planner.exchange.written.calendar_out import CalendarRow, calendar_bytes
 from planner.exchange.written.gpx_out import outing_gpx_bytes
@@ -21,7 +23,7 @@ from planner.usecases.sending.short_message import short_message
 
 CALENDAR, PAGE, LETTER, SHORT = "calendar.ics", "telephone.html", "message.txt", "short message.txt"
 CARE = ("Local law, the land manager's rules and the survey's own safety rules come first.", *CARE_ON_PAPER[1:])
-_POINTS = re.compile(r".+ (set-up|visit [0-9]+|visit [0-9]+ reserve)( \([0-9]+\))?\.gpx")
+_POINTS = re.compile(r".+ (set-up|visit [0-9]+|visit [0-9]+ reserve [-0-9]{10})( \([0-9]+\))?\.gpx")
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +32,11 @@ class Parcel:
 
     person: PersonNews
     files: Mapping[str, bytes]
+
+    @property
+    def passing(self) -> tuple[WrittenFile, ...]:
+        """Those that may be theirs no longer one day; calendar and letters stay theirs."""
+        return tuple(_written(name, data) for name, data in self.files.items() if _passes(name))
 
 
 def parcel_for(facts: PrintFacts, identity: str, person: PersonNews) -> Parcel:
@@ -59,11 +66,41 @@ def parcel_for(facts: PrintFacts, identity: str, person: PersonNews) -> Parcel:
 
 
 def old_files(folder: Path, parcel: Parcel) -> tuple[Path, ...]:
-    """Return files of ours that lie in somebody's folder from before and are not theirs any more."""
+    """Return files named as ours that lie in somebody's folder from before and are not theirs any more."""
     if not folder.is_dir():
         return ()
-    ours = (path for path in sorted(folder.iterdir()) if path.name == PAGE or _POINTS.fullmatch(path.name))
-    return tuple(path for path in ours if path.name not in parcel.files)
+    return tuple(path for path in sorted(folder.iterdir()) if _passes(path.name) and path.name not in parcel.files)
+
+
+def clear_old(old: Iterable[Path], ours: Container[WrittenFile]) -> tuple[Path, ...]:
+    """Delete those of some files that went out once and have not been changed since; return them.
+
+    Others stay: somebody else's of such a name, one of ours that was written in since, and what cannot be deleted.
+    """
+    return tuple(path for path in old if _is_ours(path, ours) and _deleted(path))
+
+
+def _is_ours(path: Path, ours: Container[WrittenFile]) -> bool:
+    try:
+        return path.is_file() and not path.is_symlink() and _written(path.name, path.read_bytes()) in ours
+    except OSError:
+        return False
+
+
+def _deleted(path: Path) -> bool:
+    try:
+        path.unlink()
+    except OSError:
+        return False
+    return True
+
+
+def _passes(name: str) -> bool:
+    return name == PAGE or _POINTS.fullmatch(name) is not None
+
+
+def _written(name: str, data: bytes) -> WrittenFile:
+    return WrittenFile(name, hashlib.sha256(data).hexdigest())
 
 
 def _itinerary(facts: PrintFacts, person: PersonNews) -> Itinerary:
@@ -82,4 +119,5 @@ def _outings(itinerary: Itinerary) -> Iterator[tuple[str, DayPlan]]:
 
 def _name(day: DayPlan) -> str:
     what = "set-up" if day.visit is None else f"visit {day.visit}"
-    return f"{plain_name(day.route.code) or 'route'} {what}{' reserve' if day.is_reserve else ''}"
+    reserve = f" reserve {day.outing.date.isoformat()}" if day.is_reserve else ""
+    return f"{plain_name(day.route.code) or 'route'} {what}{reserve}"

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from planner.domain.errors import ImpossibleError, SeasonFileError
 from planner.domain.field.telling import News
-from planner.domain.field.told import Told
+from planner.domain.field.told import Told, WrittenFile
 from planner.exchange import holds, write_whole
 from planner.store import SeasonFile
 from planner.usecases.itineraries import PrintFacts
@@ -17,9 +17,10 @@ from planner.usecases.notices import Notice
 from planner.usecases.opening import make_folder, whole_road_network
 from planner.usecases.paper_names import folder_names
 from planner.usecases.season_problem import roads_from_homes, season_problem
+from planner.usecases.sending.copies import here
 from planner.usecases.sending.letters import letter_to
 from planner.usecases.sending.news import PersonNews, what_to_send
-from planner.usecases.sending.parcels import Parcel, old_files, parcel_for
+from planner.usecases.sending.parcels import Parcel, clear_old, old_files, parcel_for
 from planner.usecases.sending.short_message import short_message
 
 
@@ -37,8 +38,12 @@ class SentPerson:
     letter: Notice
     short: str
     old: tuple[Path, ...]
-    """Files of ours from before that are theirs no longer."""
+    """Files named as ours that lie there from before and are theirs no longer."""
+    cleared: tuple[Path, ...]
+    """Such files that were deleted."""
     told: tuple[Told, ...]
+    passing: tuple[WrittenFile, ...]
+    """What of it may be deleted one day."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +64,8 @@ class SendJob:
     people: tuple[PersonNews, ...]
     everybody: tuple[str, ...]
     """Codes of all who have an outing or were told of one: their folders' names hang on all of them."""
+    ours: frozenset[WrittenFile] = frozenset()
+    """What went out before; nothing else is deleted."""
 
 
 def facts_of(file: SeasonFile, now_utc: dt.datetime) -> PrintFacts:
@@ -82,7 +89,12 @@ def news_in(file: SeasonFile, now_utc: dt.datetime) -> tuple[PersonNews, ...]:
 
 
 def send_job(
-    facts: PrintFacts, identity: str, people: Sequence[PersonNews], volunteers: Sequence[str] | None = None
+    facts: PrintFacts,
+    identity: str,
+    people: Sequence[PersonNews],
+    volunteers: Sequence[str] | None = None,
+    *,
+    ours: frozenset[WrittenFile] = frozenset(),
 ) -> SendJob:
     """Return what is to be written for some of those whom :func:`what_to_send` found.
 
@@ -91,6 +103,7 @@ def send_job(
         identity: what names the season for good.
         people: everybody it found.
         volunteers: codes; None: all of them.
+        ours: what went out before, as the season file knows it.
 
     Raises:
         ImpossibleError: none of them has an outing, or was told of one.
@@ -103,13 +116,14 @@ def send_job(
         )
     if not wanted:
         raise ImpossibleError("None of them has an outing, or was told of one.", "Nothing was written.")
-    return SendJob(facts, identity, wanted, tuple(one.code for one in people))
+    return SendJob(facts, identity, wanted, tuple(one.code for one in people), ours)
 
 
 def write_files(
     job: SendJob,
     folder: Path,
     *,
+    clear: bool = False,
     on_done: Callable[[int, int], None] = lambda _done, _of: None,
     stop: Callable[[], bool] = lambda: False,
 ) -> tuple[SentPerson, ...]:
@@ -118,6 +132,7 @@ def write_files(
     Args:
         job: what is written.
         folder: that of all folders; made if missing.
+        clear: whether files that went out before, lie there unchanged and are nobody's any more are deleted.
         on_done: told how many people are done, and of how many.
         stop: asked before each person whether to leave them and the others.
 
@@ -133,15 +148,21 @@ def write_files(
     for person in job.people:
         if stop():
             break
-        sent.append(_written(parcel_for(job.facts, job.identity, person), folder / names[person.code]))
+        written = _written(parcel_for(job.facts, job.identity, person), folder / names[person.code])
+        sent.append(_cleared(written, job.ours) if clear else written)
         on_done(len(sent), len(job.people))
     return tuple(sent)
 
 
 def record_told(file: SeasonFile, sent: Iterable[SentPerson]) -> None:
     """Keep what people were told by the files that were written; like paper that is out it is not undone."""
+    people = tuple(sent)
     with file.step("Write notices"):
-        file.record_told(one for person in sent for one in person.told)
+        file.record_told(
+            (one for person in people for one in person.told),
+            (one for person in people for one in person.passing),
+            here(file) if people else None,
+        )
 
 
 def send_files(
@@ -150,6 +171,7 @@ def send_files(
     volunteers: Sequence[str] | None,
     now_utc: dt.datetime,
     *,
+    clear: bool = False,
     on_done: Callable[[int, int], None] = lambda _done, _of: None,
 ) -> Sent:
     """Write the files of some volunteers into a folder, each into one of their own, and keep what they were told.
@@ -161,6 +183,7 @@ def send_files(
         folder: made if missing.
         volunteers: codes; None: everybody who has an outing or was told of one.
         now_utc: the moment at which it goes out.
+        clear: as in :func:`write_files`.
         on_done: told how many people are done, and of how many.
 
     Raises:
@@ -172,8 +195,9 @@ def send_files(
         raise SeasonFileError(f"{file.path}: nothing was written. {file.read_only_reason}")
     now_utc = now_utc.replace(microsecond=0)
     facts = facts_of(file, now_utc)
-    job = send_job(facts, file.identity, what_to_send(facts, file.told(), now_utc), volunteers)
-    sent = write_files(job, folder, on_done=on_done)
+    people = what_to_send(facts, file.told(), now_utc)
+    job = send_job(facts, file.identity, people, volunteers, ours=file.written_files)
+    sent = write_files(job, folder, clear=clear, on_done=on_done)
     record_told(file, sent)
     return Sent(folder, sent)
 
@@ -194,5 +218,12 @@ def _written(parcel: Parcel, folder: Path) -> SentPerson:
         letter=letter_to(person),
         short=short_message(person),
         old=old_files(folder, parcel),
+        cleared=(),
         told=person.after,
+        passing=parcel.passing,
     )
+
+
+def _cleared(person: SentPerson, ours: frozenset[WrittenFile]) -> SentPerson:
+    gone = clear_old(person.old, ours)
+    return replace(person, cleared=gone, old=tuple(path for path in person.old if path not in gone))

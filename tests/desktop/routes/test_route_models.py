@@ -48,7 +48,7 @@ def test_that_the_list_of_routes_is_a_sound_model_through_changes(desk: Desk, qt
 def test_that_the_search_looks_at_names_needs_leads_and_findings(desk: Desk) -> None:
     model, shown = RouteModel(), RouteFilter()
     shown.setSourceModel(model)
-    wanted = replace(route(desk, "R02"), needs=frozenset({"kayak"}), lead="V17")
+    wanted = replace(route(desk, "R02"), needs=frozenset({"kayak"}), lead="V17", area="Far Wyke")
     worst = (finding("R03", Severity.DOUBT),)
     model.show_rows([RouteRow(route(desk, "R01"), ""), RouteRow(wanted, ""), RouteRow(route(desk, "R03"), "", worst)])
 
@@ -58,6 +58,7 @@ def test_that_the_search_looks_at_names_needs_leads_and_findings(desk: Desk) -> 
 
     assert found("fernhythe") == ["R01"]
     assert found("KAYAK v17") == ["R02"]
+    assert found("far wyke") == ["R02"]
     assert found("too near") == ["R03"]
     assert found("nothing like it") == []
     assert found("") == ["R01", "R02", "R03"]
@@ -70,7 +71,7 @@ def test_that_a_row_is_told_to_those_who_listen(desk: Desk) -> None:
         route(desk, "R05"), "margin 10 min", (finding("R05", Severity.DOUBT), finding("R05", Severity.TROUBLE))
     )
     assert row.worst is Severity.TROUBLE
-    assert row.spoken == "R05 Candlewick Common, 10 points, margin 10 min, 2 findings, worst: trouble"
+    assert row.spoken == "R05 Candlewick Common, Orrin Vale, 10 points, margin 10 min, 2 findings, worst: trouble"
     assert RouteRow(route(desk, "R01"), "").spoken.endswith("in order")
 
 

@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import replace
 
 from planner.desktop.desk import Desk
 from planner.desktop.look.colours import LIGHT
 from planner.desktop.today.outings_model import Column, OutingsModel
 from planner.domain.outing import Outing
+from planner.domain.plan import Plan
 from planner.printing.times import LocalClock
 from planner.printing.timetable import timetable
-from planner.scheduling import Move, outing_for, setup_outing_for
+from planner.scheduling import outing_for, setup_outing_for
 from planner.usecases.evening import outing_dates, outings_on
-from planner.usecases.notices import notices
+from planner.usecases.sending.after_change import letters_after
 from planner.usecases.watch import EveningRecords, outings_now
 
 
@@ -31,6 +31,8 @@ def test_that_today_the_letters_and_the_paper_agree_on_every_outing(desk: Desk) 
     assert problem is not None
     season = problem.season
     model = OutingsModel(season.tzinfo, LIGHT)
+    before = dt.datetime.combine(season.dates.first, dt.time(12), dt.UTC)
+    letters = {one.volunteer: one.text for one in letters_after(problem, (Plan(), plan), (), before)}
     seconds = set()
     for date in outing_dates(plan):
         clock = LocalClock(season.tzinfo, date)
@@ -46,8 +48,10 @@ def test_that_today_the_letters_and_the_paper_agree_on_every_outing(desk: Desk) 
             shown = str(model.index(row, Column.TIMES).data()).splitlines()
             assert shown == [f"{leave} – {due}" for leave, due in printed], one.key
             if one.counts:
-                told = notices(problem, [Move(one.key, visit, replace(visit, reserve=None))], [], "")
-                letters = {letter.volunteer: letter.text for letter in told}
+                head = f"{season.route(one.key.route).title}, visit {one.key.number}\n"
                 for goer, (leave, due) in zip(one.people, printed, strict=True):
-                    assert f"Leave home by {leave}; due back at {due}." in letters[goer.code]
+                    (part,) = (part for part in letters[goer.code].split("\n\n") if part.startswith(head))
+                    assert f"You are asked to go out on {date:%A} {date.day} {date:%B %Y}." in part
+                    assert f"Leave home by {leave}." in part
+                    assert f"Due back at {due}." in part
     assert len(seconds) > 20, "the demo's moments are no whole minutes by themselves"

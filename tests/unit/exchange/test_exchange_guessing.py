@@ -204,6 +204,13 @@ def test_that_volunteers_are_known_by_what_people_call_their_columns(tmp_path: P
     )  # fmt: skip
 
 
+@pytest.mark.parametrize("heading", ["area", "Area", "Region", "county", "District", "PATCH"])
+def test_that_the_area_of_a_route_is_known_by_what_people_call_it(tmp_path: Path, heading: str) -> None:
+    got = reading(tmp_path, f"route,name,{heading}\nR01,Fernhythe,Wyke  Side\nR02,Gallows,\n")
+    assert isinstance(got.read, RoutesRead)
+    assert [row.area for row in got.read.routes] == ["Wyke Side", ""]
+
+
 @pytest.mark.parametrize(
     ("header", "kind"),
     [

@@ -154,6 +154,7 @@ def test_that_routes_are_read(tmp_path: Path) -> None:
 
 def test_that_columns_a_table_of_routes_lacks_say_nothing(tmp_path: Path) -> None:
     (row,) = read_routes(write(tmp_path / "r.csv", "route,name\nR01,Fernhythe\n")).routes
+    assert row.area is None
     assert (row.needs, row.people, row.lead) == (None, None, None)
 
 

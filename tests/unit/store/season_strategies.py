@@ -266,6 +266,7 @@ routes = st.builds(
     st.frozensets(words, max_size=3),
     words,
     st.lists(st.tuples(st.integers(1, 3), date_ranges), max_size=3).map(tuple),
+    words,
 )
 shares = st.floats(0.0, 1.0)
 road_speeds = st.builds(

@@ -30,7 +30,7 @@ def test_that_a_bare_database_becomes_a_season_file() -> None:
     migrate(connection, shipped_migrations())
     assert schema_version(connection) == shipped_migrations()[-1].number
     assert connection.pragma("application_id") == APPLICATION_ID
-    kept_apart = {"print_run", "season_identity", "step", "told"}
+    kept_apart = {"print_run", "season_identity", "step", "told", "written_file", "sent_from", "cancelled_since"}
     assert tables(connection) == {table.name for table in RECORDED_TABLES} | kept_apart
 
 

@@ -7,8 +7,10 @@ from dataclasses import replace
 
 import pytest
 
-from planner.domain.disruption import EveningCancelled, VisitCancelled, VolunteerLeaves
+from planner.domain.calendar import DateRange
+from planner.domain.disruption import EveningCancelled, RoadClosed, VisitCancelled, VolunteerLeaves
 from planner.domain.errors import ImpossibleError, RuleError
+from planner.domain.field.cancelled import CancelReason
 from planner.domain.finding import Severity
 from planner.domain.plan import Plan
 from planner.scheduling import audit
@@ -95,3 +97,28 @@ def test_that_where_nobody_can_go_the_reasons_are_told(reedhaven: SeasonFile) ->
     offer = ways_on(reedhaven, VolunteerLeaves(first.lead, first.date - dt.timedelta(days=30)))
     assert not offer.possible
     assert str(first.key) in offer.reasons[0]
+
+
+def test_that_the_dates_that_are_given_up_are_kept_with_why_and_go_with_undo(reedhaven: SeasonFile) -> None:
+    visit = reedhaven.plan().visits[0]
+    number = next(n for n, way in enumerate(ways_on(reedhaven, VisitCancelled(visit.key)).ways, 1) if way.full)
+    accept(reedhaven, ways_on(reedhaven, VisitCancelled(visit.key)), number)
+    (lost,) = reedhaven.cancelled()
+    assert (lost.key, lost.date, lost.reason, lost.setup) == (visit.key, visit.date, CancelReason.WEATHER, False)
+    moved = reedhaven.plan().by_key[visit.key]
+    closing = RoadClosed(moved.key.route, DateRange(moved.date, moved.date))
+    accept(reedhaven, ways_on(reedhaven, closing), 1)
+    assert {(one.date, one.reason) for one in reedhaven.cancelled()} == {
+        (visit.date, CancelReason.WEATHER),
+        (moved.date, CancelReason.ROAD),
+    }
+    reedhaven.undo()
+    assert reedhaven.cancelled() == (lost,)
+    reedhaven.undo()
+    assert reedhaven.cancelled() == ()
+
+
+def test_that_who_drops_out_cancels_no_date(reedhaven: SeasonFile) -> None:
+    leaving = VolunteerLeaves(reedhaven.plan().visits[0].lead, reedhaven.season().dates.first)
+    accept(reedhaven, ways_on(reedhaven, leaving), 1)
+    assert reedhaven.cancelled() == ()

@@ -33,6 +33,7 @@ from planner.usecases.editing_routes import (
     drop_route,
     free_route_code,
     needs_spelt,
+    set_area,
     set_points,
     shift_point,
 )
@@ -56,6 +57,9 @@ CHANGES: dict[str, Change] = {
     "Drop route R1 R1 Lane and 2 planned visits": lambda file: drop_route(file, "R1"),
     "Route R1: change the code, the name and how many go": lambda file: change_route(
         file, "R1", RouteWish("A1", "Fern Lane", people=2)
+    ),
+    "Route R1: change the area": lambda file: change_route(
+        file, "R1", replace(RouteWish.of(SEASON.route("R1")), area=" Wyke  Side ")
     ),
     "Route R1: new point 5": lambda file: add_point(file, "R1", ELSEWHERE),
     "Route R1: move point 2": lambda file: change_point(file, "R1", 2, place=ELSEWHERE),
@@ -266,3 +270,16 @@ def test_that_points_are_given_as_a_whole_under_a_label(file: SeasonFile) -> Non
     assert file.season().route("R1").points == points
     with pytest.raises(RuleError, match="no route"):
         set_points(file, "R7", points, "reverse the order")
+
+
+def test_that_several_routes_are_counted_to_an_area_as_one_step(file: SeasonFile) -> None:
+    changed = set_area(file, ["R2", "R1", "R2"], " Wyke  Side ")
+    assert (changed.label, bool(changed)) == ("2 routes: area Wyke Side", True)
+    assert [one.area for one in file.season().routes] == ["Wyke Side", "Wyke Side"]
+    assert set_area(file, ["R2"], "").label == "Route R2: no area"
+    assert [one.area for one in file.season().routes] == ["Wyke Side", ""]
+    with pytest.raises(RuleError, match="R9"):
+        set_area(file, ["R1", "R9"], "Elsewhere")
+    file.undo()
+    file.undo()
+    assert file.season() == SEASON

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
@@ -9,9 +10,11 @@ from pathlib import Path
 import pytest
 
 from planner.domain.field.absent_class import AbsentClass
+from planner.domain.field.cancelled import CancelledVisit, CancelReason
 from planner.domain.field.drive_factors import DriveFactor, DriveFactors
 from planner.domain.field.visit_record import PointRecord, RecordKey, VisitRecord
 from planner.domain.geo import Place
+from planner.domain.plan import VisitKey
 from planner.store import SeasonFile
 from planner.usecases.editing_people import change_person
 from planner.usecases.editing_routes import (
@@ -29,6 +32,10 @@ from tests.unit.usecases.checked_seasons import june
 from tests.unit.usecases.sheet_seasons import final, key, sheet_file
 
 SHEETS = (final(key(2), {"TH": 100}), final(key(3), {"TR": 100}), final(key(1, route="R2")))
+CANCELLED = tuple(
+    CancelledVisit(VisitKey(route, 1), june(2), CancelReason.WEATHER, dt.datetime(2027, 6, 1, tzinfo=dt.UTC))
+    for route in ("R1", "R2")
+)
 RECORD = VisitRecord(RecordKey("R1", 1, june(2)), team=("V1", "V2"), counts=(PointRecord(3), PointRecord(2)))
 
 
@@ -39,6 +46,7 @@ def file(tmp_path: Path) -> Iterator[SeasonFile]:
         with made.step("What came back"):
             made.save_sheets(SHEETS)
             made.save_records([RECORD])
+            made.save_cancelled(CANCELLED)
             absent = (AbsentClass("R1", "WA"), AbsentClass("R1", "WA", 3), AbsentClass("R2", "TR"))
             factors = DriveFactors(routes=(DriveFactor("R1", 1.2, 4), DriveFactor("R2", 0.9, 3)))
             made.save_season(replace(made.season(), absent_classes=absent, drive_factors=factors))
@@ -59,6 +67,7 @@ def test_that_a_new_code_of_a_route_goes_into_all_that_came_back(file: SeasonFil
     change_route(file, "R1", RouteWish("N1", "North Lane"))
     assert grounds(file) == {("N1", 2): "TH", ("N1", 3): "TR", ("R2", 1): "GR"}
     assert [record.key.route for record in file.records()] == ["N1"]
+    assert [one.key.route for one in file.cancelled()] == ["N1", "R2"]
     season = file.season()
     assert [(one.route, one.point) for one in season.absent_classes] == [("N1", 0), ("N1", 3), ("R2", 0)]
     assert [one.name for one in season.drive_factors.routes] == ["N1", "R2"]

@@ -18,7 +18,7 @@ from planner.domain.reports.season_report import RouteMark
 from planner.domain.route import Point, Route
 from planner.domain.season import Season
 from planner.usecases.reports.progress import progress_of
-from planner.usecases.reports.report_areas import COMPASS_WORDS, PREFIX_WORDS, report_areas
+from planner.usecases.reports.report_areas import COMPASS_WORDS, GIVEN_WORDS, PREFIX_WORDS, report_areas
 from tests.unit.scheduling import seasons as small
 
 TODAY = small.day(5)
@@ -162,6 +162,13 @@ def test_that_other_areas_are_the_nine_of_the_compass_across_the_date_line_too(e
         ("R3", "west"), ("R4", "middle"), ("R5", "east"),
         ("R6", "south-west"), ("R7", "south"), ("R8", "south-east"), ("R9", "without points"),
     ]  # fmt: skip
+
+
+def test_that_areas_that_routes_were_given_go_before_all_else_and_routes_without_one_come_last() -> None:
+    given = {"WI2": "wyke", "DO1": "", "DO2": "Orrin", "WI1": "wyke"}
+    areas, words = report_areas([replace(_at(code, 50.0, 0.0), area=area) for code, area in given.items()])
+    assert list(areas.items()) == [("DO2", "Orrin"), ("WI2", "wyke"), ("WI1", "wyke"), ("DO1", "no area said")]
+    assert words == GIVEN_WORDS
 
 
 def test_that_codes_that_are_names_of_their_own_make_no_areas_and_one_place_is_the_middle() -> None:

@@ -20,9 +20,10 @@ from planner.usecases.opening import road_network
 from planner.usecases.records import judge_record
 from planner.usecases.reports import report_of
 from planner.usecases.reports.asked_of_board import asked_of_board
-from planner.usecases.reports.lost_evenings import evenings_lost
+from planner.usecases.reports.lost_evenings import evenings_lost, unknown_until
 from planner.usecases.season_problem import roads_from_homes, season_problem
 from planner.usecases.season_risk import plan_risk
+from planner.usecases.snapshot import snapshot
 from tests.field_returns import REPORT_DAY
 from tests.unit.usecases.reports.conftest import Reported
 
@@ -78,7 +79,7 @@ def test_that_what_has_a_new_date_is_not_asked_for_again(reported: Reported) -> 
 
 def test_that_evenings_cut_short_are_told_by_why(reported: Reported) -> None:
     report, _ = reported
-    assert sorted((one.kind, one.visit.route if one.visit else "") for one in report.lost) == [
+    assert sorted((one.kind, one.visit.route) for one in report.lost) == [
         (LossKind.LIGHT, "R09"),
         (LossKind.WEATHER, "R05"),
     ]
@@ -91,11 +92,14 @@ def test_that_an_evening_that_weather_cancels_counts_until_it_is_undone(demo_fol
     with SeasonFile.open(tmp_path / "heath.dimpsy") as file:
         last = max(visit.date for visit in file.plan())
         offer = ways_on(file, EveningCancelled(last), today=last)
+        hit = {visit.key for visit in file.plan() if visit.date == last}
         accept(file, offer, 1)
-        (lost,) = evenings_lost((), file.history())
-        assert lost.kind is LossKind.CANCELLED
+        lost = evenings_lost((), file.cancelled())
+        assert {one.visit for one in lost} == hit
+        assert {(one.kind, one.date) for one in lost} == {(LossKind.CANCELLED, last)}
+        assert unknown_until(snapshot(file)) is None
         undo(file)
-        assert evenings_lost((), file.history()) == ()
+        assert evenings_lost((), file.cancelled()) == ()
 
 
 def test_that_a_season_without_routes_has_nothing_to_report(returned_path: Path, tmp_path: Path) -> None:
