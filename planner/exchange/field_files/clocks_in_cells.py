@@ -109,7 +109,10 @@ def _with_date(match: re.Match[str]) -> Clock:
     date = dt.date.fromisoformat(match["date"])
     assert at is not None, "a clock stands beside the date"
     if date.year < _SPREADSHEETS_BEGIN:
-        return Clock(at.seconds + _FIRST_DAYS.get(date, 0) * _DAY_S)
+        if date not in _FIRST_DAYS:
+            # 21.10 in a cell of times is 21.1 days, and would be read as 02:24.
+            raise Unclear(f"{WANTED}; a figure with a point was kept as {date}", "Write the time with a colon.")
+        return Clock(at.seconds + _FIRST_DAYS[date] * _DAY_S)
     return Clock(at.seconds, date)
 
 
