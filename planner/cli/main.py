@@ -5,16 +5,18 @@ from __future__ import annotations
 import argparse
 import io
 import os
+import shutil
 import sys
+import textwrap
 from collections.abc import Sequence
 from typing import NoReturn
 
 from planner.cli import output
-from planner.cli.commands import COMMANDS
+from planner.cli.commands import COMMANDS, GROUPS
 from planner.cli.usage import UsageError
 from planner.domain.errors import DimpsyError
 
-_EPILOG = """exit status:
+_LAST = """exit status:
   0 done   1 done, but findings need a person   2 wrong usage or unreadable input   3 impossible as asked
 
 Every command takes --json: one JSON object on standard output and nothing else there.
@@ -32,15 +34,17 @@ def build_parser() -> argparse.ArgumentParser:
     """Return the parser of the whole command line."""
     parser = _Parser(
         prog="dimpsy",
+        usage="dimpsy COMMAND …       (dimpsy COMMAND --help says more of each)",
         description="Plan volunteer roadside wildlife surveys that must happen in twilight.",
-        epilog=_EPILOG,
+        epilog=f"{_listed()}\n\n{_LAST}",
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
-    subparsers = parser.add_subparsers(title="commands", dest="command", metavar="COMMAND", parser_class=_Parser)
+    subparsers = parser.add_subparsers(
+        prog="dimpsy", dest="command", metavar="COMMAND", help=argparse.SUPPRESS, parser_class=_Parser
+    )
     for command in COMMANDS:
         sub = subparsers.add_parser(
             command.NAME,
-            help=command.HELP,
             description=command.HELP,
             epilog=getattr(command, "EPILOG", ""),
             formatter_class=argparse.RawDescriptionHelpFormatter,
@@ -49,6 +53,19 @@ def build_parser() -> argparse.ArgumentParser:
         command.add_arguments(sub)
         sub.set_defaults(run=command.run)
     return parser
+
+
+def _listed() -> str:
+    """Return the commands under what a coordinator is doing, each with what it is for."""
+    width = max(len(command.NAME) for command in COMMANDS)
+    room = shutil.get_terminal_size().columns - 2
+    lines = []
+    for doing, group in GROUPS:
+        lines.append(f"{doing}:")
+        for command in group:
+            first, rest = f"  {command.NAME:{width}}  ", " " * (width + 4)
+            lines += textwrap.wrap(command.HELP, max(room, 60), initial_indent=first, subsequent_indent=rest)
+    return "\n".join(lines)
 
 
 def tolerant_output() -> None:

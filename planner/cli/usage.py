@@ -10,6 +10,7 @@ from pathlib import Path
 from planner.domain.calendar import DateRange
 from planner.domain.errors import DimpsyError, RuleError
 from planner.domain.geo import Place
+from planner.domain.volunteer import WEEKDAYS
 from planner.exchange import CoordinateError, parse_pair
 
 
@@ -17,6 +18,7 @@ class UsageError(DimpsyError):
     """The command line was typed in a way the program cannot read."""
 
 
+_CLOCK = re.compile(r"[0-9]{1,2}:[0-9]{2}")
 _ISO_DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
 
@@ -37,6 +39,23 @@ def date(text: str) -> dt.date:
         raise argparse.ArgumentTypeError(f"write a date that the calendar has, found {text!r}") from error
 
 
+def clock(text: str) -> dt.time:
+    """Read a time of day as HH:MM, for argparse."""
+    if not _CLOCK.fullmatch(text):
+        raise argparse.ArgumentTypeError(f"write a time of day as HH:MM, found {text!r}")
+    hours, minutes = map(int, text.split(":"))
+    try:
+        return dt.time(hours, minutes)
+    except ValueError as error:
+        raise argparse.ArgumentTypeError(f"write a time that the clock shows, found {text!r}") from error
+
+
+def moment(text: str) -> dt.datetime:
+    """Read a moment as YYYY-MM-DDTHH:MM, without a zone, for argparse."""
+    day, _, time = text.replace(" ", "T", 1).partition("T")
+    return dt.datetime.combine(date(day), clock(time))
+
+
 def positive(text: str) -> float:
     """Read a number above 0, for argparse."""
     try:
@@ -46,6 +65,11 @@ def positive(text: str) -> float:
     if not 0 < number < float("inf"):
         raise argparse.ArgumentTypeError(f"the number must be above 0, found {text!r}")
     return number
+
+
+def not_negative(text: str) -> float:
+    """Read a number of at least 0, for argparse."""
+    return 0.0 if text in {"0", "0.0"} else positive(text)
 
 
 def whole(text: str) -> int:
@@ -62,6 +86,14 @@ def place(text: str) -> Place:
         return parse_pair(text)
     except CoordinateError as error:
         raise argparse.ArgumentTypeError(str(error)) from error
+
+
+def weekdays(text: str) -> frozenset[int]:
+    """Read weekdays such as ``Tue,Thu``, Monday being 0, for argparse."""
+    words = [word.strip().capitalize()[:3] for word in text.replace(",", " ").split()]
+    if not words or any(word not in WEEKDAYS for word in words):
+        raise argparse.ArgumentTypeError(f"write weekdays as {' '.join(WEEKDAYS)}, parted by commas, found {text!r}")
+    return frozenset(map(WEEKDAYS.index, words))
 
 
 def visit_dates(text: str) -> tuple[int, DateRange]:

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
-from planner.domain.conditions import MEASURES, Condition, Conditions, conditions_at, with_conditions
-from planner.domain.errors import RuleError
+from planner.domain.conditions import MEASURES, Condition, Conditions, Seen, conditions_at, with_conditions
+from planner.domain.errors import Fault, InputError, RuleError
 from planner.domain.measures import Measure
 from planner.domain.protocol import Protocol
 from planner.domain.season import Season
@@ -23,6 +23,7 @@ __all__ = [
     "forget_conditions",
     "keep_conditions",
     "quantities_asked",
+    "read_conditions",
     "read_measure",
     "unverified_limits",
     "verdict",
@@ -45,6 +46,41 @@ def read_measure(quantity: Quantity, text: str, usual_unit: str) -> Measure:
         raise RuleError(f"{quantity.value} is told in words, not as a figure")
     plain = text.replace(",", ".").replace("°", " ").replace("º", " ").strip()
     return kind.parse(f"{plain} {usual_unit}" if plain[-1:].isdigit() else plain)
+
+
+_WORDS = {**{seen.value: seen for seen in Seen}, "no": Seen.NONE, "yes": Seen.SOME}
+_MEANING = "Words are none, some (not judged yet), within (it keeps to the protocol's words) and beyond."
+
+
+def read_conditions(
+    typed: Mapping[Quantity, str], usual_units: Mapping[Quantity, str] | None = None
+) -> list[Condition]:
+    """Return what somebody says of an evening, each quantity as a figure or as a word: '12 km/h', 'none', 'within'.
+
+    Args:
+        typed: the texts; an empty one says nothing.
+        usual_units: the units that are meant where figures come without one; None: each must have one.
+
+    Raises:
+        InputError: with the fault of every text that is neither.
+    """
+    known, faults = [], []
+    for quantity, text in typed.items():
+        try:
+            known += [_condition(quantity, text, (usual_units or {}).get(quantity, ""))] if text.strip() else []
+        except RuleError as error:
+            expected = "a figure with its unit, or a word" if quantity in MEASURES else "a word"
+            faults.append(Fault(quantity.value.replace("_", " "), "", expected, f"'{text}'", f"{_MEANING} ({error})"))
+    if faults:
+        raise InputError(*faults)
+    return known
+
+
+def _condition(quantity: Quantity, text: str, usual_unit: str) -> Condition:
+    word = " ".join(text.split()).casefold()
+    if word in _WORDS:
+        return Condition(quantity, seen=_WORDS[word])
+    return Condition(quantity, read_measure(quantity, text, usual_unit))
 
 
 def conditions_for(kept: Iterable[Conditions], date: dt.date, routes: Sequence[str]) -> Conditions:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from planner.domain.errors import ImpossibleError
@@ -74,17 +75,25 @@ def add_person(file: SeasonFile, entry: PersonEntry) -> Volunteer:
 
 
 def change_person(file: SeasonFile, code: str, field: PersonField, text: str) -> PersonChanged:
-    """Take what was typed in one field of a volunteer, as one step.
+    """Take what was typed in one field of a volunteer, as one step. Raises as :func:`change_person_fields` does."""
+    return change_person_fields(file, code, {field: text})
+
+
+def change_person_fields(file: SeasonFile, code: str, typed: Mapping[PersonField, str]) -> PersonChanged:
+    """Take what was typed in some fields of a volunteer, as one step.
 
     A new code follows into the plan and into the routes that the volunteer has agreed to lead.
 
     Raises:
         RuleError: the season has no such volunteer.
-        InputError: the text cannot be taken; its fault says why.
+        InputError: with the fault of every text that cannot be taken.
     """
     season = file.season()
     before = season.volunteer(code)
-    after = read_entry(season, PersonEntry.of(before).with_text(field, text), before)
+    entry = PersonEntry.of(before)
+    for field, text in typed.items():
+        entry = entry.with_text(field, text)
+    after = read_entry(season, entry, before)
     if after == before:
         return PersonChanged(before, before, "")
     label = f"{code}: {listed(changed_fields(before, after))}"

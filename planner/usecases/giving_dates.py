@@ -145,6 +145,25 @@ def give_dates(file: SeasonFile, code: str, cells: Iterable[DateCell], *, give: 
     return DatesGiven(before, after, label, changed)
 
 
+def given_words(person: Volunteer, dates: DateRange, part: PartOfDay) -> tuple[str, ...]:
+    """Return in few lines on which of those dates somebody gives a part of the day; later lines go before earlier ones.
+
+    Nothing where they give none.
+    """
+    only = frozenset({part})
+    lines = lines_of({day: person.parts_on(day) & only for day in dates}, dates)
+    return tuple(_line_words(line, part) for line in lines)
+
+
+def _line_words(line: Availability, part: PartOfDay) -> str:
+    words = DatesRule(line.dates, frozenset({part}), line.weekdays).words
+    return words if line.parts else f"not the {PART_WORDS[part]} of {day_words(line.dates.first)}{_to(line.dates)}"
+
+
+def _to(dates: DateRange) -> str:
+    return "" if len(dates) == 1 else f" to {day_words(dates.last)}"
+
+
 def cells_words(cells: Iterable[DateCell]) -> str:
     """Return how many of which part there are: '3 evenings and 1 morning'."""
     counts = Counter(part for _, part in cells)

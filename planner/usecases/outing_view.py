@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
+from planner.domain.errors import ImpossibleError
 from planner.domain.finding import Finding
 from planner.domain.geo import Place
 from planner.domain.outing import Outing, StepKind
@@ -32,8 +33,10 @@ from planner.scheduling import (
     time_outing,
     with_count_minutes,
 )
+from planner.store import SeasonFile
 from planner.travel import RoadNetwork
 from planner.usecases.checking import Checked
+from planner.usecases.placing import problem_of
 from planner.usecases.sun_path import SunPath, sun_path
 from planner.usecases.ways import way_along_roads
 
@@ -155,6 +158,30 @@ def outing_sight(problem: SeasonProblem, visit: PlannedVisit, dated: OutingDate,
         team=team,
         own=own,
     )
+
+
+def sight_of(file: SeasonFile, key: VisitKey, occasion: Occasion, person: str, today: dt.date) -> OutingSight:
+    """Return one outing of a season file as one of its people drives it.
+
+    Args:
+        file: the season file; it is not changed.
+        key: the visit.
+        occasion: which of its dates.
+        person: code of the volunteer from whose home it is seen; empty: the lead.
+        today: visits before it are past.
+
+    Raises:
+        RuleError: the season lacks the volunteer.
+        ImpossibleError: the visit is unfilled, has no such date, they do not go on it, or as :func:`outing_sight` says.
+    """
+    visit = file.plan().by_key.get(key)
+    dated = next((one for one in outings_of_visit(visit) if one.occasion is occasion), None) if visit else None
+    if visit is None or dated is None:
+        lacks = "is unfilled" if visit is None else f"has no {occasion.value} of its own"
+        raise ImpossibleError(f"{key} {lacks}, so there is no outing to show.")
+    if person and person not in dated.people:
+        raise ImpossibleError(f"{person} does not go on this outing of {key}.", f"Who goes: {', '.join(dated.people)}")
+    return outing_sight(problem_of(file, today=today), visit, dated, person or visit.lead)
 
 
 def try_out(sight: OutingSight, tried: WhatIf) -> OutingRun:

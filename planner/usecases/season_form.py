@@ -7,7 +7,13 @@ from dataclasses import dataclass, replace
 
 from planner.domain.calendar import DateRange
 from planner.domain.errors import RuleError
-from planner.domain.lost_evenings import HALF_MONTHS, USUAL_PERSISTENCE, LostEvenings, half_months_of
+from planner.domain.lost_evenings import (
+    HALF_MONTHS,
+    USUAL_PERSISTENCE,
+    LostEvenings,
+    half_month_name,
+    half_months_of,
+)
 from planner.domain.season import Season
 from planner.store import SeasonFile
 from planner.usecases.new_season import FIRST_YEAR, LAST_YEAR, MOST_DAYS
@@ -88,6 +94,19 @@ def chances_of(season: Season) -> tuple[tuple[int, float | None], ...]:
     """Return the half-months of a season, 0 to 23, each with its chance of a lost evening; None: nothing is said."""
     weather = season.lost_evenings
     return tuple((n, None if weather is None else weather.chances[n]) for n in half_months_of(season.dates))
+
+
+def half_months_called(season: Season, name: str) -> tuple[int, ...]:
+    """Return the half-months of that name, 'early May' or 'late May'; without a name every one of the season.
+
+    Raises:
+        RuleError: the season has no half-month of that name.
+    """
+    names = {number: half_month_name(number) for number in half_months_of(season.dates)}
+    found = tuple(number for number, own in names.items() if not name or own.casefold() == name.casefold())
+    if not found:
+        raise RuleError(f"the season has the half-months {', '.join(names.values())}; found {name!r}")
+    return found
 
 
 def _refuse_slip(dates: DateRange) -> None:

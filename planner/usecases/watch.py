@@ -117,6 +117,12 @@ def still_out(plan: Plan, records: EveningRecords) -> tuple[StillOut, ...]:
     )
 
 
+def longest_overdue(outings: Iterable[OutingNow], now: dt.datetime) -> tuple[tuple[OutingNow, PersonNow], ...]:
+    """Return everybody who must be rung with their outing; who is longest overdue comes first."""
+    found = [(outing, person) for outing in outings for person in outing.overdue]
+    return tuple(sorted(found, key=lambda one: (one[1].goer.due_utc or now, one[1].goer.code)))
+
+
 def actions_due(outings: Sequence[OutingNow], strays: Sequence[StillOut]) -> int:
     """Return how many things want somebody to act: people overdue or astray, and outings against the weather."""
     overdue = sum(len(one.overdue) for one in outings)

@@ -6,13 +6,14 @@ import datetime as dt
 import json
 import shutil
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from planner.cli.main import run
+from planner.domain.plan import Plan
 from planner.store import SeasonFile
 from planner.usecases.sending.send import send_files
 from tests.shared_demo import demo_folder
@@ -33,6 +34,9 @@ class Said:
         """The JSON object on standard output."""
         return json.loads(self.out)
 
+
+FEW = ("R01", "R02", "R04", "R09", "R17", "R22")
+"""Routes of the dusk demo that stand for all: of one and of two people, filled, half filled and unfilled."""
 
 Dimpsy = Callable[..., Said]
 
@@ -74,3 +78,27 @@ def sent_once(heath_made: Path, tmp_path_factory: pytest.TempPathFactory) -> Pat
     with SeasonFile.open(folder / "heath.dimpsy") as file:
         send_files(file, folder / "out", None, dt.datetime(2027, 4, 1, 9, 0, tzinfo=dt.UTC))
     return folder
+
+
+@pytest.fixture(scope="session")
+def few_routes_made(heath_made: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Return the season file of the dusk demo with a quarter of its routes, so that commands are quick."""
+    folder = tmp_path_factory.mktemp("few_routes")
+    for path in heath_made.glob("heath*"):
+        if path.suffix in {".dimpsy", ".npz"}:
+            shutil.copy(path, folder / path.name)
+    with SeasonFile.open(folder / "heath.dimpsy") as file:
+        season, plan = file.season(), file.plan()
+        with file.step("Six routes are left"):
+            file.save_plan(Plan(tuple(visit for visit in plan if visit.key.route in FEW)))
+            file.save_season(replace(season, routes=tuple(one for one in season.routes if one.code in FEW)))
+    return folder / "heath.dimpsy"
+
+
+@pytest.fixture
+def few_routes(few_routes_made: Path, tmp_path: Path) -> Path:
+    """Return a copy of the season with few routes that a test may change."""
+    for path in few_routes_made.parent.glob("heath*"):
+        if path.suffix in {".dimpsy", ".npz"}:
+            shutil.copy(path, tmp_path / path.name)
+    return tmp_path / few_routes_made.name

@@ -25,7 +25,10 @@ from planner.domain.plan import VisitKey
 from planner.domain.season import Season
 from planner.store import SeasonFile
 from planner.usecases.cancelling import Accepted, WaysOn, accept, papers_to_print, papers_to_withdraw, ways_on
+from planner.usecases.evening_visits import routes_of_area, weather_cancels
+from planner.usecases.naming import volunteer_called
 from planner.usecases.opening import open_season
+from planner.usecases.tonight import no_go_cancels
 
 NAME = "cancel"
 HELP = "something breaks: see the ways on with what follows from each, and accept one"
@@ -33,6 +36,9 @@ EPILOG = """what breaks:
   dimpsy cancel FILE R04 1 --because weather                      one visit loses its date
   dimpsy cancel FILE R04 1 --setup --because weather              its set-up day is lost, the visit stands
   dimpsy cancel FILE --evening 2027-05-10 --because weather       everybody loses that date
+  dimpsy cancel FILE --evening 2027-05-10 --routes R03,R07 --because weather
+  dimpsy cancel FILE --evening 2027-05-10 --area Wyke --because weather
+  dimpsy cancel FILE --evening 2027-05-10 --no-go --because weather   those that the protocol says no-go to
   dimpsy cancel FILE --volunteer V07 --from 2027-05-20 --because leaves
   dimpsy cancel FILE R04 --from 2027-05-10 --to 2027-05-15 --because road
   dimpsy cancel FILE R04 1 --points 5 --because partly            counted at 5 points only
@@ -49,8 +55,11 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("visit", metavar="VISIT", nargs="?", type=whole, help="number of the visit")
     parser.add_argument("--because", choices=list(_CAUSES), required=True, help="what breaks")
     parser.add_argument("--evening", metavar="DATE", type=date, help="weather: everybody's visits of that date")
+    parser.add_argument("--routes", metavar="CODES", default="", help="of that evening these routes only, by commas")
+    parser.add_argument("--area", metavar="NAME", default="", help="of that evening the routes of this area only")
+    parser.add_argument("--no-go", action="store_true", help="of that evening what stands against the weather only")
     parser.add_argument("--setup", action="store_true", help="weather: the set-up day of the visit, not the visit")
-    parser.add_argument("--volunteer", metavar="CODE", default="", help="leaves: who drops out")
+    parser.add_argument("--volunteer", metavar="WHO", default="", help="leaves: who drops out")
     parser.add_argument("--from", dest="since", metavar="DATE", type=date, help="leaves, road: first date")
     parser.add_argument("--to", dest="until", metavar="DATE", type=date, help="road: last date")
     parser.add_argument("--points", metavar="N", type=int, help="partly: points that were counted")
@@ -60,12 +69,11 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(arguments: argparse.Namespace) -> Report:
     """Say the ways on, or accept one."""
-    disruption = _disruption(arguments)
     choose: int | None = arguments.choose
     with open_season(arguments.file) if choose is None else open_for_change(arguments.file) as file:
         season = file.season()
         today = arguments.today or dt.datetime.now(tz=season.tzinfo).date()
-        offer = ways_on(file, disruption, today=today)
+        offer = ways_on(file, _CAUSES[arguments.because](arguments, file), today=today)
         if choose is None:
             return _offered(offer)
         return _accepted(accept(file, offer, choose), season, file)
@@ -123,43 +131,50 @@ def _capital(words: str) -> str:
 # What was typed, as a disruption.
 
 
-def _disruption(arguments: _Arguments) -> Disruption:
-    read = _CAUSES[arguments.because]
-    return read(arguments)
-
-
-def _weather(arguments: _Arguments) -> Disruption:
+def _weather(arguments: _Arguments, file: SeasonFile) -> Disruption:
     if arguments.evening is not None:
-        _only(arguments, "evening")
-        return EveningCancelled(arguments.evening)
+        return _evening(arguments, file)
     _only(arguments, "route", "visit", "setup")
     if not arguments.route:
         raise UsageError("--because weather needs ROUTE VISIT, or --evening DATE")
     return SetupCancelled(_key(arguments)) if arguments.setup else VisitCancelled(_key(arguments))
 
 
-def _leaves(arguments: _Arguments) -> Disruption:
+def _evening(arguments: _Arguments, file: SeasonFile) -> Disruption:
+    _only(arguments, "evening", "routes", "area", "no_go")
+    if sum(map(bool, (arguments.routes, arguments.area, arguments.no_go))) > 1:
+        raise UsageError("say one of --routes, --area and --no-go")
+    date, season = arguments.evening, file.season()
+    if arguments.routes:
+        codes = [code.strip() for code in arguments.routes.split(",") if code.strip()]
+        return weather_cancels(season, file.plan(), date, codes)
+    if arguments.area:
+        return weather_cancels(season, file.plan(), date, routes_of_area(season, arguments.area))
+    return no_go_cancels(file, date) if arguments.no_go else EveningCancelled(date)
+
+
+def _leaves(arguments: _Arguments, file: SeasonFile) -> Disruption:
     _only(arguments, "volunteer", "since")
     if not arguments.volunteer or arguments.since is None:
         raise UsageError("--because leaves needs --volunteer CODE and --from DATE")
-    return VolunteerLeaves(arguments.volunteer, arguments.since)
+    return VolunteerLeaves(volunteer_called(file.season(), arguments.volunteer).code, arguments.since)
 
 
-def _road(arguments: _Arguments) -> Disruption:
+def _road(arguments: _Arguments, _file: SeasonFile) -> Disruption:
     _only(arguments, "route", "since", "until")
     if not arguments.route or arguments.since is None or arguments.until is None:
         raise UsageError("--because road needs ROUTE, --from DATE and --to DATE")
     return RoadClosed(arguments.route, DateRange(arguments.since, arguments.until))
 
 
-def _partly(arguments: _Arguments) -> Disruption:
+def _partly(arguments: _Arguments, _file: SeasonFile) -> Disruption:
     _only(arguments, "route", "visit", "points")
     if arguments.points is None:
         raise UsageError("--because partly needs ROUTE VISIT and --points N")
     return PartlyDone(_key(arguments), arguments.points)
 
 
-_CAUSES: Mapping[str, Callable[[_Arguments], Disruption]] = {
+_CAUSES: Mapping[str, Callable[[_Arguments, SeasonFile], Disruption]] = {
     "weather": _weather,
     "leaves": _leaves,
     "road": _road,
@@ -170,6 +185,9 @@ _SAYS_WHAT = {
     "route": "ROUTE",
     "visit": "VISIT",
     "evening": "--evening",
+    "routes": "--routes",
+    "area": "--area",
+    "no_go": "--no-go",
     "setup": "--setup",
     "volunteer": "--volunteer",
     "since": "--from",

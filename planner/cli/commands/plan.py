@@ -10,8 +10,9 @@ from planner.cli.output import DONE, FINDINGS, Report, file_word, finding_lines,
 from planner.cli.progress import ProgressLine
 from planner.cli.season_argument import add_season_argument, open_for_change
 from planner.cli.usage import date, positive
+from planner.cli.visit_lines import visit_line
 from planner.domain.finding import Finding, Rule
-from planner.domain.plan import Explanation, PlannedVisit, Relaxation
+from planner.domain.plan import Explanation, Relaxation
 from planner.domain.season import Season
 from planner.scheduling import after_seconds, any_of, never, when_set
 from planner.usecases.planning import Planned, plan
@@ -80,20 +81,7 @@ def _unsaid(planned: Planned) -> tuple[Finding, ...]:
 def _visit_lines(planned: Planned, season: Season) -> list[str]:
     """Return the plan itself, by date: what, who, and what is held in reserve."""
     visits = sorted(planned.result.plan, key=lambda visit: (visit.date, visit.key))
-    return ["", *(_visit_line(visit, season) for visit in visits), ""] if visits else []
-
-
-def _visit_line(visit: PlannedVisit, season: Season) -> str:
-    people = " and ".join(season.volunteer(code).name for code in visit.people)
-    held = [f"set-up {_day(visit.setup)}"] if visit.setup and visit.setup != visit.date else []
-    held += ["set-up that day"] if visit.setup == visit.date else []
-    held += [f"reserve {_day(visit.reserve)}"] if visit.reserve else ["no reserve"]
-    title = season.route(visit.key.route).title
-    return f"  {_day(visit.date):10}  {title}, visit {visit.key.number}: {people} ({', '.join(held)})"
-
-
-def _day(day: dt.date) -> str:
-    return f"{day:%a} {day.day} {day:%b}"
+    return ["", *(visit_line(visit, season) for visit in visits), ""] if visits else []
 
 
 def _sentence(words: str) -> str:

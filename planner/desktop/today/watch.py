@@ -20,6 +20,7 @@ from planner.usecases.watch import (
     actions_due,
     dates_to_watch,
     evening_records,
+    longest_overdue,
     outings_now,
     still_out,
 )
@@ -78,8 +79,7 @@ class Watch(QObject):
     @property
     def overdue(self) -> tuple[tuple[OutingNow, PersonNow], ...]:
         """Everybody who must be rung, whatever date is shown; who is longest overdue comes first."""
-        found = [(outing, person) for outing in self.watched for person in outing.overdue]
-        return tuple(sorted(found, key=lambda one: (one[1].goer.due_utc or self.desk.now(), one[1].goer.code)))
+        return longest_overdue(self.watched, self.desk.now())
 
     @property
     def due(self) -> int:

@@ -1,0 +1,37 @@
+"""Who or what is meant by what somebody types: a volunteer by code or name, a visit by route and number."""
+
+from __future__ import annotations
+
+from planner.domain.errors import RuleError
+from planner.domain.plan import VisitKey
+from planner.domain.season import Season
+from planner.domain.volunteer import Volunteer
+
+
+def volunteer_called(season: Season, words: str) -> Volunteer:
+    """Return the volunteer of that code, else of that name; capitals do not matter.
+
+    Raises:
+        RuleError: nobody is called so, or several are.
+    """
+    wanted = " ".join(words.split()).casefold()
+    by_code = [one for one in season.volunteers if one.code.casefold() == wanted]
+    found = by_code or [one for one in season.volunteers if " ".join(one.name.split()).casefold() == wanted]
+    if not found:
+        return season.volunteer(words)  # says which codes there are
+    if len(found) > 1:
+        codes = ", ".join(one.code for one in found)
+        raise RuleError(f"several volunteers are called {words!r}: say which by code ({codes})")
+    return found[0]
+
+
+def visit_called(season: Season, route: str, number: int) -> VisitKey:
+    """Return a visit of the season; capitals in the route's code do not matter.
+
+    Raises:
+        RuleError: there is no such route, or its visits have other numbers.
+    """
+    code = next((one.code for one in season.routes if one.code.casefold() == route.casefold()), route)
+    season.route(code)
+    season.protocol.visit(number)
+    return VisitKey(code, number)
