@@ -86,6 +86,7 @@ class Rule(StrEnum):
     SHEET_DATE = "sheet.date"
     PHOTO_FAR = "photo.far"
     PHOTO_LOST = "photo.lost"
+    PHOTO_SPARE = "photo.spare"
     RECORD_UNPLANNED = "record.unplanned"
     RECORD_PEOPLE = "record.people"
     RECORD_TIMES = "record.times"

@@ -22,6 +22,7 @@ from planner.store.backup import copy_to
 from planner.store.history import Step
 from planner.store.opening import damaged, unusable
 from planner.store.past_states import state_at
+from planner.store.photo_hashes import photo_hashes, photo_hashes_beside
 from planner.store.plan_rows import read_plan
 from planner.store.print_log import PrintRun, print_runs
 from planner.store.season_rows import read_season
@@ -75,6 +76,13 @@ class SeasonReading:
             SeasonFileError: what the file holds is impossible: it was changed from outside.
         """
         return self._read(field_rows.read_sheets)
+
+    def photo_hashes(self) -> frozenset[str]:
+        """Return the hashes of all pictures that sheets name, here or in a state that undo or redo can bring back.
+
+        Those of other season files of the folder, and of the copies of all of them, are among them.
+        """
+        return self._read(photo_hashes) | photo_hashes_beside(self.path)
 
     def records(self) -> tuple[VisitRecord, ...]:
         """Read the visit records, by route, visit and date.

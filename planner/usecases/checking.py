@@ -25,6 +25,7 @@ from planner.usecases.route_checks import RouteFacts, check_routes
 from planner.usecases.season_problem import roads_from_homes, season_problem
 from planner.usecases.season_risk import PlanRisk, plan_risk
 from planner.usecases.sheets import NO_SHEETS, KeptSheets, kept_sheet_findings
+from planner.usecases.sheets.spare_photos import spare_findings
 from planner.usecases.zones import zone_findings
 
 _EXPLAINED_BY_ROUTE = {
@@ -85,7 +86,8 @@ def check(file: SeasonFile, today: dt.date | None = None) -> Checked:
     season, plan = file.season(), file.plan()
     network = road_network(file.path, season.roads)
     problem, sheets = season_problem(season, network, today), KeptSheets(file.sheets(), file.path)
-    return check_season(season, plan, problem, network, records=file.records(), sheets=sheets)
+    found = check_season(season, plan, problem, network, records=file.records(), sheets=sheets)
+    return replace(found, findings=worst_first([*found.findings, *spare_findings(file)]))
 
 
 def check_season(

@@ -76,10 +76,10 @@ def lay_beside(file: SeasonFile, key: SheetKey, paths: Sequence[Path]) -> None:
     """
     before = next((sheet for sheet in file.sheets() if sheet.key == key), HabitatSheet(key))
     _refuse_strange(file.season(), paths, room=MOST_PHOTOS - len(before.photos))
-    _make_photo_folder(file.path)
+    make_photo_folder(file.path)
     for path in paths:
         found = read_photo(path)
-        _keep_picture(file.path, Photo(found.content_hash, found.name, found.place, found.taken), found.data)
+        keep_picture(file.path, Photo(found.content_hash, found.name, found.place, found.taken), found.data)
 
 
 def detach_photo(file: SeasonFile, key: SheetKey, content_hash: str) -> Changed:
@@ -186,24 +186,26 @@ def _written(
     had = {photo.content_hash for photo in sheet.photos}
     new: dict[str, Photo] = {}
     notes: list[str] = []
-    _make_photo_folder(season_path)
+    make_photo_folder(season_path)
     for path in paths:
         found = read_photo(path)
         if found.content_hash in had or found.content_hash in new:
             notes.append(f"{found.name} is on the sheet already")
             continue
         photo = Photo(found.content_hash, found.name, found.place, found.taken)
-        _keep_picture(season_path, photo, found.data)
+        keep_picture(season_path, photo, found.data)
         new[photo.content_hash] = photo
         notes += [f"{found.name}: {words}" for words in (found.said, _away_words(season, sheet.key, photo)) if words]
     return tuple(new.values()), tuple(notes)
 
 
-def _make_photo_folder(season_path: Path) -> None:
+def make_photo_folder(season_path: Path) -> None:
+    """Make the folder beside a season file that holds its photos; raises InputError where something is in the way."""
     make_folder(photo_folder(season_path), "Pictures lie there: move what is in the way, then attach them again.")
 
 
-def _keep_picture(season_path: Path, photo: Photo, data: bytes) -> None:
+def keep_picture(season_path: Path, photo: Photo, data: bytes) -> None:
+    """Write a picture beside the season file, unless it lies there; raises InputError where that fails."""
     kept = photo_folder(season_path) / photo_name(photo)
     if not kept.is_file():
         write_whole(kept, data)
