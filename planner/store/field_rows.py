@@ -11,7 +11,16 @@ import apsw
 
 from planner.domain.conditions import MEASURES, Condition, Seen
 from planner.domain.field.cancelled import CancelledVisit, CancelReason
-from planner.domain.field.habitat_sheet import Cover, HabitatSheet, Photo, SheetKey, SheetState, Side, UnreadCell
+from planner.domain.field.habitat_sheet import (
+    Confirmed,
+    Cover,
+    HabitatSheet,
+    Photo,
+    SheetKey,
+    SheetState,
+    Side,
+    UnreadCell,
+)
 from planner.domain.field.visit_record import PointRecord, RecordKey, RecordState, Stood, Stopped, VisitRecord
 from planner.domain.geo import Place
 from planner.domain.plan import PlannedVisit, Status, VisitKey
@@ -115,11 +124,13 @@ def _sheet_row(sheet: HabitatSheet) -> Row:
         _json([_photo_plain(photo) for photo in sheet.photos]),
         _json([[cell.field, cell.text] for cell in sheet.unread]),
         sheet.state.value,
+        _json([sheet.confirmed.figures, sheet.confirmed.note]) if sheet.confirmed is not None else None,
     )
 
 
 def _sheet(row: Sequence[Any]) -> HabitatSheet:
-    route, visit, point, observer, date, covers, grazed, livestock, note, species, photos, unread, state = row
+    route, visit, point, observer, date, covers, grazed, livestock, note, species, photos, unread, *last = row
+    state, confirmed = last
     return HabitatSheet(
         key=SheetKey(route, visit, point, observer),
         covers=tuple(Cover.of(Side(side), percents.items()) for side, percents in json.loads(covers)),
@@ -131,16 +142,17 @@ def _sheet(row: Sequence[Any]) -> HabitatSheet:
         photos=tuple(_photo(*plain) for plain in json.loads(photos)),
         unread=tuple(UnreadCell(field, text) for field, text in json.loads(unread)),
         state=SheetState(state),
+        confirmed=Confirmed(*json.loads(confirmed)) if confirmed is not None else None,
     )
 
 
 def _photo_plain(photo: Photo) -> list[Any]:
     place = [photo.place.latitude, photo.place.longitude] if photo.place else None
-    return [photo.content_hash, photo.name, place, photo.taken]
+    return [photo.content_hash, photo.name, place, photo.taken, photo.belongs]
 
 
-def _photo(content_hash: str, name: str, place: list[float] | None, taken: str) -> Photo:
-    return Photo(content_hash, name, Place(*place) if place else None, taken)
+def _photo(content_hash: str, name: str, place: list[float] | None, taken: str, belongs: bool) -> Photo:
+    return Photo(content_hash, name, Place(*place) if place else None, taken, belongs)
 
 
 def _record_row(record: VisitRecord) -> Row:

@@ -92,7 +92,7 @@ CHECK_IN_TABLE = _table("check_in", "date route volunteer stage", "when_utc")
 HABITAT_SHEET_TABLE = _table(
     "habitat_sheet",
     "route visit point observer",
-    "date covers grazed_percent livestock note species photos unread state",
+    "date covers grazed_percent livestock note species photos unread state confirmed",
 )
 VISIT_RECORD_TABLE = _table(
     "visit_record",

@@ -9,13 +9,16 @@ from pathlib import Path
 from planner.cli.back_lines import back_lines, kept_lines
 from planner.cli.output import DONE, FINDINGS, Report, file_word, finding_lines, findings_status
 from planner.cli.season_argument import add_season_argument, open_for_change
-from planner.cli.usage import date, path
+from planner.cli.usage import UsageError, date, path
 from planner.domain.errors import RuleError
 from planner.domain.field.habitat_sheet import SheetKey
 from planner.domain.finding import Finding
+from planner.store import Changed, SeasonFile
 from planner.usecases.field_files import Back, KeptBack, back_findings, keep_back, read_back
+from planner.usecases.sheets import ask_again, confirm_figures, confirm_photos
 
 NAME = "record"
+_PLACE = "ROUTE/VISIT/POINT[/OBSERVER]"
 HELP = "take in what came back: filled-in workbooks and tables of habitat sheets and visit records"
 EPILOG = """what is read:
   workbooks and tables that dimpsy sheets wrote, also with columns renamed or in another order
@@ -26,6 +29,12 @@ EPILOG = """what is read:
 Everything good is kept, in one step: a sheet without a fault becomes final, any other stays a draft. A cell that
 cannot be read is named with what stood in it, and its text stays with its sheet or record. What comes again replaces
 only what it holds; an empty cell takes nothing back. 'dimpsy undo' takes it all back.
+What looks wrong on a sheet may be so all the same: ask who estimated it, then say so, and it is told no more until
+the sheet changes:
+  dimpsy record FILE --so R01/2/3 --who "Ada, by telephone"
+  dimpsy record FILE --photos-so R01/2/3
+  dimpsy record FILE --ask-again R01/2/3
+
 Exit status 1 where a cell, a draft or a finding needs a person."""
 
 
@@ -33,7 +42,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Add the command's arguments."""
     add_season_argument(parser)
     parser.add_argument(
-        "sources", metavar="SHEET", type=path, nargs="+", help="files that came back, or folders of them"
+        "sources", metavar="SHEET", type=path, nargs="*", help="files that came back, or folders of them"
     )
     parser.add_argument("--draft", action="store_true", help="keep everything as a draft")
     parser.add_argument("--look", action="store_true", help="say what would be kept, and change nothing")
@@ -47,6 +56,13 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         help="attach a picture to a sheet, ROUTE/VISIT/POINT/OBSERVER where two people estimated;"
         " may be given several times",
     )
+    for option, words in (
+        ("--so", "say that the figures of a sheet are right though they looked wrong"),
+        ("--photos-so", "say that the photos of a sheet show its point though they were taken far from it"),
+        ("--ask-again", "take such a word back"),
+    ):
+        parser.add_argument(option, metavar=_PLACE, type=_sheet, action="append", default=[], help=words)
+    parser.add_argument("--who", metavar="WORDS", default="", help="with --so: who says so, or why it is so")
     parser.add_argument("--today", metavar="DATE", type=date, default=None, help="in place of today, YYYY-MM-DD")
 
 
@@ -54,12 +70,37 @@ def run(arguments: argparse.Namespace) -> Report:
     """Read the files, keep what they hold, and say what needs a person."""
     with open_for_change(arguments.file) as file:
         today = arguments.today or dt.datetime.now(tz=file.season().tzinfo).date()
+        answered = _answer(file, arguments)
+        if not arguments.sources:
+            return _answered(arguments, answered)
         back = read_back(file, arguments.sources, today, draft=arguments.draft, photos=arguments.photos)
         if arguments.look:
             return _report(arguments, back, None, ())
         kept = keep_back(file, back, today)
         findings = back_findings(file, back, today)
     return _report(arguments, back, kept, findings)
+
+
+def _answer(file: SeasonFile, arguments: argparse.Namespace) -> tuple[Changed, ...]:
+    """Say of sheets what was answered; one step for each kind of answer."""
+    so, photos, again = arguments.so, arguments.photos_so, arguments.ask_again
+    if not (so or photos or again or arguments.sources):
+        raise UsageError("name a file that came back, or a sheet with --so, --photos-so or --ask-again")
+    if (so or photos or again) and (arguments.sources or arguments.photos):
+        raise UsageError("say what is so of sheets in a command of its own, without files")
+    if arguments.who and not so:
+        raise UsageError("--who goes with --so")
+    return (
+        *([confirm_figures(file, so, arguments.who)] if so else []),
+        *([confirm_photos(file, photos)] if photos else []),
+        *([ask_again(file, again)] if again else []),
+    )
+
+
+def _answered(arguments: argparse.Namespace, changed: tuple[Changed, ...]) -> Report:
+    lines = [f"{one.label}." for one in changed]
+    lines.append(f"To take it back:  dimpsy undo {file_word(arguments.file)}")
+    return Report({"labels": [one.label for one in changed]}, tuple(lines), DONE)
 
 
 def _report(arguments: argparse.Namespace, back: Back, kept: KeptBack | None, findings: tuple[Finding, ...]) -> Report:
@@ -78,6 +119,7 @@ def _report(arguments: argparse.Namespace, back: Back, kept: KeptBack | None, fi
         "sheets": back.sheets,
         "records": back.records,
         "bad_cells": back.bad,
+        "passed_over": back.passed_over,
         "notes": back.notes,
         "unchanged": back.same,
         "kept": kept,
@@ -90,10 +132,17 @@ def _report(arguments: argparse.Namespace, back: Back, kept: KeptBack | None, fi
 def _photo(text: str) -> tuple[SheetKey, Path]:
     """Read ``R01/1/3=picture.jpg``, for argparse."""
     place, equals, name = text.partition("=")
-    parts = place.split("/")
-    if not equals or not name or len(parts) not in (3, 4) or not all(part.isdecimal() for part in parts[1:3]):
+    if not equals or not name:
         raise argparse.ArgumentTypeError(f"write ROUTE/VISIT/POINT=FILE, such as R01/1/3=north.jpg, found {text!r}")
+    return _sheet(place), Path(name)
+
+
+def _sheet(text: str) -> SheetKey:
+    """Read ``R01/1/3`` or ``R01/1/3/V02``, for argparse."""
+    parts = text.split("/")
+    if len(parts) not in (3, 4) or not all(part.isdecimal() for part in parts[1:3]):
+        raise argparse.ArgumentTypeError(f"write {_PLACE}, such as R01/1/3, found {text!r}")
     try:
-        return SheetKey(parts[0], int(parts[1]), int(parts[2]), parts[3] if len(parts) == 4 else ""), Path(name)
+        return SheetKey(parts[0], int(parts[1]), int(parts[2]), parts[3] if len(parts) == 4 else "")
     except RuleError as error:
         raise argparse.ArgumentTypeError(str(error)) from error

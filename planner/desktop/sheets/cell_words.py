@@ -57,7 +57,8 @@ def state_words(sheet: HabitatSheet) -> str:
     """Return how far a sheet has come, in a word."""
     if sheet.empty:
         return ""
-    return tr("final") if sheet.state is SheetState.FINAL else tr("draft")
+    state = tr("final") if sheet.state is SheetState.FINAL else tr("draft")
+    return tr("%1, confirmed", state) if sheet.is_confirmed else state
 
 
 def state_sign(sheet: HabitatSheet) -> str:

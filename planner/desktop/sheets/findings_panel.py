@@ -16,6 +16,7 @@ from planner.desktop.sheets.grid_head import action_button
 from planner.desktop.sheets.pair_view import PairView, sheet_name
 from planner.desktop.sheets.pair_words import agreement_words
 from planner.desktop.sheets.photo_images import PhotoImages
+from planner.desktop.sheets.so_bar import SoBar
 from planner.desktop.sheets.words import tr
 from planner.domain.errors import DimpsyError
 from planner.domain.field.habitat_sheet import HabitatSheet, SheetKey
@@ -66,6 +67,7 @@ class FindingsPanel(QWidget):
         self.mend = self._action(tr("Correct …"), self._mend)
         self.swap = self._action(tr("Swap the two sheets"), self._swap)
         self.can_be = self._action(tr("It can be there"), self._can_be)
+        self.so = SoBar(desk)
         self._lay_out()
         self.agreed.hide()
         self.list.selectionModel().currentChanged.connect(lambda _now, _before: self._show_chosen())
@@ -142,6 +144,8 @@ class FindingsPanel(QWidget):
         self.none.setText(words)
         self.none.setVisible(not shown)
         self.list.setVisible(bool(self._findings))
+        looked_at = self._pair_keys()[-1] if self._pair_keys() else self._point
+        self.so.show_finding(self._chosen(), sheets.get(looked_at) if looked_at is not None else None)
 
     def _pair_keys(self) -> tuple[SheetKey, ...]:
         keys = self.which.currentData()
@@ -218,6 +222,7 @@ class FindingsPanel(QWidget):
         }
         bar.addWidget(self.which, 1)
         bar.addStretch(1)
+        bar.addWidget(self.so)
         for button in self._buttons.values():
             bar.addWidget(button)
         right = QWidget()

@@ -63,7 +63,8 @@ class SwappedSheets:
 class BetweenVisits:
     """What the sheets of a season say when held against each other; each cause is said once.
 
-    Sheets that were swapped or written off from the point before are not said to have moved as well.
+    Sheets that were swapped or written off from the point before are not said to have moved as well. Nothing is said
+    against figures that somebody confirmed; what repeats others is told unless all that repeat them are confirmed.
     """
 
     moved: tuple[MovedSheet, ...]
@@ -154,11 +155,12 @@ class _RouteSheets:
         def wrong_anyway(sheet: HabitatSheet) -> bool:
             return any(self._moved(sheet, earlier))
 
-        runs = copied_from_points(row, self._rule, wrong_anyway)
-        return runs + copied_from_visit(row, earlier)
+        said = {sheet.key for sheet in row if sheet.is_confirmed}
+        runs = copied_from_points(row, self._rule, wrong_anyway) + copied_from_visit(row, earlier)
+        return [run for run in runs if any(copy not in said for _, copy in run.pairs)]
 
     def _moved(self, sheet: HabitatSheet, earlier: Earlier) -> list[MovedSheet]:
-        before = _held_against(sheet, earlier)
+        before = None if sheet.is_confirmed else _held_against(sheet, earlier)
         found = moves(before, sheet, self._rule) if before is not None else ()
         return [MovedSheet(before.key, sheet.key, found)] if before is not None and found else []
 

@@ -6,12 +6,15 @@ import datetime as dt
 from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
+from hashlib import sha256
 
 from planner.domain.errors import RuleError
 from planner.domain.geo import Place
 
 MOST_FIGURE = 9999
 """More is a slip of the hand, of a percentage and of a count of animals: our own bound."""
+_NAME_DIGITS = 16
+"""Of 64 hexadecimal ones: figures that differ have other names, but for one case in 10^19."""
 
 
 class Side(StrEnum):
@@ -93,6 +96,8 @@ class Photo:
     """Where the camera says it was."""
     taken: str = ""
     """When the camera says it was, as it says it: cameras know no time zone."""
+    belongs: bool = False
+    """Whether somebody said that it shows this point, wherever the camera says it was."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,6 +107,16 @@ class UnreadCell:
     field: str
     """What it stood under: a class code, 'grazed', 'livestock' …"""
     text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Confirmed:
+    """What looked wrong on a sheet was asked about, and it is so."""
+
+    figures: str
+    """Names the figures that were looked at, as :attr:`HabitatSheet.figures_name` does: others are asked about anew."""
+    note: str = ""
+    """Who said so, or why it is so, in a person's own words."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,6 +137,8 @@ class HabitatSheet:
     photos: tuple[Photo, ...] = ()
     unread: tuple[UnreadCell, ...] = ()
     state: SheetState = SheetState.DRAFT
+    confirmed: Confirmed | None = None
+    """What was said of the figures when they looked wrong; see :attr:`is_confirmed`."""
 
     def __post_init__(self) -> None:
         sides = tuple(cover.side for cover in self.covers)
@@ -139,6 +156,18 @@ class HabitatSheet:
         figures = self.grazed_percent is None and self.livestock is None
         words = not (self.note or self.species or self.photos or self.unread)
         return figures and words and not any(cover.percents for cover in self.covers)
+
+    @property
+    def figures_name(self) -> str:
+        """Names what was estimated: two sheets of the same figures have the same; what was left blank counts as 0."""
+        covers = [(cover.side.value, [pair for pair in cover.percents if pair[1]]) for cover in self.covers]
+        figures = repr((covers, self.grazed_percent or 0, self.livestock or 0))
+        return sha256(figures.encode()).hexdigest()[:_NAME_DIGITS]
+
+    @property
+    def is_confirmed(self) -> bool:
+        """Whether somebody said that the figures are right as they stand now."""
+        return self.confirmed is not None and self.confirmed.figures == self.figures_name
 
 
 def _refuse_wild(field: str, figure: int) -> None:

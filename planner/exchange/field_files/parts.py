@@ -81,7 +81,7 @@ def sheet_of(said: Said, sides: Sequence[Side], before: HabitatSheet | None = No
     Args:
         said: all that is said of it.
         sides: what the protocol has estimated.
-        before: the sheet as it stood, whose photos stay with it.
+        before: the sheet as it stood, whose photos stay with it, and what was confirmed of its figures.
     """
     assert isinstance(said.key, SheetKey), "a sheet is made of what is said of a sheet"
     covers = (_part(said.parts, (COVER, side.value), Cover) or Cover(side) for side in sides)
@@ -95,6 +95,7 @@ def sheet_of(said: Said, sides: Sequence[Side], before: HabitatSheet | None = No
         species=_part(said.parts, ("species",), str) or "",
         unread=said.unread,
         photos=before.photos if before is not None else (),
+        confirmed=before.confirmed if before is not None else None,
         state=SheetState.DRAFT,
     )
 

@@ -21,6 +21,7 @@ CREATE TABLE habitat_sheet (
     photos TEXT NOT NULL,
     unread TEXT NOT NULL,
     state TEXT NOT NULL,
+    confirmed TEXT,
     PRIMARY KEY (route, visit, point, observer)
 ) STRICT, WITHOUT ROWID;
 
@@ -43,7 +44,6 @@ CREATE TABLE visit_record (
     PRIMARY KEY (route, visit, date)
 ) STRICT, WITHOUT ROWID;
 
--- point 0: every point of the route.
 -- Dates given up before anybody went out. setup 1: that of a set-up on a day of its own.
 CREATE TABLE cancelled_visit (
     route TEXT NOT NULL,
@@ -60,6 +60,7 @@ CREATE TABLE cancelled_since (id INTEGER PRIMARY KEY CHECK (id = 1), step INTEGE
 
 INSERT INTO cancelled_since (id, step) SELECT 1, coalesce(max(number), 0) FROM step;
 
+-- point 0: every point of the route.
 CREATE TABLE absent_class (
     route TEXT NOT NULL,
     class_code TEXT NOT NULL,
@@ -90,7 +91,6 @@ CREATE TABLE told (
     PRIMARY KEY (volunteer, route, visit, kind)
 ) STRICT, WITHOUT ROWID;
 
--- Names the season for good in what goes out, whatever it is called later: drawn once, never written again.
 -- Files that went out, by name and SHA-256, so that the program deletes no other; and from where the last ones did, so
 -- that two copies of a season are noticed. Neither is undone.
 CREATE TABLE written_file (
@@ -105,6 +105,7 @@ CREATE TABLE sent_from (
     path TEXT NOT NULL
 ) STRICT;
 
+-- Names the season for good in what goes out, whatever it is called later: drawn once, never written again.
 CREATE TABLE season_identity (id INTEGER PRIMARY KEY CHECK (id = 1), code TEXT NOT NULL) STRICT;
 
 INSERT INTO season_identity (id, code) VALUES (1, lower(hex(randomblob(16))));

@@ -62,6 +62,7 @@ def sheets_table(found: Snapshot) -> Table:
             sheet.species or None,
             sheet.note or None,
             len(sheet.photos),
+            sheet.is_confirmed,
         )
         for sheet, estimate in _numbered(found)
     ]
@@ -74,14 +75,19 @@ def sheets_table(found: Snapshot) -> Table:
         col.code("species", "other species of concern seen, free text", col.SHEETS, required=False),
         col.code("note", "note of the observer, free text as written", col.SHEETS, required=False),
         col.count("photos", "photos attached", col.SHEETS),
+        _confirmed("figures that looked wrong were asked about, and are right"),
     )
     return Table("sheets", "one habitat sheet", made, tuple(rows))
+
+
+def _confirmed(what: str) -> Column:
+    return Column("confirmed", ColumnType.BOOLEAN, f"whether {what}", col.SHEETS, required=True)
 
 
 def photos_table(found: Snapshot) -> Table:
     """Return the photos that are attached to sheets."""
     rows = [
-        (*_key(sheet, estimate), photo.name, photo.taken or None, photo.content_hash)
+        (*_key(sheet, estimate), photo.name, photo.taken or None, photo.content_hash, photo.belongs)
         for sheet, estimate in _numbered(found)
         for photo in sheet.photos
     ]
@@ -90,6 +96,7 @@ def photos_table(found: Snapshot) -> Table:
         col.code("name", "what the file was called", col.SHEETS),
         col.code("taken", "when it was taken, as the camera says it, without a zone", "the photo", required=False),
         col.code("sha256", "SHA-256 of the file, in hexadecimal", "the photo"),
+        _confirmed("the photo was said to show the point, though taken far from it"),
     )
     return Table("photos", "one photo", made, tuple(rows))
 
@@ -178,21 +185,21 @@ def points_table(report: SeasonReport, found: Snapshot) -> Table:
     """Return points with where their visits stand and the habitat found there; for a map."""
     numbers = range(1, len(found.season.visits) + 1)
     states = {one.key: one.state for one in report.progress.standings}
+    areas = {one.key.route: one.area for one in report.progress.standings}
     means = _means(found)
     classes = _classes(found)
     rows = [
         (
             route.code,
             route.name or None,
+            areas[route.code],
             point.number,
-    areas = {one.key.route: one.area for one in report.progress.standings}
             point.place.latitude,
             point.place.longitude,
             *(
                 cell
                 for number in numbers
                 for cell in (
-            areas[route.code],
                     states[VisitKey(route.code, number)].value,
                     *(means.get((route.code, number, point.number, one.code)) for one in classes),
                 )
@@ -208,6 +215,7 @@ def points_table(report: SeasonReport, found: Snapshot) -> Table:
 def _point_columns(numbers: range, classes: tuple[HabitatClass, ...]) -> Iterator[Column]:
     yield col.ROUTE
     yield col.code("name", "name of the route", required=False)
+    yield col.AREA
     yield col.POINT
     degrees = "degrees, WGS 84"
     yield Column("latitude", ColumnType.NUMBER, "in the geometry", col.SEASON, degrees, (), -90, 90, required=True)
@@ -215,7 +223,6 @@ def _point_columns(numbers: range, classes: tuple[HabitatClass, ...]) -> Iterato
     for number in numbers:
         yield col.one_of(
             f"visit_{number}_state",
-    yield col.AREA
             f"where visit {number} of the route stands",
             VisitState,
             "the plan and visit records",

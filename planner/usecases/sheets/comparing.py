@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from planner.domain.field.agreement import (
@@ -39,6 +39,12 @@ class Compared:
         """All sheets that it is about."""
         return frozenset(key for pair in self.pairs for key in pair)
 
+    @property
+    def doubted(self) -> tuple[SheetKey, ...]:
+        """The sheets that may be wrong: the later of each two, and both where they were swapped or are of two people."""
+        both = self.finding.rule in (Rule.SHEET_SWAPPED, Rule.SHEET_OBSERVERS)
+        return tuple(dict.fromkeys(key for pair in self.pairs for key in pair[0 if both else 1 :]))
+
 
 @dataclass(frozen=True, slots=True)
 class SeasonAgreement:
@@ -59,7 +65,7 @@ def compared_sheets(season: Season, sheets: Iterable[HabitatSheet]) -> tuple[Com
     """Return what sheets say when held against each other, with the sheets; the surest mistakes first.
 
     Drafts count once they add up to 100, so that a slip shows while the sheet is still at hand. Sheets of a route,
-    point or visit that the season does not have are passed over.
+    point or visit that the season does not have are passed over, and so are figures that somebody confirmed.
     """
     rule, kept = season.protocol.habitat, tuple(one for one in sheets if not strange_words(season, one.key))
     if rule is None:
@@ -71,7 +77,7 @@ def compared_sheets(season: Season, sheets: Iterable[HabitatSheet]) -> tuple[Com
         *(_swapped(one, season) for one in found.swapped),
         *(_copied(one, season) for one in found.copied),
         *(_moved(one, written[one.later].note, season, rule) for one in found.moved),
-        *_observers(point_agreements(kept, rule), season, rule),
+        *_observers(_open_agreements(kept, rule), season, rule),
         *(_alike(one, season) for one in found.alike),
     )
 
@@ -145,6 +151,12 @@ def _alike(run: CopiedRun, season: Season) -> Compared:
     what = f"{sheets} the same figures as that of point {original.point}. Neighbours may be alike."
     todo = f"If the ground is not, ask {observer_words(season, first.observer)} whether each was estimated anew."
     return Compared(Finding(Rule.SHEET_COPIED, Severity.NOTE, _subject(first), what, todo), run.pairs)
+
+
+def _open_agreements(kept: Sequence[HabitatSheet], rule: HabitatRule) -> Iterator[PointAgreement]:
+    """Yield how points were estimated twice, but for those of which both estimates were confirmed."""
+    said = {sheet.key for sheet in kept if sheet.is_confirmed}
+    return (one for one in point_agreements(kept, rule) if not {one.first, one.second} <= said)
 
 
 def _observers(points: Iterable[PointAgreement], season: Season, rule: HabitatRule) -> Iterator[Compared]:

@@ -152,6 +152,8 @@ def _absent(season: Season, sheet: HabitatSheet, rule: HabitatRule) -> Iterator[
 
 def _away(season: Season, sheet: HabitatSheet, rule: HabitatRule) -> Iterator[Finding]:
     for away in photos_away(season, sheet):
+        if away.photo.belongs:
+            continue
         metres = beside_limit_words(away.metres, rule.radius.metres)
         what = f"The photo {away.photo.name} was taken {metres} from the point; the circle is {rule.radius} in radius."
         todo = "Look whether it belongs to another point, or whether the point stands where it is on the map."

@@ -86,9 +86,10 @@ def pairs_at(sheets: Iterable[HabitatSheet], key: SheetKey) -> tuple[tuple[Sheet
 def moved_cells(first: HabitatSheet, second: HabitatSheet, rule: HabitatRule) -> frozenset[tuple[Side, str]]:
     """Return the side and class of each figure that stands otherwise than it should, by the sheet before.
 
-    While the second is still being written, only classes that have a figure are looked at.
+    While the second is still being written, only classes that have a figure are looked at. Of figures that somebody
+    confirmed none does.
     """
-    if [cover.side for cover in first.covers] != [cover.side for cover in second.covers]:
+    if second.is_confirmed or [cover.side for cover in first.covers] != [cover.side for cover in second.covers]:
         return frozenset()
     written = {
         (cover.side, code)

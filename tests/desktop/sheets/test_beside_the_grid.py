@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -19,9 +20,10 @@ from planner.desktop.sheets.pair_view import names_apart
 from planner.desktop.sheets.photo_images import read_small
 from planner.desktop.sheets.room import SheetsRoom
 from planner.desktop.sheets.route_model import RouteFilter, RouteModel, Which
+from planner.desktop.sheets.sheet_model import MARK_ROLE
 from planner.domain.field.absent_class import AbsentClass
-from planner.domain.field.habitat_sheet import HabitatSheet, SheetState
-from planner.domain.finding import Finding, Rule
+from planner.domain.field.habitat_sheet import HabitatSheet, Photo, SheetState
+from planner.domain.finding import Finding, Rule, Severity
 from planner.domain.geo import Place
 from planner.usecases.sheets import mark_absent
 from planner.usecases.sheets.standing import sheet_standings
@@ -151,6 +153,47 @@ def test_that_swapped_sheets_are_put_right_in_one_step(
     assert (ground(by_key(desk)[2, 1]), ground(by_key(desk)[2, 2])) == (one, other)
     assert len(desk.session.snapshot.steps) == steps + 1
     assert page.beside.findings.model.rowCount() == 0
+
+
+def test_that_a_finding_is_answered_by_it_is_so_with_who_says_so_and_may_be_asked_again(
+    page: HabitatPage, hands: Hands, keep: Keep, settled: Settled
+) -> None:
+    keep(final(key(1)), final(key(1, visit=2), {"TH": 20, "GR": 80}))
+    panel = page.beside.findings
+    bar, shown = panel.so, [panel.so.note, *panel.so._buttons.values(), panel.so.said]
+    choose(page, Rule.SHEET_MOVED)
+    settled()
+    assert [one.isVisible() for one in shown] == [True, True, False, False]
+    bar.note.setFocus()
+    hands.types("Ada")
+    hands.presses(Qt.Key.Key_Return)
+    settled()
+    assert panel.model.rowCount() == 0
+    page.pane.show_route("R1", 2)
+    page.pane.go_to(1)
+    settled()
+    assert [one.isVisible() for one in shown] == [False, False, True, True]
+    assert bar.said.text() == "Confirmed: Ada."
+    column = page.pane.model.rows.column_of("TH")
+    assert page.pane.model.index(0, column).data(MARK_ROLE) is None
+    bar.again.trigger()
+    settled()
+    assert choose(page, Rule.SHEET_MOVED).subject.visit == 2
+    assert page.pane.model.index(0, column).data(MARK_ROLE) is Severity.DOUBT
+
+
+def test_that_photos_are_said_to_belong_without_a_word_who_says_so(
+    page: HabitatPage, keep: Keep, settled: Settled
+) -> None:
+    keep(replace(final(key(1)), photos=(Photo("ab" * 32, "north.jpg", Place(53.9, -1.6)),)))
+    panel = page.beside.findings
+    choose(page, Rule.PHOTO_FAR)
+    settled()
+    assert not panel.so.note.isVisible()
+    panel.so.so.trigger()
+    settled()
+    assert [one.rule for one in panel.model.findings] == [Rule.PHOTO_LOST]
+    assert panel.so.said.text() == "Its photos were said to show the point."
 
 
 def test_that_a_class_said_to_be_absent_may_be_said_to_be_there_after_all(
