@@ -123,6 +123,28 @@ def test_that_whoever_has_no_outing_any_more_gets_a_calendar_that_cancels_and_a_
     assert "no outing of yours is left" in (person.folder / "message.txt").read_text(encoding="utf-8")
 
 
+def test_that_only_what_went_out_and_stands_unchanged_is_deleted_where_it_is_nobodys_any_more(
+    sent: Path, dimpsy: Dimpsy
+) -> None:
+    season, out = sent / "heath.dimpsy", sent / "out"
+    folder = out / "V01 Tamsin Quillfeather"
+    page, first, second = folder / "telephone.html", *sorted(folder.glob("*.gpx"))
+    foreign = folder / "R01 visit 9.gpx"
+    foreign.write_bytes(second.read_bytes())
+    first.write_bytes(first.read_bytes() + b"<!-- my own note -->")
+    (folder / "photo.jpg").write_bytes(b"mine")
+    change(season, Plan(tuple(visit for visit in plan_of(season) if "V01" not in visit.people)))
+    named = dimpsy("notices", season, "--to", out, "--volunteer", "V01", "--json").data["sent"][0]
+    assert named["deleted"] == []
+    assert {Path(path).name for path in named["old_files"]} == {page.name, first.name, second.name, foreign.name}
+    words = dimpsy("notices", season, "--to", out, "--volunteer", "V01", "--clear").out
+    gone = f"  {folder.name}/{second.name}\n  {folder.name}/{page.name}\n"
+    assert f"Deleted, because they are nobody's any more:\n{gone}" in words
+    assert "do not send them (--clear deletes those left as written):" in words
+    left = {"calendar.ics", "message.txt", "short message.txt", "photo.jpg", first.name, foreign.name}
+    assert {path.name for path in folder.iterdir()} == left
+
+
 def test_that_the_points_of_an_outing_are_valid_gpx_in_the_order_in_which_they_are_gone_to(sent_once: Path) -> None:
     rules = etree.RelaxNG(etree.fromstring(GPX_RULES))
     folder = sent_once / "out" / "V01 Tamsin Quillfeather"
@@ -195,6 +217,8 @@ def test_that_the_command_writes_and_counts_as_told_and_then_there_is_no_news(
         "They count as told. Send each folder to its own person only: it has telephone numbers and places in it.\n"
     )
     assert dimpsy("notices", season, "--to", out, "--changed").out == "Everybody has been told how things stand.\n"
+    nothing = dimpsy("notices", season, "--to", out, "--changed", "--clear").out
+    assert nothing.endswith("Nothing was deleted: without --changed every folder is looked through.\n")
 
 
 @pytest.mark.parametrize(
@@ -202,6 +226,7 @@ def test_that_the_command_writes_and_counts_as_told_and_then_there_is_no_news(
     [
         ((), 2, "name a folder with --to DIR, or say --look"),
         (("--look", "--to", "x"), 2, "name a folder with --to DIR, or say --look"),
+        (("--look", "--clear"), 2, "--look writes nothing and deletes nothing"),
         (("--look", "--volunteer", "X9"), 3, "No volunteer 'X9' who has an outing or was told of one."),
     ],
 )

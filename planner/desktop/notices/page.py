@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection
+from collections.abc import Callable, Collection, Iterator
 from pathlib import Path
 
 from PySide6.QtCore import QModelIndex, Qt, QUrl
 from PySide6.QtGui import QDesktopServices, QShowEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
+    QCheckBox,
     QFileDialog,
     QHBoxLayout,
     QProgressBar,
@@ -52,6 +53,8 @@ class NoticesPage(QWidget):
         self.nobody = QPushButton(self.tr("None"))
         self.write = QPushButton()
         self.stop = QPushButton(self.tr("Stop"))
+        self.clear = QCheckBox(self.tr("Delete what is theirs no longer"))
+        self.elsewhere = statement()
         self.progress = QProgressBar()
         self.notice = Notice(desk.colours)
         self._to_tick: Collection[str] | None = None
@@ -81,7 +84,7 @@ class NoticesPage(QWidget):
         """Write the files of those ticked, each into a folder of their own in that one."""
         if self.watch.fresh:
             self._desk.settings.keep("notices folder", str(folder))
-            self.runs.write(self.watch, self.model.ticked, folder, self._desk.now())
+            self.runs.write(self.watch, self.model.ticked, folder, self._desk.now(), clear=self.clear.isChecked())
 
     def _ask_folder(self) -> None:
         beside = self._desk.session.snapshot.path.parent / "notices"
@@ -96,6 +99,8 @@ class NoticesPage(QWidget):
             self.stands.setText(self.watch.obstacle)
         elif self.watch.fresh:
             self.stands.setText(standing(self.watch.people))
+            self.elsewhere.setText(self.watch.elsewhere)
+            self.elsewhere.setVisible(bool(self.watch.elsewhere))
         if self.watch.fresh or self.watch.obstacle:
             self._show_people()
         self._show_ready()
@@ -134,6 +139,7 @@ class NoticesPage(QWidget):
         self.progress.setVisible(self.runs.running)
         self.stop.setVisible(self.runs.running)
         self.write.setVisible(not self.runs.running)
+        self.clear.setVisible(not self.runs.running)
 
     def _why_not(self) -> str:
         if self._desk.session.snapshot.read_only_reason:
@@ -156,15 +162,26 @@ class NoticesPage(QWidget):
         one = self.tr("Files for 1 person, written into %2. They count as told.")
         words = (one if count == 1 else some).replace("%1", str(count)).replace("%2", str(folder))
         old = sum(len(person.old) for person in sent.people)
-        if old:
-            more = self.tr("%1 files from before are nobody's any more; do not send them, delete them.")
-            words = f"{words} {more.replace('%1', str(old))}"
+        words = " ".join((words, *self._of_old(sum(len(person.cleared) for person in sent.people), old)))
         if not count:
             words = self.tr("Stopped. Nothing was written.")
         severity = Severity.NOTE if old or not count else None
         self.notice.say(words, severity, self.tr("Open the folder"), lambda: self._open_folder(folder))
         self.model.tick(())
         self._show_ready()
+
+    def _of_old(self, cleared: int, left: int) -> Iterator[str]:
+        """Yield what became of files from before that are nobody's any more."""
+        if cleared:
+            words = self.tr("1 file from before was deleted.") if cleared == 1 else self.tr("%1 files were deleted.")
+            yield words.replace("%1", str(cleared))
+        if left and self.clear.isChecked():
+            yield self.tr("%1 stay that were changed since, or are not ours; do not send them.").replace(
+                "%1", str(left)
+            )
+        elif left:
+            more = self.tr("%1 files from before are nobody's any more; do not send them. The tick below deletes them.")
+            yield more.replace("%1", str(left))
 
     def _fail(self, error: DimpsyError) -> None:
         self.notice.say(str(error), Severity.TROUBLE)
@@ -205,6 +222,10 @@ class NoticesPage(QWidget):
         self.table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
         self.write.setProperty("main", True)  # Qt's signature
         self.progress.setAccessibleName(self.tr("People whose files are written"))
+        self.clear.setToolTip(
+            self.tr("In the folders of those ticked: files from before, written by this program and unchanged since")
+        )
+        self.elsewhere.hide()
         self.stop.setToolTip(self.tr("Stop before the next person; files that are written stay"))
         ticks, foot = QHBoxLayout(), QHBoxLayout()
         for button in (self.news, self.everybody, self.nobody):
@@ -219,10 +240,12 @@ class NoticesPage(QWidget):
         column.setContentsMargins(0, 0, 6, 0)
         column.addWidget(title(self.tr("Calendars and messages")))
         column.addWidget(self.stands)
+        column.addWidget(self.elsewhere)
         column.addLayout(ticks)
         column.addWidget(self.table, 1)
         column.addWidget(quiet(self.tr("What is written counts as told. Each folder is for its own person only.")))
         column.addWidget(self.notice)
+        column.addWidget(self.clear)
         column.addLayout(foot)
         sides = QSplitter(Qt.Orientation.Horizontal)
         sides.addWidget(left)

@@ -37,9 +37,14 @@ class SendRuns(QObject):
         """Whether a run goes on."""
         return self._stop is not None
 
-    def write(self, watch: NoticesWatch, volunteers: Sequence[str], folder: Path, now: dt.datetime) -> None:
-        """Write the files of some people, each into a folder of their own; ``now`` is when they go out."""
-        facts, told, identity = watch.facts, watch.told, watch.identity
+    def write(
+        self, watch: NoticesWatch, volunteers: Sequence[str], folder: Path, now: dt.datetime, *, clear: bool = False
+    ) -> None:
+        """Write the files of some people, each into a folder of their own; ``now`` is when they go out.
+
+        With ``clear`` what went out before and is theirs no longer is deleted.
+        """
+        facts, told, identity, ours = watch.facts, watch.told, watch.identity, watch.ours
         if self._stop is not None or facts is None:
             return
         self._stop = stop = threading.Event()
@@ -47,8 +52,8 @@ class SendRuns(QObject):
 
         def work() -> tuple[SentPerson, ...]:
             people = what_to_send(facts, told, now.replace(microsecond=0), watch.known)
-            job = send_job(facts, identity, people, volunteers)
-            return write_files(job, folder, on_done=self.progressed.emit, stop=stop.is_set)
+            job = send_job(facts, identity, people, volunteers, ours=ours)
+            return write_files(job, folder, clear=clear, on_done=self.progressed.emit, stop=stop.is_set)
 
         def written(sent: tuple[SentPerson, ...]) -> None:
             self._session.do(

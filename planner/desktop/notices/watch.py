@@ -3,16 +3,27 @@
 from __future__ import annotations
 
 import threading
+from typing import NamedTuple
 
 from PySide6.QtCore import QCoreApplication, QObject, Signal
 
 from planner.desktop.desk import Desk
 from planner.desktop.paper.watch import PaperWatch
 from planner.domain.errors import DimpsyError
-from planner.domain.field.told import Told
+from planner.domain.field.told import Told, WrittenFile
 from planner.store import SeasonFile
 from planner.usecases.itineraries import PrintFacts
+from planner.usecases.sending.copies import sent_elsewhere
 from planner.usecases.sending.news import KnownEntries, PersonNews, what_to_send
+
+
+class _Log(NamedTuple):
+    """What the season file knows of what went out."""
+
+    told: tuple[Told, ...]
+    identity: str
+    ours: frozenset[WrittenFile]
+    elsewhere: str
 
 
 class NoticesWatch(QObject):
@@ -29,6 +40,10 @@ class NoticesWatch(QObject):
         """The log that it was compared with."""
         self.identity = ""
         """What names the season for good."""
+        self.ours: frozenset[WrittenFile] = frozenset()
+        """Files that went out before: no other is ever deleted."""
+        self.elsewhere = ""
+        """That files last went out from another copy of the season, in words; empty where they did not."""
         self.obstacle = ""
         """Why nothing can go out, in words."""
         self._desk = desk
@@ -65,11 +80,9 @@ class NoticesWatch(QObject):
         if facts is None:
             self.changed.emit()
             return
-        self._desk.session.ask(
-            _log, lambda log: self._compare(facts, *log), topic="told", owner=self, failed=self._fail
-        )
+        self._desk.session.ask(_log, lambda log: self._compare(facts, log), topic="told", owner=self, failed=self._fail)
 
-    def _compare(self, facts: PrintFacts, told: tuple[Told, ...], identity: str) -> None:
+    def _compare(self, facts: PrintFacts, log: _Log) -> None:
         if facts is not self._paper.facts:
             return
         self._stop = stop = threading.Event()
@@ -78,11 +91,11 @@ class NoticesWatch(QObject):
         def found(people: tuple[PersonNews, ...]) -> None:
             if facts is self._paper.facts and not stop.is_set():
                 self.people, self.facts = people, facts
-                self.told, self.identity = told, identity
+                self.told, self.identity, self.ours, self.elsewhere = log
                 self.changed.emit()
 
         self._desk.session.think_long(
-            lambda: what_to_send(facts, told, now, self.known, stop.is_set),
+            lambda: what_to_send(facts, log.told, now, self.known, stop.is_set),
             found,
             words=QCoreApplication.translate("NoticesWatch", "Looking who must be told what"),
             topic="news",
@@ -95,5 +108,5 @@ class NoticesWatch(QObject):
         self.changed.emit()
 
 
-def _log(file: SeasonFile) -> tuple[tuple[Told, ...], str]:
-    return file.told(), file.identity
+def _log(file: SeasonFile) -> _Log:
+    return _Log(file.told(), file.identity, file.written_files, sent_elsewhere(file))

@@ -104,6 +104,25 @@ def test_that_a_change_is_news_to_those_it_touches_and_the_letter_says_it(
     assert QGuiApplication.clipboard().text() == short_message(person)
 
 
+def test_that_files_that_are_nobodys_any_more_are_deleted_where_that_is_ticked(
+    page: NoticesPage, qtbot: QtBot, tmp_path: Path
+) -> None:
+    plan, today = page._desk.session.snapshot.plan, page._desk.today()
+    visit = next(one for one in plan if one.date > today and len(plan.of_volunteer(one.lead)) > 1)
+    page.model.tick([visit.lead])
+    write(qtbot, page, tmp_path)
+    change_plan(qtbot, page, lambda plan: Plan(tuple(one for one in plan if one.key != visit.key)))
+    settle(qtbot, page)
+    old = f"{visit.key.route} visit {visit.key.number}.gpx"
+    for tick, left in ((False, [old]), (True, [])):
+        page.clear.setChecked(tick)
+        page.model.tick([visit.lead])
+        write(qtbot, page, tmp_path)
+        assert [path.name for path in tmp_path.glob(f"*/{old}")] == left
+        assert ("The tick below deletes them." in page.notice.text) == (not tick)
+        assert ("deleted." in page.notice.text) == tick
+
+
 def test_that_the_mail_program_gets_the_letter_and_where_none_answers_it_is_said(desk: Desk, qtbot: QtBot) -> None:
     opened: list[QUrl] = []
 
