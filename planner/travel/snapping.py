@@ -107,6 +107,7 @@ class Snapper:
         self._all = self._search(self._stopping)
         self._main = self._search(self._stopping & main_edges)
         self._others: dict[int, Snapper] = {}
+        self._served_last: tuple[bytes, Snapper] = (b"", self)
 
     def serving(self, homes: Floats) -> Snapper:
         """Return the snapper whose main part is the one that most homes can drive to, and come back from.
@@ -117,8 +118,12 @@ class Snapper:
         Args:
             homes: an (n, 2) array of degrees.
         """
-        if not len(homes):
-            return self
+        asked = homes.tobytes()
+        if asked != self._served_last[0]:  # the same homes are asked for with every change to a season
+            self._served_last = asked, self._serving(homes)
+        return self._served_last[1]
+
+    def _serving(self, homes: Floats) -> Snapper:
         nearest = self.nearest(homes)
         if self.main_edges[nearest.edges].all():
             return self

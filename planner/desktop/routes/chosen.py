@@ -45,6 +45,8 @@ class ChosenRoute(QObject):
         super().__init__(parent)
         self._desk, self._worker = desk, worker
         self._looking: set[str] = set()
+        self._weighed_in: tuple[Route, Surroundings] | None = None
+        self._looked_for: list[Finding] = []
         self.code = ""
         self.route: Route | None = None
         self.weighed: WeighedRoute | None = None
@@ -96,20 +98,24 @@ class ChosenRoute(QObject):
         if route is not None and route == self.route:
             return
         self.route, self.weighed, self.offers, self.orders = route, None, {}, ()
+        self._weighed_in = None
         self.changed.emit()
         self._weigh()
 
     def _around(self) -> Surroundings:
         session = self._desk.session
         found = session.snapshot
-        return Surroundings(found.season, found.plan, session.network, self._desk.today())
+        return Surroundings(found.season, found.plan, session.network, self._desk.today(), session.problem)
 
     def _weigh(self) -> None:
-        """Weigh the route once its roads are known."""
+        """Weigh the route once its roads are known, and again where anything that it is weighed against has changed."""
         route = self.route
         if route is None or self._desk.session.problem is None:
             return
         around = self._around()
+        if self._weighed_in is not None and self._weighed_in[0] is route and _same(self._weighed_in[1], around):
+            return
+        self._weighed_in = route, around
         self._desk.session.think(lambda: weigh(around, route), self._take, topic="weigh a route", owner=self)
 
     def _take(self, weighed: WeighedRoute) -> None:
@@ -117,23 +123,27 @@ class ChosenRoute(QObject):
             return
         self.weighed = weighed
         self.weighed_changed.emit()
+        self._looked_for = []
         self._find_fixes()
-
-    def _find_fixes(self) -> None:
-        """Look for fixes, one finding after the other, and for other orders."""
-        weighed = self.weighed
-        if weighed is None or weighed.route != self.route:
-            return
         around = self._around()
-        for number, finding in enumerate(self.findings):
-            self._look_for(
-                f"fixes {number}", partial(fixes_for, around, weighed, finding), partial(self._offer, weighed, finding)
-            )
         self._look_for(
             "orders",
             lambda: tuple(weigh_fix(around, weighed, fix) for fix in order_fixes(weighed)),
             partial(self._offer_orders, weighed),
         )
+
+    def _find_fixes(self) -> None:
+        """Look for fixes of the route as it is weighed, one finding after the other, each once."""
+        weighed = self.weighed
+        if weighed is None or weighed.route != self.route:
+            return
+        around = self._around()
+        for finding in self.findings:
+            if finding in self._looked_for:
+                continue
+            topic = f"fixes {len(self._looked_for)}"
+            self._looked_for.append(finding)
+            self._look_for(topic, partial(fixes_for, around, weighed, finding), partial(self._offer, weighed, finding))
 
     def _look_for(
         self, topic: str, work: Callable[[], tuple[WeighedFix, ...]], then: Callable[[tuple[WeighedFix, ...]], None]
@@ -158,3 +168,13 @@ class ChosenRoute(QObject):
         if weighed is self.weighed:
             self.orders = orders
             self.offers_changed.emit()
+
+
+def _same(one: Surroundings, other: Surroundings) -> bool:
+    """Whether a route comes to the same in both; what is known of them beforehand only makes it quicker to find."""
+    return (
+        one.season is other.season
+        and one.plan is other.plan
+        and one.network is other.network
+        and one.today == other.today
+    )

@@ -1,4 +1,4 @@
-"""Length and margin of every route, worked out in the background and remembered as long as they hold."""
+"""Length and margin of every route, from what the checks have measured, remembered as long as they hold."""
 
 from __future__ import annotations
 
@@ -9,10 +9,10 @@ from PySide6.QtCore import QObject, Signal
 from planner.desktop.desk import Desk
 from planner.desktop.worker import Job, Worker
 from planner.domain.route import Route
-from planner.usecases.route_fixes import RouteFigures, route_figures
+from planner.usecases.route_fixes import RouteFigures, figures_of
 
 _AT_ONCE = 6
-"""Routes measured in one go: some 0.2 s, so that fixes for the route that is looked at come in between."""
+"""Routes in one go, so that fixes for the route that is looked at come in between."""
 
 
 def raised(error: BaseException) -> None:
@@ -21,7 +21,7 @@ def raised(error: BaseException) -> None:
 
 
 class KnownFigures(QObject):
-    """The figures of routes; a route that stands as it did is not measured again."""
+    """The figures of routes; a route that stands as it did is not looked at again."""
 
     found = Signal(object)
     """Codes of the routes whose figures have just come, a tuple."""
@@ -30,7 +30,7 @@ class KnownFigures(QObject):
         super().__init__(parent)
         self._desk, self._worker = desk, worker
         self._known: dict[str, tuple[Route, object, RouteFigures]] = {}
-        desk.session.problem_changed.connect(lambda _problem: self._go_on())
+        desk.session.checked_changed.connect(lambda _checked: self._go_on())
         self._go_on()
 
     def of(self, code: str) -> RouteFigures | None:
@@ -44,18 +44,18 @@ class KnownFigures(QObject):
         return season.protocol, season.zone, season.dates, season.visits, season.roads
 
     def _go_on(self) -> None:
-        """Measure the next few routes whose figures are not known or no longer true."""
-        session = self._desk.session
-        problem, network = session.problem, session.network
-        if problem is None:
+        """Work out those of the next few routes whose figures are not known or no longer true."""
+        checked = self._desk.session.checked
+        measured = checked.measured if checked is not None else None
+        if measured is None:
             return
-        frame = self._frame()
-        wanted = [route for route in problem.season.routes if not self._holds(route, frame)][:_AT_ONCE]
+        season, facts, frame = measured.problem.season, measured.facts, self._frame()
+        wanted = [route for route in season.routes if not self._holds(route, frame)][:_AT_ONCE]
         if not wanted:
             return
 
         def work() -> Mapping[str, RouteFigures]:
-            return {route.code: route_figures(problem, network, route) for route in wanted}
+            return {route.code: figures_of(season, route, facts[route.code]) for route in wanted}
 
         def take(figures: Mapping[str, RouteFigures]) -> None:
             self._known.update({route.code: (route, frame, figures[route.code]) for route in wanted})

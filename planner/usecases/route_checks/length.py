@@ -44,8 +44,9 @@ class VisitLight:
 
 def visit_days(season: Season, route: Route, number: int) -> list[int]:
     """Return the dates that a visit may have, by place in the season."""
-    dates = season.visit_dates(route, number)
-    return [index for index, day in enumerate(season.dates) if day in dates]
+    dates, whole = season.visit_dates(route, number), season.dates
+    before, beyond = (dates.first - whole.first).days, (dates.last - whole.first).days + 1
+    return list(range(max(before, 0), min(beyond, len(whole))))
 
 
 def lights_of(season: Season, facts: Mapping[str, RouteFacts]) -> dict[tuple[str, int], VisitLight]:

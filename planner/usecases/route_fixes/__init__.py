@@ -10,6 +10,7 @@ from planner.usecases.route_fixes.weighing import (
     Surroundings,
     VisitMargin,
     WeighedRoute,
+    figures_of,
     route_figures,
     weigh,
 )
@@ -25,6 +26,7 @@ __all__ = [
     "WeighedRoute",
     "apply_fix",
     "drop_fix",
+    "figures_of",
     "fixes_for",
     "order_fixes",
     "route_figures",

@@ -80,7 +80,7 @@ class WeighedFix:
 
 def weigh_fix(around: Surroundings, before: WeighedRoute, fix: Fix) -> WeighedFix:
     """Return what a fix does to a route that has been weighed as it stands."""
-    return WeighedFix(fix, before, weigh(around, fix.after))
+    return WeighedFix(fix, before, weigh(around, fix.after, before))
 
 
 def apply_fix(file: SeasonFile, fix: Fix) -> RouteChanged:

@@ -18,7 +18,7 @@ from planner.usecases.measuring import route_facts
 from planner.usecases.route_checks import RouteFacts, check_routes
 from planner.usecases.route_checks.length import lights_of
 from planner.usecases.route_checks.twins import name_findings, shared_findings
-from planner.usecases.season_problem import season_problem
+from planner.usecases.season_problem import season_problem_after
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,6 +108,9 @@ class Surroundings:
     plan: Plan
     network: RoadNetwork | None
     today: dt.date | None = None
+    known: SeasonProblem | None = field(default=None, compare=False, repr=False)
+    """Light and drives of the season, on this network, as far as they have been computed; None: not at all. The season
+    may have changed since."""
 
     @property
     def protocol(self) -> Protocol:
@@ -115,10 +118,18 @@ class Surroundings:
         return self.season.protocol
 
 
-def weigh(around: Surroundings, route: Route) -> WeighedRoute:
-    """Return what a route, that may stand differently in the season, comes to among its volunteers and rules."""
+def weigh(around: Surroundings, route: Route, before: WeighedRoute | None = None) -> WeighedRoute:
+    """Return what a route, that may stand differently in the season, comes to among its volunteers and rules.
+
+    Args:
+        around: what it is weighed against.
+        route: as it would stand.
+        before: the same route weighed as it stands, in the same surroundings: light and drives of places that it has
+            there are taken over.
+    """
+    known = before.problem if before is not None else _alone(around.known, route.code)
     alone = replace(around.season, routes=(route,))
-    problem = season_problem(alone, around.network, around.today)
+    problem = season_problem_after(known, alone, around.network, around.today, same_roads=True)
     if not route.points:
         return WeighedRoute(route, RouteFigures(), (), None, problem)
     facts = route_facts(problem, route, around.network)
@@ -129,18 +140,32 @@ def weigh(around: Surroundings, route: Route) -> WeighedRoute:
     findings = worst_first([finding for finding in judged if finding.subject.route == route.code])
     visits = Plan(around.plan.of_route(route.code))
     broken = [finding for finding in audit(problem, visits) if finding.severity is Severity.BROKEN]
-    figures = _figures(problem.season, route, facts)
+    figures = figures_of(problem.season, route, facts)
     return WeighedRoute(route, figures, (*broken, *findings), facts, problem)
+
+
+def _alone(known: SeasonProblem | None, code: str) -> SeasonProblem | None:
+    """Return what is known of one route, in a season of its own; None where nothing is."""
+    if known is None or code not in known.light:
+        return None
+    routes = tuple(route for route in known.season.routes if route.code == code)
+    return SeasonProblem(
+        season=replace(known.season, routes=routes),
+        light={code: known.light[code]},
+        drives={code: known.drives[code]},
+        today=known.today,
+    )
 
 
 def route_figures(problem: SeasonProblem, network: RoadNetwork | None, route: Route) -> RouteFigures:
     """Return the figures of a route as it stands in a problem; empty for one without points."""
     if not route.points:
         return RouteFigures()
-    return _figures(problem.season, route, route_facts(problem, route, network))
+    return figures_of(problem.season, route, route_facts(problem, route, network))
 
 
-def _figures(season: Season, route: Route, facts: RouteFacts) -> RouteFigures:
+def figures_of(season: Season, route: Route, facts: RouteFacts) -> RouteFigures:
+    """Return the figures of a route with points that has been measured, as the checks measure every route."""
     spacing = season.protocol.points.spacing
     lights = lights_of(replace(season, routes=(route,)), {route.code: facts})
     margins = tuple(
