@@ -10,11 +10,10 @@ import numpy.typing as npt
 from planner.domain.outing import Squeeze
 from planner.scheduling.outing.orders import best_order
 from planner.scheduling.outing.passes import PassSpan, string_of_pass, task_of_pass
-from planner.scheduling.outing.runs import RunRule, run_orders
+from planner.scheduling.outing.runs import IntArray
 from planner.scheduling.outing.shortest import ShortestOrders
 from planner.scheduling.outing.task import CountingTask
-
-_HALVINGS = 30
+from planner.scheduling.problem import FloatArray
 
 
 def squeeze(task: CountingTask, span: PassSpan, habitat_minutes: float) -> tuple[float, tuple[int, ...]]:
@@ -44,23 +43,39 @@ def _string(task: CountingTask, span: PassSpan) -> npt.NDArray[np.int64]:
 
 
 def _minutes_left(task: CountingTask) -> float:
-    """Return the most minutes that can be put into every leg with all counts still inside, by halving."""
+    """Return the most minutes that can be put into every leg with all counts still inside.
+
+    In a given order the count at place i ends when the latest of the openings at places j up to i is past, with the
+    legs and counts between: each pair of places bounds the minutes put into the i - j legs between them.
+    """
     orders = np.asarray(ShortestOrders(task.legs_s, task.direction).whole, dtype=np.int64)
-    opens, closes = task.open_s[None, :], task.close_s[None, :]
-
-    def slack(minutes: float) -> float:
-        rule = RunRule(task.legs_s + minutes * 60.0, task.stay_s, task.start, task.within_minutes)
-        return float(np.fmax.reduce(run_orders(rule, orders, opens, closes).slack_s, axis=None))
-
-    if not orders.size or not slack(0.0) >= 0.0:
+    if not orders.size:
         return 0.0
-    if task.points == 1:
-        return slack(0.0) / 60.0
-    low, high = 0.0, slack(0.0) / 60.0 + float(np.nanmax(task.open_s) - np.nanmin(task.open_s)) / 60.0
-    for _ in range(_HALVINGS):
-        middle = (low + high) / 2
-        low, high = (middle, high) if slack(middle) >= 0.0 else (low, middle)
-    return low
+    room_s = _room_s(task, orders)
+    slack_s = room_s.min(axis=(1, 2))
+    if task.points > 1:
+        places = np.arange(task.points)
+        legs_between = places[:, None] - places
+        apart = legs_between > 0
+        most_s = (room_s[:, apart] / legs_between[apart]).min(axis=1)
+    else:
+        most_s = slack_s
+    return max(0.0, float(np.fmax.reduce(np.where(slack_s >= 0.0, most_s, 0.0))) / 60.0)
+
+
+def _room_s(task: CountingTask, orders: IntArray) -> FloatArray:
+    """Return the time to spare at place i if counting had to wait at place j: shape (orders, places i, places j).
+
+    Infinite where j comes after i; NaN on an order with a point that has no window.
+    """
+    opens, closes = task.open_s[orders], task.close_s[orders]
+    if task.within_minutes is not None:
+        closes = np.minimum(closes, opens[:, :1] + task.within_minutes * 60.0)
+    on_the_way = np.zeros(orders.shape)
+    on_the_way[:, 1:] = np.cumsum(task.legs_s[orders[:, :-1], orders[:, 1:]] + task.stay_s, axis=1)
+    room_s = (closes - task.stay_s - on_the_way)[:, :, None] - (opens - on_the_way)[:, None, :]
+    places = np.arange(task.points)
+    return np.where(places[:, None] >= places, room_s, np.inf)
 
 
 def in_words_of(numbers: tuple[int, ...], left: float, lost: tuple[int, ...]) -> Squeeze:
