@@ -13,7 +13,7 @@ from planner.domain.field.habitat_sheet import SheetState
 from planner.domain.field.sheet_rules import sheet_faults
 from planner.domain.field.visit_record import RecordState
 from planner.domain.habitat import HabitatRule
-from planner.usecases.field_files import Back, BadCell
+from planner.usecases.field_files import Back, BadCell, PassedOver
 
 _Index = QModelIndex | QPersistentModelIndex
 
@@ -97,6 +97,16 @@ def bad_rows(bad: Sequence[BadCell]) -> list[TextRow]:
         )
         for cell in bad
     ]
+
+
+def passed_rows(passed: Sequence[PassedOver]) -> list[TextRow]:
+    """Return a row for each file that was left out; of several things that are wrong with it, the first."""
+    rows = []
+    for one in passed:
+        fault = one.faults[0]
+        cells = (one.path.name, tr("the whole file, passed over"), fault.found, fault.expected, fault.todo)
+        rows.append(TextRow(cells, f"{one.path}: {one.why}"))
+    return rows
 
 
 def _row(what: str, *, final: bool, why: str) -> TextRow:

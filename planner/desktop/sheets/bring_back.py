@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QDialog, QDialogButtonBox, QFileDialog, QHeaderVie
 from planner.desktop.desk import Desk
 from planner.desktop.look.tables import plain_table
 from planner.desktop.look.words import heading, quiet, statement, title
-from planner.desktop.sheets.back_model import TextModel, bad_headings, bad_rows, read_headings, read_rows
+from planner.desktop.sheets.back_model import TextModel, bad_headings, bad_rows, passed_rows, read_headings, read_rows
 from planner.desktop.sheets.words import tr
 from planner.domain.errors import DimpsyError
 from planner.usecases.field_files import Back, KeptBack, keep_back, read_back
@@ -49,7 +49,7 @@ class BringBack(QDialog):
         self._lay_out()
         self._say_keep(tr("The files are still being read."))
         desk.session.ask(
-            lambda file: read_back(file, paths, desk.today()),
+            lambda file: read_back(file, paths, desk.today(), pass_over=True),
             self._show,
             owner=self,
             failed=self._failed,
@@ -60,9 +60,11 @@ class BringBack(QDialog):
         self.back = back
         rule = self._desk.session.snapshot.season.protocol.habitat
         self.read.show(read_rows(back, rule))
-        self.bad.show(bad_rows(back.bad))
-        self.bad_view.setVisible(bool(back.bad))
-        self.bad_title.setVisible(bool(back.bad))
+        self.bad.show([*passed_rows(back.passed_over), *bad_rows(back.bad)])
+        self.bad_view.setVisible(bool(back.bad or back.passed_over))
+        self.bad_title.setVisible(bool(back.bad or back.passed_over))
+        if back.passed_over:
+            self.bad_title.setText(tr("Files that were passed over, and cells that could not be taken"))
         shown = list(back.notes[:_MOST_NOTES])
         if len(back.notes) > _MOST_NOTES:
             shown.append(tr("And %1 more notes.", len(back.notes) - _MOST_NOTES))
@@ -141,6 +143,9 @@ def _stands(back: Back) -> str:
     said = [tr("%1 habitat sheets and %2 visit records are new or changed.", len(back.sheets), len(back.records))]
     if back.same:
         said.append(tr("%1 stand in the season already just so.", back.same))
+    if back.passed_over:
+        names = ", ".join(one.path.name for one in back.passed_over)
+        said.append(tr("Passed over, with nothing of them taken: %1.", names))
     if back.bad:
         count = len(back.bad)
         cells = tr("1 cell could not be taken") if count == 1 else tr("%1 cells could not be taken", count)

@@ -69,6 +69,12 @@ class HabitatPage(SheetsPage):
         """Return what can be done to sheets."""
         return (*self.pane.actions_here.all, *self.pane.actions_here.absent)
 
+    @property
+    def stands_on(self) -> str:
+        """The sheet of the point that is stood on, unless it is handed in."""
+        sheet = self.pane.sheet
+        return str(sheet.key) if sheet is not None and sheet.state is SheetState.DRAFT else ""
+
     def take_pictures(self, paths: Sequence[Path]) -> None:
         """Attach pictures that were dropped to the point that is stood on."""
         self.pane.keep()

@@ -37,6 +37,11 @@ class SheetsPage(QWidget):
     def show_subject(self, subject: Subject) -> None:
         """Show what a finding, a search or another room speaks of."""
 
+    @property
+    def stands_on(self) -> str:
+        """The point that dropped pictures would be attached to, in words; empty where there is none."""
+        return ""
+
     def take_pictures(self, paths: Sequence[Path]) -> None:
         """Take pictures that were dropped on the room; a page that has no use for them says so."""
         self.desk.say(tr("Photos belong to a point: drop them on the Habitat page (%1).", len(paths)))

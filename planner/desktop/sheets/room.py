@@ -13,13 +13,15 @@ from PySide6.QtWidgets import QHBoxLayout, QTabWidget, QVBoxLayout, QWidget
 from planner.desktop.desk import Desk
 from planner.desktop.room import Room, RoomName
 from planner.desktop.sheets.bring_back import BringBack, choose_filled
+from planner.desktop.sheets.bring_photos import BringPhotos, Here
 from planner.desktop.sheets.fill_in import FillInWriting
 from planner.desktop.sheets.grid_head import action_button
 from planner.desktop.sheets.page import PAGES, SheetsPage
-from planner.desktop.sheets.photo_panel import PICTURE_ENDINGS
+from planner.desktop.sheets.photos_in import PhotosIn
 from planner.desktop.sheets.words import tr
 from planner.domain.finding import Subject
 from planner.usecases.field_files import KeptBack
+from planner.usecases.field_files.parting import Parted, parted
 
 _NEXT_PAGE_MS = 40
 """Between two pages that are made ahead: time for the window to answer."""
@@ -42,6 +44,7 @@ class SheetsRoom(Room):
         self._filling = FillInWriting(desk, self)
         self.bring = self._action(tr("Bring filled-in sheets in …"), self._choose)
         self.write = self._action(tr("Write fill-in workbooks …"), self._filling.ask)
+        self.photos = PhotosIn(desk, self)
         self._turns = [self._turn_action(number) for number in range(len(PAGES))]
         self._lay_out()
         self.tabs.currentChanged.connect(self.page)
@@ -82,7 +85,7 @@ class SheetsRoom(Room):
     def commands(self) -> Sequence[QAction]:
         """Return what can be done on the pages, and how to turn to them."""
         of_pages = [action for page in self._pages.values() for action in page.commands()]
-        return [self.bring, self.write, *self._turns, *of_pages]
+        return [self.bring, self.write, self.photos.bring, self.photos.clear, *self._turns, *of_pages]
 
     def bring_in(self, paths: Sequence[Path]) -> BringBack:
         """Show what filled-in files hold."""
@@ -96,17 +99,34 @@ class SheetsRoom(Room):
         if _paths(event.mimeData()) and not self.desk.session.snapshot.read_only_reason:
             event.acceptProposedAction()
 
+    def bring_photos(self, paths: Sequence[Path]) -> BringPhotos:
+        """Show which sheets photos belong to; all of them may go to the point that is stood on instead."""
+        page = self.page(self.tabs.currentIndex())
+        pictures = [path for path in paths if not path.is_dir()]
+        at = page.stands_on if len(pictures) == len(paths) else ""
+        return self.photos.show(paths, Here(at, lambda: page.take_pictures(pictures)) if at else None)
+
     def dropEvent(self, event: QDropEvent) -> None:
-        """Attach pictures to the point that is stood on; show what other files hold."""
+        """Attach one picture to the point that is stood on; show what else was dropped before anything is done."""
         paths = _paths(event.mimeData())
-        endings = {ending.removeprefix("*") for ending in PICTURE_ENDINGS}
-        pictures = [path for path in paths if path.suffix.lower() in endings]
         event.acceptProposedAction()
-        if pictures:
-            self.page(self.tabs.currentIndex()).take_pictures(pictures)
-        others = [path for path in paths if path not in pictures]
-        if others:
-            self.bring_in(others)
+        if any(path.is_dir() for path in paths):
+            self.desk.session.think(lambda: parted(paths), self._take_in, owner=self)
+        else:
+            self._take_in(parted(paths))
+
+    def _take_in(self, dropped: Parted) -> None:
+        """Show photos once what other files hold is dealt with: their sheets may come in with those."""
+        photos = dropped.photos
+        if len(photos) == 1 and not photos[0].is_dir():
+            self.page(self.tabs.currentIndex()).take_pictures(photos)
+            photos = ()
+        if dropped.tables:
+            preview = self.bring_in(dropped.tables)
+            if photos:
+                preview.finished.connect(lambda _result: self.bring_photos(photos))
+        elif photos:
+            self.bring_photos(photos)
 
     def _choose(self) -> None:
         paths = choose_filled(self)
@@ -125,6 +145,7 @@ class SheetsRoom(Room):
         self.write.setEnabled(planned)
         words = tr("A workbook for each volunteer, with their own visits, to be filled in at home")
         self.write.setToolTip(words if planned else tr("Nothing is planned yet: plan on the Board first."))
+        self.photos.judge()
 
     def _action(self, words: str, do: object) -> QAction:
         action = QAction(words, self)
@@ -152,6 +173,7 @@ class SheetsRoom(Room):
         row.setContentsMargins(0, 0, 0, 0)
         for action in (self.bring, self.write):
             row.addWidget(action_button(action))
+        row.addWidget(self.photos.button)
         self.tabs.setCornerWidget(corner)
         column = QVBoxLayout(self)
         column.setContentsMargins(12, 8, 12, 8)

@@ -73,7 +73,7 @@ def _meant(paths: Sequence[Path], faults: list[Fault], *, pass_over: bool) -> It
     for path in paths:
         inside = [path]
         if path.is_dir():
-            inside = sorted(one for one in path.iterdir() if one.is_file() and _may_be_filled_in(one))
+            inside = sorted(one for one in path.iterdir() if one.is_file() and may_be_filled_in(one))
             if not inside:
                 todo = "Name another folder, or the files themselves."
                 faults.append(Fault(str(path), "", "a folder with filled-in files", "none", todo))
@@ -81,5 +81,6 @@ def _meant(paths: Sequence[Path], faults: list[Fault], *, pass_over: bool) -> It
         seen.update(inside)
 
 
-def _may_be_filled_in(path: Path) -> bool:
+def may_be_filled_in(path: Path) -> bool:
+    """Whether a file of a folder is looked at, by its name."""
     return path.suffix.lower() in (*ENDINGS, *_OTHER_SPREADSHEETS) and not path.name.startswith((".", "~$"))

@@ -108,12 +108,19 @@ def pictures_in(paths: Sequence[Path]) -> PicturesIn:
     return PicturesIn(tuple(found), others)
 
 
+def has_pictures(path: Path) -> bool:
+    """Whether a file is a picture, or a folder has one in it, by their names."""
+    if not path.is_dir():
+        return path.suffix.casefold() in PICTURE_ENDINGS
+    return any(one.suffix.casefold() in PICTURE_ENDINGS for one in _files_below(path))
+
+
 def _files_below(folder: Path) -> Iterator[Path]:
     """Yield the files of a folder and of those in it, in order; neither hidden ones nor those kept beside a season."""
     count = 0
     for parent, folders, names in os.walk(folder):
         folders[:] = sorted(one for one in folders if not one.startswith(".") and not one.endswith(FOLDER_ENDING))
-        for name in sorted(names):
+        for name in sorted(names, key=lambda one: Path(one).stem):
             count += 1
             if count > _MOST_FILES:
                 todo = "Name a folder with pictures alone."
@@ -126,7 +133,7 @@ def find_photos(
     ground: PhotoGround,
     pictures: PicturesIn,
     visit: int | None = None,
-    on_photo: Callable[[int, int], None] = lambda _done, _all: None,
+    on_photo: Callable[[int, int], bool] = lambda _done, _all: True,
 ) -> PhotosFound:
     """Look at pictures, and find the sheet that each belongs to; changes nothing.
 
@@ -138,14 +145,17 @@ def find_photos(
         ground: the season, as :meth:`PhotoGround.of` reads it.
         pictures: as :func:`pictures_in` returns them.
         visit: the visit that all of them are of, where somebody says so.
-        on_photo: told how many are looked at, of how many.
+        on_photo: told how many were looked at, of how many; returns whether to go on. What was not looked at is left.
 
     Raises:
         RuleError: the protocol asks for no habitat, or for none on that visit.
     """
     finder = PhotoFinder(ground, visit)
     batch = _Batch(ground.sheets)
-    for number, path in enumerate(pictures.paths, start=1):
+    for number, path in enumerate(pictures.paths):
+        if not on_photo(number, len(pictures.paths)):
+            batch.left += [LeftPhoto(one, "not looked at", "Bring it in again.") for one in pictures.paths[number:]]
+            break
         try:
             looked = replace(read_photo(path), data=b"")
         except InputError as error:
@@ -153,7 +163,6 @@ def find_photos(
             batch.left.append(LeftPhoto(path, f"expected {fault.expected}, found {fault.found}", fault.todo))
         else:
             batch.add(path, looked, finder)
-        on_photo(number, len(pictures.paths))
     return PhotosFound(
         tuple(batch.found), tuple(batch.left), tuple(batch.there), pictures.other_files, before=ground.sheets
     )

@@ -20,7 +20,7 @@ POSITION_METRES = 20.0
 our own margin."""
 _NIGHT_ENDS = 12
 """Hour until which a photo may be of the evening before: midnight passes in many a light window."""
-_BY_HAND = "Attach it by --photo ROUTE/VISIT/POINT=FILE, or on its sheet."
+_BY_HAND = "Attach it to its sheet by hand."
 
 
 class NotFound(Exception):  # noqa: N818 - it says that no sheet was found, and never leaves the readers
@@ -158,7 +158,7 @@ class PhotoFinder:
         if len(visits) == 1:
             return visits[0]
         spot = f"it is of {told.route} point {told.point}"
-        todo = f"Say which visit by --visit, or {_BY_HAND[0].lower()}{_BY_HAND[1:]}"
+        todo = "Say which visit they are of, or attach it to its sheet by hand."
         if not photo.taken:
             raise NotFound(f"{spot}, but does not say when it was taken, so the visit is not known", todo)
         raise NotFound(f"{spot}, but no one visit of it was on {photo.taken[:10]}", todo)

@@ -196,7 +196,7 @@ def test_that_a_visit_that_no_date_tells_is_asked_for_and_may_be_said(file: Seas
     undated, odd = picture(camera / "R1-02.jpg"), picture(camera / "R1-03.jpg", taken=at(dt.date(2027, 6, 7), 20))
     assert "the visit is not known" in why_left(look(file, undated))
     assert why_left(look(file, odd)) == "it is of R1 point 3, but no one visit of it was on 2027-06-07"
-    assert "--visit" in look(file, odd).left[0].todo
+    assert "Say which visit" in look(file, odd).left[0].todo
     assert [one.key for one in look(file, undated, odd, visit=2).found] == [key(2, visit=2), key(3, visit=2)]
     keep_sheets(file, [replace(draft(key(3)), date=dt.date(2027, 6, 7))])
     assert only(look(file, odd))[0] == key(3)
@@ -289,6 +289,21 @@ def test_that_a_full_sheet_takes_no_more(file: SeasonFile, camera: Path) -> None
     found = look(file, camera)
     assert (len(found.found), len(found.left)) == (24, 2)
     assert "takes no more" in found.left[0].why
+
+
+def test_that_looking_can_be_stopped_and_what_was_not_looked_at_is_left(file: SeasonFile, camera: Path) -> None:
+    for point in (1, 2, 3):
+        picture(camera / f"R1-0{point}.jpg", taken=at(FIRST, 20), colour=f"#{50 * point:02x}9900")
+    told: list[tuple[int, int]] = []
+
+    def until_the_second(done: int, of: int) -> bool:
+        told.append((done, of))
+        return done < 2
+
+    found = find_photos(PhotoGround.of(file), pictures_in([camera]), None, until_the_second)
+    assert told == [(0, 3), (1, 3), (2, 3)]
+    assert [one.key for one in found.found] == [key(1), key(2)]
+    assert [(one.path.name, one.why) for one in found.left] == [("R1-03.jpg", "not looked at")]
 
 
 def test_that_folders_without_pictures_and_too_many_are_refused(camera: Path) -> None:
