@@ -14,7 +14,7 @@ from PySide6.QtWidgets import QApplication
 from planner.desktop.collecting import collect_as_due
 
 # A slow machine is no fault of the code; CI tries the same examples each time, a developer's run new ones.
-settings.register_profile("suite", deadline=None, derandomize="CI" in os.environ)
+settings.register_profile("suite", deadline=None, derandomize="CI" in os.environ, max_examples=50)
 settings.load_profile("suite")
 
 _LONGEST_IN_A_NAME = 80

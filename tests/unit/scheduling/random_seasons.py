@@ -5,8 +5,11 @@ from __future__ import annotations
 import datetime as dt
 import math
 import random
+from collections.abc import Iterable
 from dataclasses import replace
 from itertools import product
+
+import pytest
 
 from planner.domain.calendar import DateRange
 from planner.domain.plan import Plan, PlannedVisit, Status, VisitKey
@@ -40,6 +43,11 @@ _PARTS = (
     frozenset({PartOfDay.DUSK, PartOfDay.DAYLIGHT}),
     frozenset(PartOfDay),
 )
+
+
+def one_in(every: int, seeds: Iterable[int]) -> list[object]:
+    """Seeds as parameters of a test: one in so many is tried in each run, the others with ``-m fuzz``."""
+    return [seed if at % every == 0 else pytest.param(seed, marks=pytest.mark.fuzz) for at, seed in enumerate(seeds)]
 
 
 def tiny_season(seed: int) -> SeasonProblem:

@@ -68,7 +68,7 @@ def evenings(draw: st.DrawFn) -> CountingTask:
     )
 
 
-@settings(max_examples=250, deadline=None)
+@settings(max_examples=100, deadline=None)
 @given(evenings())
 def test_that_up_to_seven_points_are_ordered_as_all_orders_of_all_subsets_say(task: CountingTask) -> None:
     best = best_order(task)

@@ -55,7 +55,7 @@ def scenes(draw: st.DrawFn) -> Scene:
     )
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=120, deadline=None)
 @given(scenes())
 def test_that_the_audit_breaks_no_date_that_planning_may_use_and_the_other_way_round(scene: Scene) -> None:
     problem = scene.problem()

@@ -72,7 +72,7 @@ def brute_fits(runs: Sequence[Run], legs_s: Sequence[Seconds], ready_s: Sequence
     return False
 
 
-@settings(max_examples=250, deadline=None)
+@settings(max_examples=100, deadline=None)
 @given(st.data())
 def test_that_any_order_is_judged_as_by_trying_every_order(data: st.DataObject) -> None:
     points = data.draw(st.integers(1, 4))
@@ -84,7 +84,7 @@ def test_that_any_order_is_judged_as_by_trying_every_order(data: st.DataObject) 
     assert found.fits == (found.late_s <= 0.5)
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=80, deadline=None)
 @given(st.data())
 def test_that_two_runs_are_judged_as_by_trying_every_pair_of_orders(data: st.DataObject) -> None:
     points = data.draw(st.integers(1, 3))
@@ -101,7 +101,7 @@ def test_that_two_runs_are_judged_as_by_trying_every_pair_of_orders(data: st.Dat
     assert fit([first, shifted], legs, ready).fits == brute_fits([first, shifted], legs, ready)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(st.data())
 def test_that_a_way_home_that_fits_in_some_order_is_found(data: st.DataObject) -> None:
     points = data.draw(st.integers(1, 5))

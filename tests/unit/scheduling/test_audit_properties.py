@@ -79,13 +79,13 @@ def clean_plans() -> st.SearchStrategy[Plan]:
     return plans()
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(clean_plans())
 def test_that_plans_that_keep_every_rule_have_no_findings(plan: Plan) -> None:
     assert audit(SCENE.problem(), plan) == []
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(clean_plans(), st.sampled_from(sorted(MUTATIONS)), st.data())
 def test_that_one_broken_rule_is_the_only_one_found(plan: Plan, rule: Rule, data: st.DataObject) -> None:
     mutation = data.draw(st.sampled_from(MUTATIONS[rule]))
@@ -97,7 +97,7 @@ def test_that_one_broken_rule_is_the_only_one_found(plan: Plan, rule: Rule, data
     assert {finding.subject.route for finding in found} == {victim.key.route}
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(clean_plans(), st.integers(1, 9))
 def test_that_a_gap_one_day_too_short_is_the_only_thing_found(plan: Plan, days: int) -> None:
     first, second = plan.of_route("R1")
@@ -109,7 +109,7 @@ def test_that_a_gap_one_day_too_short_is_the_only_thing_found(plan: Plan, days: 
     assert audit(SCENE.problem(), broken)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(clean_plans(), st.sampled_from([PartOfDay.DUSK, PartOfDay.DAYLIGHT]), st.data())
 def test_that_one_date_taken_away_is_the_only_thing_found(plan: Plan, part: PartOfDay, data: st.DataObject) -> None:
     victim = data.draw(st.sampled_from([one for one in plan if part is PartOfDay.DUSK or one.setup]))
@@ -125,7 +125,7 @@ def test_that_one_date_taken_away_is_the_only_thing_found(plan: Plan, part: Part
     assert (found[0].subject.volunteer, found[0].subject.date) == (victim.lead, day)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(clean_plans())
 def test_that_who_is_named_first_does_not_change_what_is_found(plan: Plan) -> None:
     scene = replace(SCENE, routes=(route("R1", people=2), route("R2", needs=frozenset({"boat"}))))

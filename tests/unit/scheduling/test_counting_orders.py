@@ -77,7 +77,7 @@ def tasks(draw: st.DrawFn, most_points: int = 5) -> CountingTask:
     )
 
 
-@settings(max_examples=400, deadline=None)
+@settings(max_examples=150, deadline=None)
 @given(tasks())
 def test_that_the_order_counts_most_points_in_least_time_by_brute_force(task: CountingTask) -> None:
     costs = {order: cost_by_hand(task, order) for order in allowed_orders(task)}
@@ -91,7 +91,7 @@ def test_that_the_order_counts_most_points_in_least_time_by_brute_force(task: Co
         assert best.end_s == pytest.approx(best.starts_s[-1] + task.count_minutes * 60)
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=15, deadline=None)
 @given(tasks(most_points=6))
 def test_that_six_points_are_ordered_as_brute_force_orders_them(task: CountingTask) -> None:
     costs = {order: cost_by_hand(task, order) for order in allowed_orders(task)}

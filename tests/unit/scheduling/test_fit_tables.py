@@ -43,7 +43,7 @@ def with_legs(legs: Floats, opens: Floats, closes: Floats, **rules: object) -> S
     return found
 
 
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(st.data())
 def test_that_a_date_fits_if_and_only_if_its_exact_order_counts_every_point(data: st.DataObject) -> None:
     points, length = data.draw(st.integers(1, 6)), 5

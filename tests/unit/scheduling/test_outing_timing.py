@@ -311,7 +311,7 @@ def test_that_a_run_takes_what_its_survey_publishes(
     assert least <= (counts[-1].end_utc - counts[0].start_utc).total_seconds() / 60 <= most
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(st.integers(1, 6), st.integers(0, 9_999), st.sampled_from(Direction), st.sampled_from([0.0, 3.0]))
 def test_that_every_outing_is_unbroken_and_keeps_light(
     points: int, seed: int, direction: Direction, habitat: float

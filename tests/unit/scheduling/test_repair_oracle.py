@@ -13,7 +13,7 @@ from planner.scheduling import SeasonProblem, plan_season
 from planner.scheduling.repair.breakage import breakage_of
 from planner.scheduling.repair.repairing import RINGS, _Repair
 from planner.scheduling.repair.ring import ring_routes
-from tests.unit.scheduling.random_seasons import tiny_season
+from tests.unit.scheduling.random_seasons import one_in, tiny_season
 from tests.unit.scheduling.whole_season import Way, WholeSeason
 
 CLOSE_ENOUGH = 10.0
@@ -74,7 +74,7 @@ def comparable(seed: int) -> tuple[SeasonProblem, Plan, list[VisitCancelled]]:
     return season, plan, whole[:2]
 
 
-@pytest.mark.parametrize("seed", SEEDS)
+@pytest.mark.parametrize("seed", one_in(2, SEEDS))
 def test_that_the_best_way_is_as_good_as_any_by_an_independent_program(seed: int) -> None:
     season, plan, losses = comparable(seed)
     assert losses or len(plan) == 0 or len({visit.key.route for visit in plan}) > 1

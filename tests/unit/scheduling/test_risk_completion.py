@@ -263,9 +263,10 @@ def simulated(feasible: Bools, least: tuple[int, ...], most: tuple[int | None, .
     low = np.zeros(seasons, dtype=np.int64)
     high = np.full(seasons, LENGTH)
     free_from = np.zeros(seasons, dtype=np.int64)
-    day = np.arange(LENGTH)
+    day = np.arange(LENGTH, dtype=np.int16)  # small numbers: the tables of days are large
     for k, own in enumerate(feasible):
-        tried = own & (day >= np.maximum(low, free_from)[:, None]) & (day <= high[:, None])
+        from_day, to_day = np.maximum(low, free_from).astype(np.int16), high.astype(np.int16)
+        tried = own & (day >= from_day[:, None]) & (day <= to_day[:, None])
         good = tried & ~lost
         done[:, k] = good.any(axis=1)
         on = good.argmax(axis=1)

@@ -117,7 +117,7 @@ def random_prices(rng: np.random.Generator) -> Prices:
     return Prices(days, rng.choice([0.0, 5.0, 2_000.0], size=PEOPLE), np.zeros(PEOPLE))
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(st.integers(0, 100_000), st.booleans())
 def test_that_pricing_finds_the_best_of_all_columns(seed: int, fixed: bool) -> None:
     rng = np.random.default_rng(seed)
@@ -131,7 +131,7 @@ def test_that_pricing_finds_the_best_of_all_columns(seed: int, fixed: bool) -> N
         assert all(n <= limit[v] for v, n in column.loads)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(st.integers(0, 100_000))
 def test_that_pricing_obeys_what_a_branch_demands(seed: int) -> None:
     rng = np.random.default_rng(seed)

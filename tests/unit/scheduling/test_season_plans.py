@@ -29,7 +29,7 @@ from planner.scheduling import (
 )
 from planner.scheduling.engine.compile import compile_season
 from planner.scheduling.reach import could_be_filled, could_be_reserved
-from tests.unit.scheduling.random_seasons import tiny_season
+from tests.unit.scheduling.random_seasons import one_in, tiny_season
 from tests.unit.scheduling.seasons import (
     dawn,
     day,
@@ -60,7 +60,7 @@ def breaks(season: SeasonProblem, plan: Plan) -> list[str]:
     return [str(finding) for finding in audit(season, plan) if finding.severity is Severity.BROKEN]
 
 
-@pytest.mark.parametrize("seed", range(40))
+@pytest.mark.parametrize("seed", one_in(2, range(40)))
 def test_that_a_plan_is_as_good_as_any_by_an_independent_program(seed: int) -> None:
     season = tiny_season(seed)
     events: list[Progress] = []
@@ -79,7 +79,7 @@ def test_that_a_plan_is_as_good_as_any_by_an_independent_program(seed: int) -> N
     assert objectives == sorted(objectives, reverse=True)
 
 
-@pytest.mark.parametrize("seed", range(100, 112))
+@pytest.mark.parametrize("seed", one_in(2, range(100, 112)))
 def test_that_fixing_part_of_a_best_plan_leaves_it_best(seed: int) -> None:
     season = replace(tiny_season(seed), today=None)
     best = plan_season(season)
@@ -96,7 +96,7 @@ def test_that_fixing_part_of_a_best_plan_leaves_it_best(seed: int) -> None:
     assert again.tiers[0].value == len(again.plan)
 
 
-@pytest.mark.parametrize("seed", range(200, 206))
+@pytest.mark.parametrize("seed", one_in(2, range(200, 206)))
 def test_that_a_standing_plan_is_where_the_search_begins(seed: int) -> None:
     season = tiny_season(seed)
     best = plan_season(season)

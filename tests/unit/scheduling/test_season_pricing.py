@@ -58,7 +58,7 @@ def pricer_of(cases: list[RouteCase], limit: np.ndarray) -> SeasonPricer:
     return SeasonPricer(Instance(DAYS, tuple(cases), room, weights=UNMOVED))
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=50, deadline=None)
 @given(st.integers(0, 1_000_000))
 def test_that_the_best_of_all_columns_is_found_for_every_route(seed: int) -> None:
     rng = np.random.default_rng(seed)
@@ -75,7 +75,7 @@ def test_that_the_best_of_all_columns_is_found_for_every_route(seed: int) -> Non
             assert demand.allows(column)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(st.integers(0, 1_000_000))
 def test_that_a_rough_value_is_never_above_the_best_column(seed: int) -> None:
     rng = np.random.default_rng(seed)
@@ -91,7 +91,7 @@ def test_that_a_rough_value_is_never_above_the_best_column(seed: int) -> None:
             assert rough or one.value == pytest.approx(value) or one.value >= floor - 1e-6
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=15, deadline=None)
 @given(st.integers(0, 1_000_000))
 def test_that_what_is_remembered_is_what_would_be_found_anew(seed: int) -> None:
     rng = np.random.default_rng(seed)

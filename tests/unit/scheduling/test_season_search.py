@@ -19,7 +19,7 @@ from planner.scheduling.engine.costing import FREE, Prices
 from planner.scheduling.engine.instance import GapRule, Instance, Room, RouteCase, Totals, VisitCase
 from planner.scheduling.engine.master import NO_TOTALS, Master
 from planner.scheduling.engine.relaxation import Ground, lagrange_bound, relax
-from planner.scheduling.engine.search import solve
+from planner.scheduling.engine.search import SIZES, solve
 from planner.scheduling.engine.season_pricing import SeasonPricer
 from planner.scheduling.engine.solution import keeps_room
 from tests.unit.scheduling.random_seasons import busy_season, tiny_season
@@ -74,7 +74,7 @@ def test_that_a_dive_stopped_half_way_is_completed_and_kept() -> None:
 
 def test_that_what_stays_open_is_said_in_minutes_of_driving(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("planner.scheduling.engine.branching.WORK", 0)
-    result, events = planned_with_events(busy_season(2, 8, 8))
+    result, events = planned_with_events(busy_season(3, 8, 6))
     assert result.outcome is Outcome.FINISHED
     assert "still gain at most" in result.why
     assert {event.stage for event in events} == {
@@ -89,18 +89,19 @@ def test_that_what_stays_open_is_said_in_minutes_of_driving(monkeypatch: pytest.
 
 
 def test_that_many_routes_are_bettered_by_neighbourhoods_before_the_proof() -> None:
-    result, events = planned_with_events(busy_season(4, 40, 25))
+    # One more than a neighbourhood holds of them, so that none is the whole season.
+    result, events = planned_with_events(busy_season(1, SIZES[0] + 1, 13))
     stages = list(dict.fromkeys(event.stage for event in events))
     assert stages.index("neighbourhood") < stages.index("proof")
     assert result.why == "the plan is proven best"
 
 
 def test_that_a_limit_of_rounds_ends_the_search_where_it_stands() -> None:
-    # Between the bound and the proof, where the whole search takes a hundred rounds.
-    result, events = planned_with_events(busy_season(2, 20, 13), rounds=50)
-    again, _ = planned_with_events(busy_season(2, 20, 13), rounds=50)
+    # Between the bound and the proof, where the whole search takes three hundred rounds.
+    result, events = planned_with_events(busy_season(3, 10, 7), rounds=60)
+    again, _ = planned_with_events(busy_season(3, 10, 7), rounds=60)
     assert result.outcome is Outcome.STOPPED
-    assert len(events) == 50
+    assert len(events) == 60
     assert events[-1].stage == "whole columns"
     assert again.plan == result.plan
     assert again.bound == result.bound

@@ -19,7 +19,7 @@ from planner.scheduling import SeasonProblem, audit, plan_season
 from planner.store import SeasonFile
 from planner.usecases.relaxing import Offer, explained, hindrance, lacking_visits, plan_with, relax, season_with
 from tests.unit.scheduling.changed_seasons import changed
-from tests.unit.scheduling.random_seasons import busy_season, tiny_season
+from tests.unit.scheduling.random_seasons import busy_season, one_in, tiny_season
 from tests.unit.scheduling.seasons import day, days, planned, problem, protocol, route, volunteer
 
 KEY = VisitKey("R1", 1)
@@ -30,7 +30,7 @@ def _offers(season: SeasonProblem) -> tuple[Plan, tuple[Explanation, ...]]:
     return result.plan, result.explanations
 
 
-@pytest.mark.parametrize("seed", range(0, 120, 3))
+@pytest.mark.parametrize("seed", one_in(2, range(0, 120, 3)))
 def test_that_every_change_comes_true_in_the_season_as_the_domain_has_it(seed: int) -> None:
     """The oracle is ``changed_seasons``, written against the domain for the tests of the explanations."""
     season = tiny_season(seed)
