@@ -33,12 +33,13 @@ def mendable_lines(found: Mendable, command: str) -> Iterator[str]:
         yield "Nothing to mend."
     if found.weighed.findings and not found.offers:
         yield f"What could be done:  {command}"
-    for number, (finding, fix) in enumerate(found.offers, start=1):
-        about = f" (against: {finding.what})" if finding is not None else ""
-        yield f"  {number}. {_title(fix.fix)}{about}"
-        yield from (f"       ends: {one.what}" for one in fix.gone if one is not finding)
-        yield from (f"       brings: {one.what}" for one in fix.come)
-        yield f"       {_change(fix)}"
+    if found.offers:
+        yield "What could be done:"
+    for number, (_, fix) in enumerate(found.offers, start=1):
+        yield f"  {number}. {_title(fix.fix)}: {_change(fix)}"
+        ended = [n for n, finding in enumerate(found.weighed.findings, start=1) if finding in fix.gone]
+        yield from ([f"       It ends finding {', '.join(map(str, ended))}."] if ended else [])
+        yield from (f"       It brings: {one.what}" for one in fix.come)
     if found.offers:
         yield f"To do one:  {command} N"
 

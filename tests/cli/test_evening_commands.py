@@ -238,6 +238,13 @@ def test_that_some_visits_of_an_evening_are_cancelled_by_routes_or_by_area(few_r
     assert said.data["disruption"] == f"weather cancels {two[0]} and {two[1]}"
     broken = [(key["route"], key["number"]) for key in said.data["ways"][0]["broken"]]
     assert broken == [(key.route, key.number) for key in two]
+    with SeasonFile.open(few_routes) as file:
+        area = file.season().route(two[0].route).area
+        inside = [
+            visit.key for visit in plan if visit.date == date and file.season().route(visit.key.route).area == area
+        ]
+    by_area = dimpsy(*evening, "--area", area.upper(), "--json").data
+    assert by_area["disruption"] == f"weather cancels {' and '.join(map(str, inside))}"
     for wrong, status, words in (
         (("--routes", "R99"), 2, "no route 'R99'"),
         (("--area", "Nowhere"), 2, "no route lies in area 'Nowhere'"),

@@ -10,7 +10,7 @@ from planner.domain.finding import Finding
 from planner.store import SeasonFile
 from planner.usecases.editing_routes import RouteChanged
 from planner.usecases.opening import road_network
-from planner.usecases.route_fixes.fixes import WeighedFix, apply_fix, weigh_fix
+from planner.usecases.route_fixes.fixes import Fix, WeighedFix, apply_fix, weigh_fix
 from planner.usecases.route_fixes.offers import fixes_for
 from planner.usecases.route_fixes.orders import order_fixes
 from planner.usecases.route_fixes.weighing import Surroundings, WeighedRoute, weigh
@@ -42,12 +42,13 @@ def mendable(file: SeasonFile, code: str, today: dt.date | None = None, *, offer
     weighed = weigh(around, season.route(code))
     if not offers:
         return Mendable(weighed, ())
-    found: list[tuple[Finding | None, WeighedFix]] = [
-        (finding, fix) for finding in weighed.findings for fix in fixes_for(around, weighed, finding)
-    ]
-    known = {offer.fix for _, offer in found}
-    orders = (fix for fix in order_fixes(weighed) if fix not in known)
-    return Mendable(weighed, (*found, *((None, weigh_fix(around, weighed, fix)) for fix in orders)))
+    found: dict[Fix, tuple[Finding | None, WeighedFix]] = {}
+    for finding in weighed.findings:
+        for fix in fixes_for(around, weighed, finding):
+            found.setdefault(fix.fix, (finding, fix))  # what ends several findings is offered once
+    for order in order_fixes(weighed):
+        found.setdefault(order, (None, weigh_fix(around, weighed, order)))
+    return Mendable(weighed, tuple(found.values()))
 
 
 def mend(file: SeasonFile, offered: Mendable, number: int) -> RouteChanged:
