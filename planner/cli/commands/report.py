@@ -62,13 +62,8 @@ def _figures(report: SeasonReport) -> list[str]:
     past = f"{hours.hours(Basis.RECORDED):.1f} h recorded, {hours.hours(Basis.AS_PLANNED):.1f} h done as planned"
     lines.append(f"  hours: {past}, {hours.hours(Basis.PLANNED):.1f} h to come")
     lines.append(f"  distance: {hours.km(past=True):.0f} km driven, {hours.km(past=False):.0f} km to come")
-    share = saved.saved_share
-    if share is not None:
-        less = "less" if share >= 0.0 else "more"
-        driving = (
-            f"{saved.plan_minutes:.0f} min, {100 * abs(share):.0f} % {less} than {saved.hand_minutes:.0f} min by hand"
-        )
-        lines.append(f"  driving: {driving}, over {saved.compared} visits")
+    if saved.said:
+        lines += [f"  driving: {saved.said[0]}", *(f"    {words}" for words in saved.said[1:])]
         lines += [f"    {one.what}: {one.plan:.4g}, by hand {one.hand:.4g}" for one in saved.beside]
     lines += [f"  asked of the board: {words}" for words in report.asked]
     return lines

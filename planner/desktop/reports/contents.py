@@ -151,16 +151,8 @@ def driving_content(report: SeasonReport) -> Content:
     """Return what the plan drives beside a plan made by hand."""
     saved = report.saved
     about = f"{BY_HAND_WORDS} {COMPARED_WORDS}"
-    share = saved.saved_share
-    if share is None:
+    if not saved.said:
         return Content(tr("There is nothing to compare yet: no visit is filled by the plan and by hand."), about)
-    figures = (f"{abs(saved.saved_minutes):.0f}", f"{100 * abs(share):.0f}", saved.compared)
-    less = tr("The plan drives %1 min less than by hand (%2 %), over %3 visits.", *figures)
-    more = tr("The plan drives %1 min more than by hand (%2 %), over %3 visits.", *figures)
-    words = less if share >= 0.0 else more
-    besides = "; ".join(
-        tr("%1: %2, by hand %3", one.what, f"{one.plan:.3g}", f"{one.hand:.3g}") for one in saved.beside
-    )
     rows = [
         (
             Figure(one.route),
@@ -172,9 +164,8 @@ def driving_content(report: SeasonReport) -> Content:
         for one in saved.routes
     ]
     legend = ((tr("the plan"), fills.PLAN), (tr("by hand"), fills.HAND))
-    return Content(
-        f"{words} {tr('Beside the driving: %1.', besides)}", about, Plot(tuple(_driving_rows(saved)), legend), rows
-    )
+    said = " ".join((*saved.said, saved.beside_said))
+    return Content(said, about, Plot(tuple(_driving_rows(saved)), legend), rows)
 
 
 def _driving_rows(saved: DrivingSaved) -> Iterator[Row]:

@@ -12,8 +12,11 @@ BY_HAND_WORDS = (
     " lead has given. Where two must go, the next nearest who is free goes too. Nothing is moved afterwards."
 )
 COMPARED_WORDS = (
-    "Compared are the visits that the plan and the hand both fill: expected minutes from home to the nearer end of the"
-    " route and back, of everybody who must go, and of set-ups on a day of their own."
+    "Driving is compared on the visits that the plan and the hand both fill, so that neither is blamed for going where"
+    " the other sends nobody: expected minutes from home to the nearer end of the route and back, of everybody who must"
+    " go, and of set-ups on a day of their own. Both keep to the same dates, limits and rules. The plan does not look"
+    " for the least driving alone: it fills visits first, holds dates in reserve, keeps one lead to a route and an even"
+    " load, and so may drive more than the hand; what it has for that stands beside it."
 )
 
 
@@ -51,6 +54,10 @@ class DrivingSaved:
     """Visits of the season."""
     beside: tuple[Beside, ...] = ()
     """Visits filled first, then what else the plan was made for."""
+    filled: tuple[int, int] = (0, 0)
+    """Visits that the plan fills, and the hand."""
+    whole_minutes: tuple[float, float] = (0.0, 0.0)
+    """Driving of the plan on all visits that it fills, and of the hand on all that it fills."""
 
     @property
     def compared(self) -> int:
@@ -76,3 +83,28 @@ class DrivingSaved:
     def saved_share(self) -> float | None:
         """As a share of the driving by hand; None where that is nothing."""
         return self.saved_minutes / self.hand_minutes if self.hand_minutes > 0.0 else None
+
+    @property
+    def said(self) -> tuple[str, ...]:
+        """What comes of it, in sentences for a board; empty where nothing can be compared."""
+        share = self.saved_share
+        if share is None:
+            return ()
+        planned, by_hand = self.filled
+        left = f"{_nobody(self.visits - by_hand)}; the plan fills {planned}"
+        both = f"{self.plan_minutes:.0f} min and the hand {self.hand_minutes:.0f} min"
+        more = f"{abs(self.saved_minutes):.0f} min {'less' if share >= 0.0 else 'more'} ({100 * abs(share):.0f} %)"
+        return (
+            f"By hand {by_hand} of {self.visits} visits would be filled and {left}.",
+            f"On the {self.compared} visits that both fill, the plan drives {both}: {more}.",
+        )
+
+    @property
+    def beside_said(self) -> str:
+        """What stands beside the driving, in a sentence; empty where there is nothing."""
+        parts = [f"{one.what} {one.plan:.3g} (by hand {one.hand:.3g})" for one in self.beside]
+        return f"Beside the driving: {'; '.join(parts)}." if parts else ""
+
+
+def _nobody(visits: int) -> str:
+    return f"{visits} left with nobody" if visits else "none left with nobody"

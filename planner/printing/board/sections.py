@@ -49,12 +49,10 @@ def _given(report: SeasonReport) -> Iterator[str]:
     recorded, planned = hours.hours(Basis.RECORDED), hours.hours(Basis.AS_PLANNED)
     yield f"{recorded:.0f} h recorded, {planned:.0f} h done as planned, {hours.hours(Basis.PLANNED):.0f} h to come;"
     yield f"{hours.km(past=True):.0f} km driven, {hours.km(past=False):.0f} km to come."
-    share = saved.saved_share
-    if share is not None:
-        less = "less" if share >= 0.0 else "more"
-        yield f"On {saved.compared} visits compared, the plan drives {abs(saved.saved_minutes) / 60.0:.1f} h"
-        yield f"({100 * abs(share):.0f} %) {less} than giving routes out by hand:"
-        yield "in the order of the list, to whoever lives nearest."
+    if saved.said:
+        yield "By hand means: in the order of the list, each to the nearest who is free."
+        yield from saved.said
+        yield saved.beside_said
 
 
 def paint_weakest(canvas: Canvas, box: Box, report: SeasonReport) -> None:

@@ -27,17 +27,25 @@ def driving_saved(problem: SeasonProblem, plan: Plan) -> DrivingSaved:
     """
     season, hand = problem.season, by_hand(problem)
     codes = {route.code for route in season.routes}
+    stands = Plan(tuple(one for one in plan if one.key.route in codes))
+    whole = [0.0, 0.0]
     routes = []
     for route in season.routes:
         one_way = drive_one_way_minutes(problem.drives[route.code]).tolist()
         minutes = {one.code: 2.0 * there for one, there in zip(season.volunteers, one_way, strict=True)}
         driving = _route_driving(season, route, plan, hand, minutes)
+        for at, made in enumerate((plan, hand)):
+            whole[at] += sum(
+                _known_minutes(one, season.people_for(route), minutes) for one in made.of_route(route.code)
+            )
         if driving.visits:
             routes.append(driving)
     return DrivingSaved(
         routes=tuple(routes),
         visits=len(season.routes) * len(season.visits),
-        beside=tuple(_beside(problem, Plan(tuple(one for one in plan if one.key.route in codes)), hand)),
+        beside=tuple(_beside(problem, stands, hand)),
+        filled=(len(stands), len(hand)),
+        whole_minutes=(whole[0], whole[1]),
     )
 
 
@@ -92,3 +100,9 @@ def _minutes(visit: PlannedVisit, must: int, minutes: Mapping[str, float]) -> fl
     """Return the driving of a visit, and of its set-up where that is a day of its own; inf for somebody unknown."""
     going = [*visit.people[:must], *([visit.lead] if visit.setup not in (None, visit.date) else [])]
     return sum(minutes.get(code, math.inf) for code in going)
+
+
+def _known_minutes(visit: PlannedVisit, must: int, minutes: Mapping[str, float]) -> float:
+    """Return the driving of a visit, nothing of somebody who has left the season or whom no road leads there."""
+    found = _minutes(visit, must, minutes)
+    return found if math.isfinite(found) else 0.0

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from planner.domain.reports.driving_saved import BY_HAND_WORDS, COMPARED_WORDS
 from planner.domain.reports.hours import Basis
 from planner.domain.reports.season_report import SeasonReport
 from planner.domain.reports.tables import Cell, Column, ColumnType, Table
@@ -84,8 +85,8 @@ def driving_table(report: SeasonReport) -> Table:
     made = (
         col.ROUTE,
         col.count("visits", "visits that the plan and the hand both fill", "counted"),
-        col.number("plan_minutes", "driving of the plan on these visits", source, "min"),
-        col.number("hand_minutes", "driving on the same visits if routes are given out by hand", source, "min"),
+        col.number("plan_minutes", f"driving of the plan on these visits. {COMPARED_WORDS}", source, "min"),
+        col.number("hand_minutes", f"driving by hand on the same visits. {BY_HAND_WORDS}", source, "min"),
         col.number("saved_minutes", "what the plan saves; below 0 where it drives more", source, "min", least=None),
     )
     return Table("driving", "the driving to one route", made, tuple(rows))
@@ -102,8 +103,10 @@ def figures_table(report: SeasonReport) -> Table:
         ("hours to come", round(hours.hours(Basis.PLANNED), 2), "h", None),
         ("kilometres driven", round(hours.km(past=True), 1), "km", None),
         ("kilometres to come", round(hours.km(past=False), 1), "km", None),
-        ("visits compared with the hand", saved.compared, "visits", None),
-        ("driving of the plan on these", round(saved.plan_minutes, 1), "min", round(saved.hand_minutes, 1)),
+        ("visits left with nobody", saved.visits - saved.filled[0], "visits", saved.visits - saved.filled[1]),
+        ("driving on all visits filled", *_beside(saved.whole_minutes)),
+        ("visits that both fill", saved.compared, "visits", saved.compared),
+        ("driving on visits that both fill", *_beside((saved.plan_minutes, saved.hand_minutes))),
         *((one.what, round(one.plan, 2), "visits or routes", round(one.hand, 2)) for one in saved.beside),
         ("evenings lost or cut short, team by team", len(lost), "evenings", None),
     ]
@@ -114,3 +117,8 @@ def figures_table(report: SeasonReport) -> Table:
         Column("by_hand", ColumnType.NUMBER, "the same of a plan made by hand, where that is compared", "computed"),
     )
     return Table("figures", "one figure of the whole season", made, tuple(rows))
+
+
+def _beside(minutes: tuple[float, float]) -> tuple[Cell, ...]:
+    plan, hand = minutes
+    return round(plan, 1), "min", round(hand, 1)

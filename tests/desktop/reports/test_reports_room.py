@@ -55,27 +55,30 @@ def test_that_every_page_says_the_figures_of_the_report_in_words_bars_to_scale_a
     report = _report(room)
     whole = report.progress.whole
     assert f"{whole.count(VisitState.DONE)} of {whole.visits} visits are done" in room.progress.said.text()
-    assert len(room.progress.model.rows) == whole.visits
-    assert room.progress.bars.plot.rows[0].bars[0].said == f"{report.progress.by_visit[0].count(VisitState.DONE)} of 24"
+    assert len(room.progress.sides.model.rows) == whole.visits
+    assert (
+        room.progress.sides.bars.plot.rows[0].bars[0].said
+        == f"{report.progress.by_visit[0].count(VisitState.DONE)} of 24"
+    )
     assert report.chances is not None
-    assert [row[0].text for row in room.risk.model.rows] == [one.title for one in report.chances.routes]
+    assert [row[0].text for row in room.risk.sides.model.rows] == [one.title for one in report.chances.routes]
     assert f"{report.hours.hours(Basis.RECORDED):.0f} h recorded" in room.hours.said.text()
-    assert len(room.hours.model.rows) == len(report.hours.by_month)
-    assert f"over {report.saved.compared} visits" in room.driving.said.text()
+    assert len(room.hours.sides.model.rows) == len(report.hours.by_month)
+    assert f"On the {report.saved.compared} visits that both fill" in room.driving.said.text()
     assert report.habitat is not None
-    assert len(room.habitat.bars.plot.rows) == len({one.route for one in report.habitat.routes}) + 1
+    assert len(room.habitat.sides.bars.plot.rows) == len({one.route for one in report.habitat.routes}) + 1
     for page in (room.progress, room.risk, room.hours, room.driving, room.habitat):
-        assert page.bars.accessibleName()
-        assert page.bars.accessibleDescription()
-        QAbstractItemModelTester(page.model, QAbstractItemModelTester.FailureReportingMode.Fatal)
+        assert page.sides.bars.accessibleName()
+        assert page.sides.bars.accessibleDescription()
+        QAbstractItemModelTester(page.sides.model, QAbstractItemModelTester.FailureReportingMode.Fatal)
 
     for page in (room.progress, room.habitat):
-        for row in page.bars.plot.rows:
+        for row in page.sides.bars.plot.rows:
             for bar in row.bars:
                 assert sum(part.share for part in bar.parts) == pytest.approx(1.0)
-    longest = max(sum(part.share for part in row.bars[0].parts) for row in room.hours.bars.plot.rows)
+    longest = max(sum(part.share for part in row.bars[0].parts) for row in room.hours.sides.bars.plot.rows)
     assert longest == pytest.approx(1.0)
-    assert len(room.hours.bars.plot.rows) == report.hours.people
+    assert len(room.hours.sides.bars.plot.rows) == report.hours.people
 
 
 def test_that_the_room_follows_the_season(room: ReportsRoom, qtbot: QtBot) -> None:
@@ -86,11 +89,11 @@ def test_that_the_room_follows_the_season(room: ReportsRoom, qtbot: QtBot) -> No
     _settle(qtbot, room)
     assert _report(room).progress.whole.count(VisitState.DONE) == 0
     assert "No habitat sheet is handed in yet" in room.habitat.said.text()
-    assert room.habitat.table.isHidden() or not room.habitat.table.isVisible()
+    assert room.habitat.sides.table.isHidden() or not room.habitat.sides.table.isVisible()
 
 
 def test_that_it_answers_to_its_table_heads_to_units_palette_and_the_other_rooms(room: ReportsRoom) -> None:
-    table = room.driving.table
+    table = room.driving.sides.table
     table.sortByColumn(4, Qt.SortOrder.AscendingOrder)
     model = table.model()
     shown = [float(model.index(row, 4).data()) for row in range(model.rowCount())]
@@ -100,9 +103,9 @@ def test_that_it_answers_to_its_table_heads_to_units_palette_and_the_other_rooms
     room.desk.count_in(Units.IMPERIAL)
     assert " mi driven" in room.hours.said.text()
     room.resize(900, 600)
-    before = room.progress.bars.grab().toImage()
+    before = room.progress.sides.bars.grab().toImage()
     room.desk.show_in(DARK)
-    after = room.progress.bars.grab().toImage()
+    after = room.progress.sides.bars.grab().toImage()
     assert before != after
     room.show_subject(Subject(volunteer="V01"))
     assert room.tabs.currentWidget() is room.hours

@@ -49,12 +49,21 @@ def test_that_what_planning_saves_is_the_drives_out_and_back_of_the_visits_that_
     assert (saved.hand_minutes, saved.plan_minutes, saved.compared) == (100.0, 44.0, 2)
     assert saved.saved_share == pytest.approx(0.56)
     assert [(one.route, one.saved_minutes) for one in saved.routes] == [("R1", -4.0), ("R2", 60.0)]
+    assert saved.whole_minutes == (44.0, 100.0)
+    assert saved.said == (
+        "By hand 2 of 2 visits would be filled and none left with nobody; the plan fills 2.",
+        "On the 2 visits that both fill, the plan drives 44 min and the hand 100 min: 56 min less (56 %).",
+    )
 
 
 def test_that_a_plan_that_drives_more_says_so() -> None:
     worse = Plan((small.planned("R1/1", "B", 0),))
     saved = driving_saved(_problem(), worse)
     assert (saved.compared, saved.saved_minutes) == (1, -4.0)
+    # What the hand drives to the visit that the plan leaves empty is in neither figure that is compared.
+    assert saved.whole_minutes == (24.0, 100.0)
+    assert saved.said[0].endswith("the plan fills 1.")
+    assert saved.said[1].endswith("the plan drives 24 min and the hand 20 min: 4 min more (20 %).")
     assert [(one.what, one.plan, one.hand) for one in saved.beside][:2] == [
         ("visits filled", 1, 2),
         ("visits with a reserve date", 0, 2),
@@ -64,6 +73,13 @@ def test_that_a_plan_that_drives_more_says_so() -> None:
 def test_that_nothing_is_compared_without_a_plan() -> None:
     saved = driving_saved(_problem(), Plan())
     assert (saved.compared, saved.saved_minutes, saved.saved_share) == (0, 0.0, None)
+    assert saved.said == ()
+
+
+def test_that_visits_that_by_hand_nobody_is_left_for_are_told() -> None:
+    alone = _problem(volunteers=[small.volunteer("A", visits_limit=1)], homes={"R1": [9.0], "R2": [9.0]})
+    saved = driving_saved(alone, Plan((small.planned("R1/1", "A", 0),)))
+    assert saved.said[0] == "By hand 1 of 2 visits would be filled and 1 left with nobody; the plan fills 1."
 
 
 def test_that_the_nearest_who_can_hold_a_reserve_date_goes_before_a_nearer_one_who_cannot() -> None:
