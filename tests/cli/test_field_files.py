@@ -54,6 +54,25 @@ def test_that_what_came_back_is_kept_and_every_bad_cell_is_named(dimpsy: Dimpsy,
         assert (file.sheets(), file.records(), file.plan()) == ((), (), PLAN)
 
 
+def test_that_it_is_said_of_sheets_that_they_are_so_and_taken_back(dimpsy: Dimpsy, season: Path, filled: Path) -> None:
+    dimpsy("record", season, filled, "--today", "2026-07-01")
+    said = dimpsy("record", season, "--so", "R01/1/1", "--who", "Ada, by telephone")
+    assert (said.status, said.out.splitlines()[0]) == (0, "It is so: habitat sheet of R01 visit 1 point 1 by V01.")
+    with SeasonFile.open(season) as file:
+        (sheet,) = (one for one in file.sheets() if one.is_confirmed)
+        assert sheet.confirmed is not None
+        assert (sheet.key.point, sheet.confirmed.note) == (1, "Ada, by telephone")
+    assert dimpsy("record", season, filled, "--today", "2026-07-01").status == 1
+    with SeasonFile.open(season) as file:
+        assert sum(one.is_confirmed for one in file.sheets()) == 1, "what comes again takes nothing back"
+    assert dimpsy("record", season, "--ask-again", "R01/1/1", "--json").data == {
+        "labels": ["Ask again about habitat sheet of R01 visit 1 point 1 by V01"]
+    }
+    assert "no photos on the habitat sheet" in dimpsy("record", season, "--photos-so", "R01/1/1").err
+    for wrong in ([], ["--who", "Ada"], ["--so", "R01/1"], [filled, "--so", "R01/1/1"]):
+        assert dimpsy("record", season, *wrong).status == 2
+
+
 def test_that_a_look_changes_nothing_and_json_holds_every_cell(dimpsy: Dimpsy, season: Path, filled: Path) -> None:
     said = dimpsy("record", season, filled, "--look", "--today", "2026-07-01", "--json")
     assert said.status == 1
@@ -120,6 +139,17 @@ def test_that_what_is_no_table_is_refused_and_nothing_is_written_over(
     assert dimpsy("sheets", season, "--to", filled.parent, "--force", "--csv").status == 0
 
 
+def test_that_a_foreign_file_in_a_folder_is_passed_over_and_told(dimpsy: Dimpsy, season: Path, filled: Path) -> None:
+    foreign = write(filled.parent / "shopping.txt", "bread, two pints of milk\n")
+    said = dimpsy("record", season, filled.parent, "--today", "2026-07-01")
+    assert said.status == 1
+    assert "shopping.txt: PASSED OVER, nothing of it was taken: expected" in said.out
+    assert "Habitat sheets new or changed: 2" in said.out
+    again = dimpsy("record", season, filled.parent, "--today", "2026-07-01", "--json")
+    assert [(one["path"], len(one["faults"])) for one in again.data["passed_over"]] == [(str(foreign), 1)]
+    assert dimpsy("record", season, foreign).status == 2
+
+
 def test_that_pictures_are_counted_and_one_that_is_there_already_changes_nothing(dimpsy: Dimpsy, season: Path) -> None:
     header = "route,visit,point,observer,TH,SH,grazed,livestock"
     table = write(season.parent / "back.csv", f"{header}\nR01,1,1,V01,60,40,0,0\n")
@@ -131,3 +161,77 @@ def test_that_pictures_are_counted_and_one_that_is_there_already_changes_nothing
     assert "north.png is on the sheet already" in again
     assert "Nothing new: the file is unchanged." in again
     assert "dimpsy undo" not in again
+
+
+@pytest.fixture
+def camera(season: Path) -> Path:
+    """A folder with a picture named after point 2, one of nowhere, and one named after a point there is not."""
+    folder = season.parent / "camera"
+    folder.mkdir()
+    for name, colour in (("R01-02.png", "green"), ("DSC0001.png", "tan"), ("R01-77.png", "navy")):
+        Image.new("RGB", (40, 30), colour).save(folder / name)
+    return folder
+
+
+def test_that_a_folder_of_photos_is_attached_and_every_one_that_is_not_is_told(
+    dimpsy: Dimpsy, season: Path, camera: Path
+) -> None:
+    look = dimpsy("record", season, "--photos", camera, "--visit", 1, "--look", "--json")
+    assert look.status == 1
+    assert [(one["sheet"]["point"], one["why"]) for one in look.data["photos"]["found"]] == [(2, "by its name")]
+    assert [Path(one["path"]).name for one in look.data["photos"]["left"]] == ["DSC0001.png", "R01-77.png"]
+    assert look.data["photos_attached"] is None
+    said = dimpsy("record", season, "--photos", camera, "--visit", 1)
+    assert said.status == 1
+    assert "Photos: 1 photo for 1 sheet, 2 left out." in said.out
+    assert "  R01-02.png: R01 visit 1 point 2 by V01, by its name" in said.out
+    assert "LEFT OUT: R01-77.png, its name says R01 point 77, and route R01 has no such point." in said.out
+    assert "Attach 1 photo to 1 sheet: done, as a step of its own." in said.out
+    again = dimpsy("record", season, "--photos", camera, "--visit", 1)
+    assert "there already: R01-02.png, on the sheet of R01 visit 1 point 2 by V01 already" in again.out
+    assert "Nothing new: the file is unchanged." in again.out
+
+
+def test_that_photos_and_the_sheets_they_belong_to_come_in_together(dimpsy: Dimpsy, season: Path, camera: Path) -> None:
+    table = write(
+        season.parent / "back.csv", "route,visit,point,observer,TH,SH,grazed,livestock\nR01,1,2,V02,60,40,0,0\n"
+    )
+    command = ("record", season, table, "--photos", camera, "--visit", 1, "--today", "2026-07-01")
+    assert "R01-02.png: R01 visit 1 point 2 by V02, by its name" in dimpsy(*command, "--look").out
+    said = dimpsy(*command)
+    assert "R01-02.png: R01 visit 1 point 2 by V02, by its name" in said.out
+    with SeasonFile.open(season) as file:
+        (sheet,) = file.sheets()
+        assert (sheet.key.observer, len(sheet.photos)) == ("V02", 1)
+
+
+def test_that_pictures_of_no_sheet_are_noted_listed_and_cleared(dimpsy: Dimpsy, season: Path, camera: Path) -> None:
+    assert dimpsy("record", season, "--photos", camera, "--visit", 1).status == 1
+    assert dimpsy("undo", season).status == 0
+    assert "undoing could bring it back" in dimpsy("record", season, "--clear-photos").out
+    assert dimpsy("record", season, "--photo", f"R01/1/1={camera / 'DSC0001.png'}").status == 0
+    assert "undoing could bring it back, or a backup copy names it" in dimpsy("record", season, "--clear-photos").out
+    for copy in season.parent.glob("*.backup-*"):
+        copy.unlink()
+    assert "1 picture (0.0 MB) beside the season belongs to no sheet, nor could undoing" in dimpsy("check", season).out
+    assert dimpsy("record", season, "--clear-photos", "--look", "--json").data["deleted"] is False
+    assert "Deleted for good: 1 picture" in dimpsy("record", season, "--clear-photos").out
+    assert len(list(season.parent.glob("season.photos/*.png"))) == 1
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (("--visit", 1), "name a file that came back, photos"),
+        (("--clear-photos", "--photos", "."), "--clear-photos goes alone"),
+        (("--photos", "camera", "--visit", 7), "no habitat is estimated on visit 7"),
+        (("--photos", "nowhere"), "nowhere"),
+        (("--so", "R01/1/1", "--clear-photos"), "in a command of its own"),
+    ],
+)
+def test_that_photos_asked_for_wrongly_are_wrong_usage(
+    dimpsy: Dimpsy, season: Path, words: tuple[object, ...], told: str
+) -> None:
+    said = dimpsy("record", season, *words)
+    assert said.status == 2
+    assert told in said.err

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import argparse
 import datetime as dt
+from dataclasses import dataclass
 from pathlib import Path
 
 from planner.cli.back_lines import back_lines, kept_lines
 from planner.cli.output import DONE, FINDINGS, Report, file_word, finding_lines, findings_status
+from planner.cli.photo_lines import photo_data, photo_lines, spare_lines
+from planner.cli.progress import ProgressLine
 from planner.cli.season_argument import add_season_argument, open_for_change
 from planner.cli.usage import UsageError, date, path
 from planner.domain.errors import RuleError
@@ -16,6 +19,10 @@ from planner.domain.finding import Finding
 from planner.store import Changed, SeasonFile
 from planner.usecases.field_files import Back, KeptBack, back_findings, keep_back, read_back
 from planner.usecases.sheets import ask_again, confirm_figures, confirm_photos
+from planner.usecases.sheets.photo_batch import PhotosFound, PicturesIn, attach_found, find_photos, pictures_in
+from planner.usecases.sheets.photo_finding import PhotoFinder
+from planner.usecases.sheets.photo_ground import PhotoGround
+from planner.usecases.sheets.spare_photos import clear_spare_photos, spare_photos
 
 NAME = "record"
 _PLACE = "ROUTE/VISIT/POINT[/OBSERVER]"
@@ -29,6 +36,13 @@ EPILOG = """what is read:
 Everything good is kept, in one step: a sheet without a fault becomes final, any other stays a draft. A cell that
 cannot be read is named with what stood in it, and its text stays with its sheet or record. What comes again replaces
 only what it holds; an empty cell takes nothing back. 'dimpsy undo' takes it all back.
+A file of a folder that cannot be read is passed over and named; one that is named itself stops everything.
+
+Photos find their points by themselves: by the name of the file where it names route and point (R03-07.jpg, 'R03 visit
+2 point 7 b.jpg'), by the position that the camera wrote into it, else by its clock and the times in the records. What
+cannot be told for certain is left and said. A picture is attached once, however often it comes:
+  dimpsy record FILE --photos FOLDER --look
+
 What looks wrong on a sheet may be so all the same: ask who estimated it, then say so, and it is told no more until
 the sheet changes:
   dimpsy record FILE --so R01/2/3 --who "Ada, by telephone"
@@ -56,6 +70,24 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         help="attach a picture to a sheet, ROUTE/VISIT/POINT/OBSERVER where two people estimated;"
         " may be given several times",
     )
+    parser.add_argument(
+        "--photos",
+        dest="photo_folders",
+        metavar="FOLDER",
+        type=path,
+        action="append",
+        default=[],
+        help="attach a folder of pictures, each to the sheet it belongs to; may be given several times",
+    )
+    parser.add_argument(
+        "--visit", metavar="NUMBER", type=int, default=None, help="with --photos: the visit that all of them are of"
+    )
+    parser.add_argument(
+        "--clear-photos",
+        action="store_true",
+        help="delete the pictures beside the season that no sheet names and no undoing could bring back;"
+        " with --look they are listed alone",
+    )
     for option, words in (
         ("--so", "say that the figures of a sheet are right though they looked wrong"),
         ("--photos-so", "say that the photos of a sheet show its point though they were taken far from it"),
@@ -67,27 +99,84 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(arguments: argparse.Namespace) -> Report:
-    """Read the files, keep what they hold, and say what needs a person."""
+    """Read the files, keep what they hold, attach photos, and say what needs a person."""
     with open_for_change(arguments.file) as file:
-        today = arguments.today or dt.datetime.now(tz=file.season().tzinfo).date()
         answered = _answer(file, arguments)
-        if not arguments.sources:
+        if answered:
             return _answered(arguments, answered)
-        back = read_back(file, arguments.sources, today, draft=arguments.draft, photos=arguments.photos)
-        if arguments.look:
-            return _report(arguments, back, None, ())
-        kept = keep_back(file, back, today)
-        findings = back_findings(file, back, today)
-    return _report(arguments, back, kept, findings)
+        if arguments.clear_photos:
+            return _cleared(file, look=arguments.look)
+        return _report(arguments, _recorded(file, arguments))
+
+
+@dataclass(frozen=True, slots=True)
+class _Outcome:
+    """What recording came to; without ``kept`` it was a look."""
+
+    back: Back
+    found: PhotosFound | None
+    kept: KeptBack | None = None
+    attached: Changed | None = None
+    findings: tuple[Finding, ...] = ()
+
+    @property
+    def needs_person(self) -> bool:
+        """Whether somebody has to look at something."""
+        left = self.found is not None and bool(self.found.left)
+        return left or self.back.needs_person or findings_status(self.findings) != DONE
+
+
+def _recorded(file: SeasonFile, arguments: argparse.Namespace) -> _Outcome:
+    today = arguments.today or dt.datetime.now(tz=file.season().tzinfo).date()
+    pictures = _pictures(file, arguments)
+    back = read_back(file, arguments.sources, today, draft=arguments.draft, photos=arguments.photos)
+    if arguments.look:
+        ground = PhotoGround.of(file).after(back.sheets, back.records)
+        return _Outcome(back, _found(ground, pictures, arguments))
+    kept = keep_back(file, back, today)
+    found = _found(PhotoGround.of(file), pictures, arguments)
+    attached = attach_found(file, found) if found is not None and found.found else None
+    return _Outcome(back, found, kept, attached, back_findings(file, back, today))
+
+
+def _pictures(file: SeasonFile, arguments: argparse.Namespace) -> PicturesIn | None:
+    """Return the pictures of the folders; what is wrong with these, or with the visit, is said before all else."""
+    if not arguments.photo_folders:
+        return None
+    PhotoFinder(PhotoGround.of(file), arguments.visit)
+    return pictures_in(arguments.photo_folders)
+
+
+def _found(ground: PhotoGround, pictures: PicturesIn | None, arguments: argparse.Namespace) -> PhotosFound | None:
+    if pictures is None:
+        return None
+    with ProgressLine() as line:
+
+        def on_photo(done: int, of: int) -> bool:
+            line.say(f"Looking at photos: {done} of {of}")
+            return True
+
+        return find_photos(ground, pictures, arguments.visit, on_photo)
+
+
+def _cleared(file: SeasonFile, *, look: bool) -> Report:
+    spare = spare_photos(file) if look else clear_spare_photos(file)
+    data = {"pictures": spare.paths, "bytes": spare.size_bytes, "deleted": not look}
+    return Report(data, tuple(spare_lines(spare, deleted=not look)), DONE)
 
 
 def _answer(file: SeasonFile, arguments: argparse.Namespace) -> tuple[Changed, ...]:
     """Say of sheets what was answered; one step for each kind of answer."""
     so, photos, again = arguments.so, arguments.photos_so, arguments.ask_again
-    if not (so or photos or again or arguments.sources):
-        raise UsageError("name a file that came back, or a sheet with --so, --photos-so or --ask-again")
-    if (so or photos or again) and (arguments.sources or arguments.photos):
+    files = bool(arguments.sources or arguments.photos or arguments.photo_folders)
+    if not (so or photos or again or files or arguments.clear_photos):
+        raise UsageError("name a file that came back, photos, or a sheet with --so, --photos-so or --ask-again")
+    if (so or photos or again) and (files or arguments.clear_photos):
         raise UsageError("say what is so of sheets in a command of its own, without files")
+    if arguments.clear_photos and files:
+        raise UsageError("--clear-photos goes alone, or with --look")
+    if arguments.visit is not None and not arguments.photo_folders:
+        raise UsageError("--visit goes with --photos")
     if arguments.who and not so:
         raise UsageError("--who goes with --so")
     return (
@@ -103,17 +192,19 @@ def _answered(arguments: argparse.Namespace, changed: tuple[Changed, ...]) -> Re
     return Report({"labels": [one.label for one in changed]}, tuple(lines), DONE)
 
 
-def _report(arguments: argparse.Namespace, back: Back, kept: KeptBack | None, findings: tuple[Finding, ...]) -> Report:
-    lines = list(back_lines(back))
+def _report(arguments: argparse.Namespace, outcome: _Outcome) -> Report:
+    back, kept, found = outcome.back, outcome.kept, outcome.found
+    lines = [*back_lines(back), *(photo_lines(found) if found is not None else ())]
     if kept is None:
         lines.append("Nothing was changed: this was a look.")
-    elif kept.changed is None and not kept.attached:
+    elif kept.changed is None and not kept.attached and outcome.attached is None:
         lines += [*kept_lines(kept), "Nothing new: the file is unchanged."]
     else:
         lines += kept_lines(kept)
+        lines += [f"{outcome.attached.label}: done, as a step of its own."] if outcome.attached is not None else []
         lines.append(f"Kept. To take it back:  dimpsy undo {file_word(arguments.file)}")
-    if findings:
-        lines += ["What the protocol says of it:", *finding_lines(findings)]
+    if outcome.findings:
+        lines += ["What the protocol says of it:", *finding_lines(outcome.findings)]
     data = {
         "files": back.files,
         "sheets": back.sheets,
@@ -123,10 +214,11 @@ def _report(arguments: argparse.Namespace, back: Back, kept: KeptBack | None, fi
         "notes": back.notes,
         "unchanged": back.same,
         "kept": kept,
-        "findings": findings,
+        "photos": photo_data(found) if found is not None else None,
+        "photos_attached": outcome.attached,
+        "findings": outcome.findings,
     }
-    person = back.needs_person or findings_status(findings) != DONE
-    return Report(data, tuple(lines), FINDINGS if person else DONE)
+    return Report(data, tuple(lines), FINDINGS if outcome.needs_person else DONE)
 
 
 def _photo(text: str) -> tuple[SheetKey, Path]:

@@ -67,11 +67,11 @@ class PhotosIn:
 
     def _ask(self, spare: SparePhotos) -> None:
         if not spare.paths:
-            self._desk.say(tr("Every picture beside the season belongs to a sheet, or undoing could bring it back."))
+            self._desk.say(tr("Every picture beside the season is on a sheet, in the history, or in a backup copy."))
             return
         asked = QMessageBox(self._parent)
         asked.setWindowTitle(tr("Pictures of no sheet"))
-        asked.setText(tr("%1 beside the season belong to no sheet, nor could undoing bring them back.", spare.words))
+        asked.setText(tr("No sheet names them any more, nor could undoing bring them back: %1.", spare.words))
         asked.setInformativeText(tr("They are deleted from the disk for good: this is no step, and is not undone."))
         asked.setDetailedText("\n".join(str(path) for path in spare.paths[:_MOST_NAMED]))
         delete = asked.addButton(tr("Delete them"), QMessageBox.ButtonRole.DestructiveRole)

@@ -90,7 +90,7 @@ def pictures_in(paths: Sequence[Path]) -> PicturesIn:
     """
     found, others, faults = dict[Path, None](), 0, list[Fault]()
     for path in paths:
-        if not path.is_dir():
+        if path.is_file():
             found[path] = None
             continue
         inside = list(_files_below(path))
@@ -99,7 +99,8 @@ def pictures_in(paths: Sequence[Path]) -> PicturesIn:
         found |= dict.fromkeys(pictures)
         if not pictures:
             todo = "Name another folder, or the pictures themselves."
-            faults.append(Fault(str(path), "", "a folder with pictures", "none", todo))
+            none = "none" if path.is_dir() else "nothing of that name"
+            faults.append(Fault(str(path), "", "a folder with pictures", none, todo))
     if len(found) > MOST_PICTURES:
         expected, todo = f"at most {MOST_PICTURES:,} pictures", "Bring them in folder by folder."
         faults.append(Fault(str(paths[0]), "", expected, f"{len(found):,}", todo))

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from planner.domain.field.habitat_sheet import HabitatSheet, SheetKey
@@ -49,6 +49,12 @@ class PhotoGround:
     def of(cls, file: SeasonFile) -> PhotoGround:
         """Read it from the file."""
         return cls(file.season(), file.plan(), file.sheets(), file.records())
+
+    def after(self, sheets: Sequence[HabitatSheet], records: Sequence[VisitRecord]) -> PhotoGround:
+        """Return it as it will stand once sheets and records are kept; those of the same keys are replaced."""
+        new_sheets = {one.key: one for one in self.sheets} | {one.key: one for one in sheets}
+        new_records = {one.key: one for one in self.records} | {one.key: one for one in records}
+        return replace(self, sheets=tuple(new_sheets.values()), records=tuple(new_records.values()))
 
     @cached_property
     def visits(self) -> tuple[int, ...]:

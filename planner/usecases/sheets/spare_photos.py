@@ -12,6 +12,7 @@ from planner.domain.finding import Finding, Rule, Severity, Subject
 from planner.store import SeasonFile
 from planner.usecases.sheets.photos import photo_folder
 
+_BELONG = "belong to no sheet, nor could undoing bring them back"
 _KEPT_NAME = re.compile(r"(?P<code>[0-9a-f]{64})\.(?:jpg|png|webp|tif)")
 """What pictures are called that were laid there; whatever else lies there is not ours."""
 
@@ -70,8 +71,9 @@ def spare_findings(file: SeasonFile) -> Iterator[Finding]:
     """Say that pictures lie beside the season that belong to no sheet."""
     spare = spare_photos(file)
     if spare.paths:
-        lie = "lies" if len(spare.paths) == 1 else "lie"
-        what = f"{spare.words} {lie} beside the season and belong to no sheet, nor could undoing bring them back."
+        one = len(spare.paths) == 1
+        belongs = "belongs to no sheet, nor could undoing bring it back" if one else _BELONG
+        what = f"{spare.words} beside the season {belongs}."
         todo = "Clear them away in the Sheets room, or by dimpsy record FILE --clear-photos."
         yield Finding(Rule.PHOTO_SPARE, Severity.NOTE, Subject(), what, todo)
 

@@ -131,7 +131,7 @@ def test_that_pictures_of_no_sheet_are_listed_and_cleared_when_a_person_says_so(
     settled()
     with qtbot.waitSignal(desk.said, timeout=5000) as said:
         room.photos.ask_clearing()
-    assert "undoing could bring it back" in said.args[0]
+    assert "is on a sheet, in the history, or in a backup copy" in said.args[0]
     drop(room, picture(tmp_path / "south.jpg", colour="tan"))
     settled()
     lying = sorted(tmp_path.glob("season.photos/*.jpg"))
