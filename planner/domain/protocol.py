@@ -156,6 +156,9 @@ _KEY_WORDS: Mapping[str, tuple[str, str]] = {
     "visits": ("visit", "visits"),
     "weather": ("weather limit", "weather"),
     "setup": ("set-up day", "set-up day"),
+    "settle_minutes": ("minutes to settle", "minutes to settle"),
+    "stop_overhead_minutes": ("minutes for each stop", "minutes for each stop"),
+    "noise_extension_minutes": ("minutes more for noise", "minutes more for noise"),
 }
 """What one of a part of a protocol is called, and all of them; other parts are called by their own names."""
 

@@ -59,7 +59,7 @@ def itinerary_for(facts: PrintFacts, code: str) -> Itinerary:
         habitat=protocol.habitat,
         cautions=(*protocol.safety.cautions, *([protocol.people.roles] if protocol.people.roles else [])),
         weather=tuple(limit.said for limit in protocol.weather),
-        unverified=tuple(f"{figure.key}: {figure.mark.words} ({figure.source})" for figure in protocol.from_memory),
+        unverified=tuple(f"{figure.words}: {figure.mark.words} ({figure.source})" for figure in protocol.from_memory),
         printed_on=facts.printed_on,
         revision=facts.revision,
     )

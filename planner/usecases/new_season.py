@@ -204,9 +204,9 @@ def _notes(protocol: Protocol, wish: SeasonWish) -> tuple[str, ...]:
             notes.append(f"{words}; --visit {rule.number}=FIRST..LAST narrows it.")
     if protocol.invented:
         notes.append("This protocol is invented for the demo; no survey of that name exists.")
-    memory = [figure.key for figure in protocol.from_memory]
+    memory = [figure.words for figure in protocol.from_memory]
     if memory:
         notes.append(
-            "Not verified in the source, check before relying on it: " + ", ".join(dict.fromkeys(memory)) + "."
+            "Not verified in the source, check before relying on it: " + "; ".join(dict.fromkeys(memory)) + "."
         )
     return tuple(notes)

@@ -229,7 +229,7 @@ def past_midnight() -> Itinerary:
     outing = Outing("R12", window.date, tuple(evening.steps), window, order, (), margin)
     day = DayPlan(outing, route, 1, False, True, None, None, _summer_sun(18), straight(route, order), True)
     rule = CountRule((Segment("listening", 5.0), Segment("call", 1.0, SegmentKind.BROADCAST)), 2.0, 2.0)
-    unverified = ("count.settle_minutes: from memory, not verified: check it before relying on it (field manual)",)
+    unverified = ("count: minutes to settle: from memory, not verified: check it before relying on it (field manual)",)
     volunteer = _volunteer("V05", "Odo Fenwick")
     return _itinerary(volunteer, LONDON, (day,), habitat=None, count=rule, unverified=unverified, invented=False)
 

@@ -145,6 +145,8 @@ def test_that_settling_counts_towards_the_least_window() -> None:
         ("setup.dates", "set-up day: dates"),
         ("points.spacing.tolerance_percent", "points, spacing: tolerance percent"),
         ("people.lead_training", "people: lead training"),
+        ("count.settle_minutes", "count: minutes to settle"),
+        ("travel.stop_overhead_minutes", "travel: minutes for each stop"),
     ],
 )
 def test_that_the_key_of_a_figure_is_said_in_words(key: str, words: str) -> None:

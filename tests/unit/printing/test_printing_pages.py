@@ -194,7 +194,7 @@ def test_that_the_invented_demo_says_so_and_a_real_season_does_not() -> None:
 
 
 def test_that_unverified_figures_are_said() -> None:
-    assert "count.settle_minutes: from memory, not verified" in _words("past_midnight")
+    assert "count: minutes to settle: from memory, not verified" in _words("past_midnight")
     assert "nobody has verified" not in _words("ten_points")
 
 
