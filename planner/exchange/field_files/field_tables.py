@@ -12,12 +12,12 @@ from planner.domain.weather import Quantity
 from planner.exchange.field_files.bad_cells import BadCell
 from planner.exchange.field_files.figures_in_cells import is_figure
 from planner.exchange.field_files.form import CLASS, FIRST, LAST, Column, FieldForm, TableKind
-from planner.exchange.field_files.merged_cells import headed, spread_headings, with_head
+from planner.exchange.field_files.merged_cells import headed, of_one_sheet, spread_headings, with_head
 from planner.exchange.field_files.naming_columns import kind_words, names_of, near_name, plain
 from planner.exchange.field_files.workbook_out import KEY_MARK, READ_ME
 from planner.exchange.source_text import read_text
 from planner.exchange.table_files.column_words import PLACE_WORDS
-from planner.exchange.table_files.grids import HEADER_WITHIN, Grid, GridRow, begun_grids, text_grid
+from planner.exchange.table_files.grids import HEADER_WITHIN, Grid, GridRow, Merged, begun_grids, text_grid
 from planner.exchange.table_files.workbooks import is_workbook, workbook_grids
 
 WANTED = "a filled-in workbook (XLSX) or table (CSV)"
@@ -45,6 +45,8 @@ class FieldGrid:
     notes: tuple[str, ...] = ()
     units: Mapping[str, str] = field(default_factory=dict)
     """Of the weather's columns, by their keys: of a figure that stands alone."""
+    of_one_sheet: frozenset[Merged] = frozenset()
+    """Merged figures that belong to one point: they are taken."""
 
 
 def read_tables(path: Path, encoding: str = "") -> tuple[Grid, ...]:
@@ -132,7 +134,7 @@ def _by_keys(grid: Grid, form: FieldForm, kind: TableKind, key_row: GridRow) -> 
     keys += [""] * (len(shown) - len(keys))
     below = grid.rows[grid.rows.index(head) + 1 :]
     made = FieldGrid(kind, grid, below, tuple(keys), tuple(shown), notes=tuple(_head_notes(grid, more)))
-    return _with_units(made if row is key_row else _with_renamed(made, head, columns, names), form)
+    return _completed(made if row is key_row else _with_renamed(made, head, columns, names), form)
 
 
 def _with_renamed(table: FieldGrid, head: GridRow, columns: Sequence[Column], names: Mapping[str, str]) -> FieldGrid:
@@ -180,7 +182,7 @@ def _by_headings(grid: Grid, form: FieldForm, begun: Sequence[GridRow]) -> Field
             notes += _more_notes(grid, head, at)
     bad += _missing(grid, head, kind, keys, form)
     rows = grid.rows[grid.rows.index(head) + 1 :]
-    return _with_units(FieldGrid(kind, grid, rows, tuple(keys), head.cells, tuple(bad), tuple(notes)), form)
+    return _completed(FieldGrid(kind, grid, rows, tuple(keys), head.cells, tuple(bad), tuple(notes)), form)
 
 
 def _head_notes(grid: Grid, more: Sequence[GridRow]) -> Iterator[str]:
@@ -253,15 +255,15 @@ def _bad_heading(grid: Grid, head: GridRow, at: int, expected: str) -> BadCell:
     return BadCell(grid.source, grid.sheet, cell_name(head, at, grid), "", head.cells[at], expected, todo)
 
 
-def _with_units(table: FieldGrid, form: FieldForm) -> FieldGrid:
-    """Find the units in the headings of the weather: a figure that stands alone below one has it."""
+def _completed(table: FieldGrid, form: FieldForm) -> FieldGrid:
+    """Find the units in the headings of the weather, and the merged figures that are of one point."""
     units = {}
     for key, text in zip(table.keys, table.headings, strict=True):
         for quantity, unit in form.weather:
             said = text.replace("°", " ").replace(",", " ").replace("(", " ").replace(")", " ").split()
             if unit and key in (f"{FIRST}{quantity.value}", f"{LAST}{quantity.value}") and unit in said:
                 units[key] = unit
-    return replace(table, units=units)
+    return replace(table, units=units, of_one_sheet=of_one_sheet(table.rows, table.keys))
 
 
 def _named(grid: Grid) -> str:

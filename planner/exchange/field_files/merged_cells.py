@@ -17,6 +17,8 @@ _WORDS = frozenset({"note", ""})
 _WITHOUT_VALUES = _NAMES | _WORDS | CARRIED | {"point", "species", "sum", "rest"}
 _TOLD_APART = frozenset({"side", "pass"})
 """Where a table has one of these, one point has several rows, and its number may be merged over them."""
+_OF_SHEET = frozenset({"grazed", "livestock", "species"})
+"""Columns that are of a point as a whole, where each side of the road has a row of its own."""
 _SECTION = 3
 """Columns, the first among them, that a line is merged over where it heads the rows below."""
 
@@ -39,6 +41,24 @@ def is_shared(merged: Merged, keys: Sequence[str]) -> bool:
     if merged.many_rows:
         return values > 0 or covered[0] == "species"
     return values > 1
+
+
+def of_one_sheet(rows: Sequence[GridRow], keys: Sequence[str]) -> frozenset[Merged]:
+    """Return the merged figures that belong to one point, over the rows of its two sides: nothing is unclear there."""
+    if "side" not in keys or "point" not in keys:
+        return frozenset()
+    points: dict[Merged, set[tuple[str, ...]]] = {}
+    for row in rows:
+        for one in row.merged:
+            if key_at(keys, one.positions[0]) in _OF_SHEET and one.positions[0] == one.positions[1]:
+                names = tuple(_shown(row, keys.index(key)) for key in ("route", "visit", "point") if key in keys)
+                points.setdefault(one, set()).add(names)
+    return frozenset(one for one, found in points.items() if len(found) == 1)
+
+
+def _shown(row: GridRow, at: int) -> str:
+    own = row.cells[at] if at < len(row.cells) else ""
+    return own or next((one.text for one in row.merged if one.covers(at)), "")
 
 
 def is_section(row: GridRow) -> bool:

@@ -68,6 +68,9 @@ class RowCells:
     def _merged_at(self, at: int) -> Merged | None:
         return next((one for one in self.row.merged if one.covers(at)), None) if self.row.merged else None
 
+    def _is_shared(self, merged: Merged) -> bool:
+        return merged not in self.table.of_one_sheet and is_shared(merged, self.table.keys)
+
     def merged(self, key: str) -> Merged | None:
         """Return the merged cell that the cell of a column is part of; None where it stands for itself."""
         return self._merged_at(self.table.keys.index(key)) if key in self.table.keys else None
@@ -103,7 +106,7 @@ class RowCells:
         A figure that is merged over several rows or columns is noted too: it is guessed for none of them.
         """
         merged = self.merged(key)
-        if merged is not None and self.text(key) and is_shared(merged, self.table.keys):
+        if merged is not None and self.text(key) and self._is_shared(merged):
             of = "row" if merged.many_rows else "column"
             expected = f"a cell of its own in each {of}; {merged.name} is one merged cell"
             todo = f"Unmerge it, write what holds in each {of}, and record the file again; what stands in it is kept."

@@ -172,6 +172,24 @@ def test_that_a_point_merged_over_rows_is_told_and_over_its_two_sides_is_that_po
     assert [(cover.side, dict(cover.percents)["TH"]) for cover in sheet.covers] == [(Side.LEFT, 60), (Side.RIGHT, 50)]
 
 
+def test_that_a_figure_merged_over_the_two_sides_of_one_point_is_that_points(tmp_path: Path) -> None:
+    sided = sided_season()
+    head: Row = ["route", "visit", "point", "side", "TH", "SH", "grazed", "livestock"]
+    rows: list[Row] = [
+        ["R01", 1, 1, "left", 60, 40, 20, 3],
+        ["R01", 1, 1, "right", 50, 50, None, None],
+        ["R01", 1, 2, "left", 60, 40, 10, None],
+        ["R01", 1, 2, "right", 50, 50, 10, None],
+    ]
+    said = back(by_hand(tmp_path, [head, *rows], "G2:G3", "H2:H5"), sided)
+    first, second = sheets_of(said, sided).values()
+    assert (first.grazed_percent, second.grazed_percent) == (20, 10)
+    assert [cell.cell for cell in said.bad] == ["H2", "H3", "H4", "H5"], "animals merged over two points are of neither"
+    assert first.unread == (UnreadCell("livestock", "3"),)
+    classes = back(by_hand(tmp_path, [head, *rows[:2]], "E2:E3"), sided)
+    assert [cell.cell for cell in classes.bad] == ["E2", "E3"], "each side has its own classes"
+
+
 def sided_season() -> FieldSeason:
     assert SEASON.protocol.habitat is not None
     rule = replace(SEASON.protocol.habitat, sides_of_road=True)
