@@ -14,7 +14,7 @@ from planner.domain.itinerary import DayPlan, Itinerary
 from planner.domain.plan import VisitKey
 from planner.domain.volunteer import Volunteer
 
-FORM = "itinerary-4"
+FORM = "itinerary-3"
 """Stands before every hash: hashes of another form, those of older programs among them, cannot be compared."""
 PLACE_DIGITS = 5
 """Of a degree: about a metre, the finest that paper shows."""

@@ -21,6 +21,9 @@ EPILOG = """  dimpsy papers FILE
 
 'dimpsy print' writes new ones. Exit status 1: somebody holds a paper that is no longer true, or needs one."""
 
+_TOLD = (PaperState.WITHDRAW, PaperState.BARRED)
+"""States that are told although no new paper is due."""
+
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Add the command's arguments."""
@@ -48,7 +51,7 @@ def run(arguments: argparse.Namespace) -> Report:
 
 def _lines(found: Papers, season: Season, file: str, *, everybody: bool) -> Iterator[str]:
     yield from (f"Nothing is printed while a rule is broken: {bar.what}" for bar in found.bars)
-    shown = [one for one in found.people if everybody or one.state is not PaperState.CURRENT]
+    shown = [one for one in found.people if everybody or one.state.wants_paper or one.state in _TOLD]
     for one in shown:
         when = f", printed {one.printed_utc.astimezone(season.tzinfo):%d %b %H:%M}" if one.printed_utc else ""
         yield f"{one.code} {one.name}: {one.state.value}{when}"
