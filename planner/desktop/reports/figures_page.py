@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QAbstractItemView, QSplitter, QVBoxLayout, QWidget
 
 from planner.desktop.look.colours import Colours
@@ -30,13 +31,11 @@ class Content:
     rows: Sequence[Sequence[Figure]] = ()
 
 
-class FiguresPage(QWidget):
-    """Plot at the left, table at the right; without figures the sentence alone says why."""
+class FigureSides(QSplitter):
+    """A plot at the left, the table that says the same at the right."""
 
-    def __init__(self, name: str, headers: Sequence[str], colours: Colours, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.said = statement()
-        self.about = quiet()
+    def __init__(self, name: str, headers: Sequence[str], colours: Colours) -> None:
+        super().__init__(Qt.Orientation.Horizontal)
         self.bars = Bars(name, colours)
         self.model = FiguresModel(headers, self)
         self.table = plain_table(self.model, name, len(headers) - 1)
@@ -51,27 +50,59 @@ class FiguresPage(QWidget):
         column.setContentsMargins(0, 0, 12, 0)
         column.addWidget(self.bars)
         column.addStretch(1)
-        self._sides = QSplitter(Qt.Orientation.Horizontal)
-        self._sides.addWidget(FittedScroll(inside))
-        self._sides.addWidget(self.table)
-        self._sides.setChildrenCollapsible(False)
-        self._sides.setSizes([440, 560])
-        whole = QVBoxLayout(self)
-        whole.setContentsMargins(0, 10, 0, 0)
-        whole.addWidget(self.said)
-        whole.addWidget(self.about)
-        whole.addWidget(self._sides, 1)
-        whole.addStretch(0)
-
-    def set_colours(self, colours: Colours) -> None:
-        """Change to another palette."""
-        self.bars.set_colours(colours)
+        self.addWidget(FittedScroll(inside))
+        self.addWidget(self.table)
+        self.setChildrenCollapsible(False)
+        self.setSizes([440, 560])
 
     def show_content(self, content: Content) -> None:
         """Show other figures."""
+        self.bars.show_plot(content.plot)
+        self.model.show_rows(content.rows)
+        self.setVisible(bool(content.rows))
+
+
+class FiguresPage(QWidget):
+    """Plot and table, made once the page is turned to; without figures the sentence alone says why."""
+
+    def __init__(self, name: str, headers: Sequence[str], colours: Colours, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.said = statement()
+        self.about = quiet()
+        self._name, self._headers, self._colours = name, headers, colours
+        self._content = Content("")
+        self._sides: FigureSides | None = None
+        self._whole = QVBoxLayout(self)
+        self._whole.setContentsMargins(0, 10, 0, 0)
+        self._whole.addWidget(self.said)
+        self._whole.addWidget(self.about)
+        self._whole.addStretch(0)
+
+    @property
+    def sides(self) -> FigureSides:
+        """Plot and table."""
+        if self._sides is None:
+            self._sides = FigureSides(self._name, self._headers, self._colours)
+            self._whole.insertWidget(2, self._sides, 1)
+            self._sides.show_content(self._content)
+        return self._sides
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Make plot and table for who looks at them: five pages at once would be a pause."""
+        super().showEvent(event)
+        self.sides.setVisible(bool(self._content.rows))
+
+    def set_colours(self, colours: Colours) -> None:
+        """Change to another palette."""
+        self._colours = colours
+        if self._sides is not None:
+            self._sides.bars.set_colours(colours)
+
+    def show_content(self, content: Content) -> None:
+        """Show other figures."""
+        self._content = content
         self.said.setText(content.said)
         self.about.setText(content.about)
         self.about.setVisible(bool(content.about))
-        self.bars.show_plot(content.plot)
-        self.model.show_rows(content.rows)
-        self._sides.setVisible(bool(content.rows))
+        if self._sides is not None:
+            self._sides.show_content(content)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QRectF
@@ -27,9 +28,12 @@ SKY_SHARE = 0.68
 """Of the height that is left for the sky and the outings together."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class StripPlaces:
-    """The layout of a strip of that size; in device-independent pixels."""
+    """The layout of a strip of that size; in device-independent pixels.
+
+    What all marks hang on is worked out once: there may be hundreds of them to paint.
+    """
 
     width: float
     height: float
@@ -52,7 +56,7 @@ class StripPlaces:
         most = max((len(one.visits) + len(one.setups) + len(one.reserves) for one in out.values()), default=0)
         return cls(size[0], size[1], dates, tuple(visits), panels, most)
 
-    @property
+    @cached_property
     def column(self) -> float:
         """Width of a date."""
         return max(self.width - GUTTER - MARGIN, 1.0) / len(self.dates)
@@ -70,7 +74,7 @@ class StripPlaces:
         number = int((across - GUTTER) // self.column)
         return self.dates.first + dt.timedelta(days=number) if 0 <= number < len(self.dates) else None
 
-    @property
+    @cached_property
     def visit_lines(self) -> tuple[int, ...]:
         """The line of each visit's date range above the sky, from 0: those that overlap lie below one another."""
         ends: list[dt.date] = []
@@ -96,23 +100,23 @@ class StripPlaces:
         top = self.sky_top + number * (each + 6.0)
         return QRectF(GUTTER, top, self.column * len(self.dates), each)
 
-    @property
+    @cached_property
     def sky_top(self) -> float:
         """The upper edge of the sky."""
         return LINE * (1 + len(set(self.visit_lines))) + 3.0
 
-    @property
+    @cached_property
     def outings_box(self) -> QRectF:
         """The box below the sky in which the outings of each date are piled up, from its upper edge."""
         top = self.sky_top + self._room * SKY_SHARE + 5.0
         return QRectF(GUTTER, top, self.column * len(self.dates), self.sky_top + self._room - top)
 
-    @property
+    @cached_property
     def marks_across(self) -> int:
         """How many marks of one date lie side by side: as many as make them largest."""
         return max(range(1, MOST_ACROSS + 1), key=lambda across: (self._mark_of(across), -across))
 
-    @property
+    @cached_property
     def mark(self) -> float:
         """Side of the mark of one outing: as large as the busiest date allows."""
         return self._mark_of(self.marks_across)
@@ -142,7 +146,7 @@ class StripPlaces:
         share = (minute - panel.first_minute) / (panel.last_minute - panel.first_minute)
         return box.top() + share * box.height()
 
-    @property
+    @cached_property
     def _room(self) -> float:
         """Height of the sky and the outings together; the last line is the key."""
         return max(self.height - self.sky_top - LINE - 6.0, 20.0)

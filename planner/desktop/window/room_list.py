@@ -27,6 +27,8 @@ class RoomList(QListView):
     def __init__(self, colours: Colours, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._colours = colours
+        self._is_told = False
+        """Whether the room is being marked, and not chosen by a person."""
         self._rows = QStandardItemModel(self)
         for _ in RoomName:
             item = QStandardItem()
@@ -66,7 +68,9 @@ class RoomList(QListView):
         """Mark the room that is shown."""
         index = self._rows.index(list(RoomName).index(name), 0)
         if index != self.currentIndex():
+            self._is_told = True
             self.selectionModel().setCurrentIndex(index, QItemSelectionModel.SelectionFlag.ClearAndSelect)
+            self._is_told = False
 
     def _spoken(self, name: RoomName, found: OpenFindings | None) -> str:
         if found is None:
@@ -81,7 +85,7 @@ class RoomList(QListView):
         return f"{room_title(name)} ({key}): {open_words}"
 
     def _current_changed(self, index: QModelIndex) -> None:
-        if index.isValid():
+        if index.isValid() and not self._is_told:
             self.chosen.emit(list(RoomName)[index.row()])
 
 

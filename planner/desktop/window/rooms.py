@@ -23,13 +23,24 @@ _CLASSES: Mapping[RoomName, tuple[str, str]] = {
 }
 
 
+_LOADED: set[RoomName] = set()
+"""Rooms whose code is there to the last line."""
+
+
 def load_room(name: RoomName) -> None:
     """Load what a room needs, without making it; may be done on any thread."""
     import_module(_CLASSES[name][0])
+    _LOADED.add(name)
+
+
+def is_loaded(name: RoomName) -> bool:
+    """Whether a room can be made without loading anything: that may take half a second."""
+    return name in _LOADED
 
 
 def make_room(name: RoomName, desk: Desk) -> Room:
     """Return a new room of that name."""
+    load_room(name)
     module, class_name = _CLASSES[name]
     room = getattr(import_module(module), class_name)(desk)
     if not isinstance(room, Room):

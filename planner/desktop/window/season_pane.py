@@ -2,23 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from functools import partial
 
 from PySide6.QtCore import QMimeData, Qt, QTimer, Signal
 from PySide6.QtGui import QAction, QDragEnterEvent, QDropEvent, QGuiApplication
 from PySide6.QtWidgets import QHBoxLayout, QSplitter, QStackedWidget, QVBoxLayout, QWidget
 
+from planner.desktop.collecting import Collecting
 from planner.desktop.desk import Desk
+from planner.desktop.look.words import quiet
 from planner.desktop.paper.watch import PaperWatch
 from planner.desktop.room import OpenFindings, Room, RoomName
 from planner.desktop.rule_rooms import room_of
+from planner.desktop.season.low import low
 from planner.desktop.window.find import FindAnything
 from planner.desktop.window.findables import Findable, matching, of_date, of_season
 from planner.desktop.window.history_pane import HistoryPane
 from planner.desktop.window.message_bar import MessageBar
 from planner.desktop.window.room_list import RoomList
-from planner.desktop.window.rooms import load_room, make_room, room_title
+from planner.desktop.window.rooms import is_loaded, load_room, make_room, room_title
 from planner.desktop.window.standing import standing
 from planner.desktop.window.status_line import StatusLine
 from planner.domain.errors import DimpsyError
@@ -42,6 +45,8 @@ class SeasonPane(QWidget):
         self._shown = first
         self.rooms = RoomList(desk.colours)
         self._stack = QStackedWidget()
+        self._waiting = low(quiet())
+        self._stack.addWidget(self._waiting)
         self.messages = MessageBar(desk.colours)
         self.history = HistoryPane(desk)
         self.history.hide()
@@ -62,6 +67,9 @@ class SeasonPane(QWidget):
         self._ahead = QTimer(self)
         self._ahead.setInterval(NEXT_ROOM_MS)
         self._ahead.timeout.connect(self._make_next)
+        collecting = Collecting.of_application()
+        if collecting is not None and not all(map(is_loaded, RoomName)):
+            collecting.hold()
         session.think_long(_load_rooms, lambda _none: self._ahead.start(), words="", owner=self)
 
     @property
@@ -83,15 +91,41 @@ class SeasonPane(QWidget):
         return self._made[name]
 
     def show_room(self, name: RoomName) -> None:
-        """Show a room."""
-        self._shown = name
-        self._stack.setCurrentWidget(self.room(name))
-        self.rooms.show_current(name)
-        self.room_changed.emit(name)
+        """Show a room, as soon as it is made."""
+        self._turn_to(name, lambda: None)
 
     def enter_room(self, name: RoomName) -> None:
         """Show a room and give it the keyboard, so that its own keys work at once."""
-        self.show_room(name)
+        self._turn_to(name, lambda: self._give_keyboard(name))
+
+    def _turn_to(self, name: RoomName, then: Callable[[], None]) -> None:
+        """Show a room and do something with it.
+
+        One that is not made yet is loaded on another thread, then made, then shown: each in a turn of its own, so that
+        the window answers meanwhile.
+        """
+        self._shown = name
+        self.rooms.show_current(name)
+        if name in self._made:
+            self._show_made(name, then)
+            return
+        self._waiting.setText(self.tr("%1 is being made ready …").replace("%1", room_title(name)))
+        self._stack.setCurrentWidget(self._waiting)
+        self.desk.session.think(lambda: load_room(name), lambda _none: self._make_wanted(name, then), owner=self)
+
+    def _make_wanted(self, name: RoomName, then: Callable[[], None]) -> None:
+        if self._shown is name:
+            self.room(name)
+            self.desk.session.think(lambda: None, lambda _none: self._show_made(name, then), owner=self)
+
+    def _show_made(self, name: RoomName, then: Callable[[], None]) -> None:
+        """Show a room that is made, unless another one was turned to."""
+        if self._shown is name:
+            self._stack.setCurrentWidget(self.room(name))
+            self.room_changed.emit(name)
+            then()
+
+    def _give_keyboard(self, name: RoomName) -> None:
         room = self.room(name)
         focused: QWidget | None = self.focusWidget()
         if focused is None or not room.isAncestorOf(focused):
@@ -174,6 +208,8 @@ class SeasonPane(QWidget):
         action.trigger()
 
     def _go(self, name: RoomName, subject: Subject) -> None:
+        """Go to a room at once: what sends a person there may ask something of it in the same breath."""
+        self.room(name)
         self.enter_room(name)
         if subject != Subject():
             self.room(name).show_subject(subject)
@@ -182,6 +218,9 @@ class SeasonPane(QWidget):
         waiting = [name for name in RoomName if name not in self._made]
         if not waiting:
             self._ahead.stop()
+            collecting = Collecting.of_application()
+            if collecting is not None:
+                collecting.settle()
         elif not self.desk.session.working:
             self.room(waiting[0])
 

@@ -1,4 +1,4 @@
-"""What looked wrong on a habitat sheet and is so all the same: said of its figures, or of where its photos were taken."""
+"""What looked wrong on a habitat sheet and is so all the same: its figures, or where its photos were taken."""
 
 from __future__ import annotations
 

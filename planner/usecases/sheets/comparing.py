@@ -41,7 +41,7 @@ class Compared:
 
     @property
     def doubted(self) -> tuple[SheetKey, ...]:
-        """The sheets that may be wrong: the later of each two, and both where they were swapped or are of two people."""
+        """The sheets that may be wrong: the later of each two; both where they look swapped or are of two people."""
         both = self.finding.rule in (Rule.SHEET_SWAPPED, Rule.SHEET_OBSERVERS)
         return tuple(dict.fromkeys(key for pair in self.pairs for key in pair[0 if both else 1 :]))
 

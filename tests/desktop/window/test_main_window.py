@@ -107,6 +107,7 @@ def test_that_rooms_are_gone_to_by_key_and_have_it(season_path: Path, tmp_path: 
     window.activateWindow()
     qtbot.waitUntil(window.isActiveWindow, timeout=5_000)
     QTest.keyClick(window, Qt.Key.Key_4, Qt.KeyboardModifier.ControlModifier)
+    settle(qtbot, window)
     board = pane.room(RoomName.BOARD)
     focused = QApplication.focusWidget()
     assert pane.shown == RoomName.BOARD
@@ -114,6 +115,22 @@ def test_that_rooms_are_gone_to_by_key_and_have_it(season_path: Path, tmp_path: 
     assert focused is board or board.isAncestorOf(focused)
     pane.desk.go(RoomName.ROUTES, Subject(route="R05"))
     assert pane.room(RoomName.ROUTES).isVisible()
+
+
+def test_that_of_rooms_that_are_not_made_yet_the_one_turned_to_last_is_shown_and_the_window_answers_meanwhile(
+    season_path: Path, tmp_path: Path, qtbot: QtBot
+) -> None:
+    window = open_window(qtbot, tmp_path)
+    pane = open_season(qtbot, window, season_path)
+    pane._ahead.stop()
+    late = [name for name in RoomName if name not in pane._made]
+    assert len(late) > 1
+    for name in late[-2:]:
+        pane.show_room(name)
+        assert late[-1] not in pane._made, "nothing is made while the person still presses"
+    settle(qtbot, window)
+    assert pane.room(late[-1]).isVisible()
+    assert late[-2] not in pane._made
 
 
 def test_that_the_count_of_open_findings_stands_at_each_room(season_path: Path, tmp_path: Path, qtbot: QtBot) -> None:
