@@ -88,7 +88,7 @@ def test_that_the_plain_form_reads_back_equal() -> None:
     assert protocol_from_plain(PLAIN) == PROTOCOL
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
+@settings(max_examples=30, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
 @given(protocols())
 def test_that_every_protocol_goes_through_json_and_back_unchanged(protocol: Protocol) -> None:
     assert protocol_from_plain(json.loads(json.dumps(protocol_to_plain(protocol)))) == protocol

@@ -149,7 +149,7 @@ def test_that_the_same_rows_in_any_order_give_the_same_bytes() -> None:
     assert calendar_bytes(SEASON, rows) == calendar_bytes(SEASON, rows[::-1])
 
 
-@settings(max_examples=60)
+@settings(max_examples=30)
 @given(LETTERS, LETTERS, LETTERS)
 def test_that_any_words_are_read_back_from_lines_of_75_octets(route: str, name: str, caution: str) -> None:
     data = calendar_bytes(

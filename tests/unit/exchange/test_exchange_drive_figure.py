@@ -40,7 +40,7 @@ def test_that_a_figure_comes_back_as_it_was_written(tmp_path: Path) -> None:
     assert factors.source == f"the recorded drives of {FIGURE.season}"
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(st.text(st.characters(exclude_categories=["Cs"]), max_size=30), st.floats(0.2, 5.0))
 def test_that_any_name_and_factor_come_back(tmp_path_factory: pytest.TempPathFactory, name: str, factor: float) -> None:
     path = tmp_path_factory.mktemp("figure") / "drives.toml"

@@ -166,7 +166,7 @@ CELL = st.one_of(st.text(max_size=12), st.sampled_from(CELLS))
 HEADING = st.one_of(st.text(max_size=8), st.sampled_from(HEADINGS))
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=30, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(
     st.lists(HEADING, min_size=1, max_size=6),
     st.lists(st.lists(CELL, max_size=7), max_size=4),

@@ -223,7 +223,7 @@ PLACES = st.tuples(
 NOTES = st.text(st.characters(min_codepoint=33, max_codepoint=0x2FF, exclude_categories=["C", "Z"]), max_size=12)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(st.lists(st.lists(st.tuples(PLACES, NOTES), min_size=1, max_size=6), min_size=1, max_size=4))
 def test_that_what_gpxpy_writes_is_read_equal(routes: list[list[tuple[tuple[float, float], str]]]) -> None:
     written = gpxpy.gpx.GPX()

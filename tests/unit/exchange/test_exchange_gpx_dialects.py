@@ -192,7 +192,7 @@ FIXES = st.lists(
 )
 
 
-@settings(max_examples=40)
+@settings(max_examples=20)
 @given(FIXES, st.sampled_from(["1.0", "1.1"]))
 def test_that_tracks_that_gpxpy_writes_are_read_equal(
     tmp_path_factory: pytest.TempPathFactory,

@@ -255,7 +255,7 @@ def test_that_a_table_with_a_mark_and_semicolons_is_read(tmp_path: Path) -> None
 MEANINGS = {**POINT_WORDS, **PLACE_WORDS}
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(st.data())
 def test_that_no_column_is_taken_twice_and_none_for_two_things(data: st.DataObject) -> None:
     words = sorted(

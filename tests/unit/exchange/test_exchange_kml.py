@@ -280,7 +280,7 @@ AT = st.tuples(
 WORDS = st.text(st.characters(codec="utf-8", exclude_categories=["C", "Z"]), max_size=12)
 
 
-@settings(max_examples=40)
+@settings(max_examples=20)
 @given(st.lists(st.tuples(AT, WORDS), min_size=1, max_size=5), st.lists(AT, min_size=2, max_size=5, unique=True))
 def test_that_what_fastkml_writes_is_read_equal(
     tmp_path_factory: pytest.TempPathFactory,

@@ -152,7 +152,7 @@ def test_that_very_many_damaged_files_are_read_or_refused_in_bounded_memory(tmp_
     assert resource.getrusage(resource.RUSAGE_SELF).ru_maxrss - before_kb < 200_000
 
 
-@settings(max_examples=40)
+@settings(max_examples=20)
 @given(st.data())
 def test_that_whatever_stands_between_the_marks_is_read_or_refused(
     tmp_path_factory: pytest.TempPathFactory, data: st.DataObject
@@ -182,7 +182,7 @@ JSON = st.recursive(
 )
 
 
-@settings(max_examples=40)
+@settings(max_examples=20)
 @given(JSON)
 def test_that_any_json_is_read_or_refused(tmp_path_factory: pytest.TempPathFactory, value: object) -> None:
 

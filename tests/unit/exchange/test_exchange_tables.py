@@ -253,7 +253,7 @@ POINT = st.tuples(
 )
 
 
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(
     st.lists(POINT, min_size=1, max_size=12),
     st.sampled_from([",", ";", "\t"]),

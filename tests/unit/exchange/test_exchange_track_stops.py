@@ -70,7 +70,7 @@ def evening(
 STARTS = st.builds(Place, st.floats(-65, 65), st.sampled_from([-179.99, -90.0, 0.0, 12.3, 179.98]))
 
 
-@settings(max_examples=60)
+@settings(max_examples=30)
 @given(
     seed=st.integers(0, 10**6),
     stops=st.lists(st.floats(LEAST_STAY_S + 60, 600), min_size=1, max_size=6),
@@ -90,7 +90,7 @@ def test_that_known_stops_are_found_however_the_receiver_wanders(
     assert list(found) == sorted(found, key=lambda stop: stop.arrived_s)
 
 
-@settings(max_examples=30)
+@settings(max_examples=15)
 @given(seed=st.integers(0, 10**6), speed_mps=st.floats(1.5, 30), jitter_m=st.floats(0, 5))
 def test_that_a_way_without_stops_has_none(seed: int, speed_mps: float, jitter_m: float) -> None:
     """From a walk to a fast drive; who drives may wait a minute at a gate."""

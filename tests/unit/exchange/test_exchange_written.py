@@ -143,7 +143,7 @@ def back(kind: RouteFormat, given_routes: Sequence[Route]) -> tuple[Rows, dict[s
     return rows, {name.code: name.name for name in found.names}
 
 
-@settings(max_examples=40)
+@settings(max_examples=20)
 @given(ROUTES)
 @example(HARD_ROUTES)
 def test_that_kml_and_geojson_are_read_back_equal(given_routes: list[Route]) -> None:
@@ -151,7 +151,7 @@ def test_that_kml_and_geojson_are_read_back_equal(given_routes: list[Route]) -> 
         assert back(kind, given_routes) == (rows_of(given_routes), names_of(given_routes))
 
 
-@settings(max_examples=40)
+@settings(max_examples=20)
 @given(ROUTES.filter(lambda all_of: any(one.points for one in all_of)))
 @example(HARD_ROUTES)
 def test_that_gpx_is_read_back_equal_but_for_routes_without_points(given_routes: list[Route]) -> None:
@@ -159,7 +159,7 @@ def test_that_gpx_is_read_back_equal_but_for_routes_without_points(given_routes:
     assert back(RouteFormat.GPX, given_routes) == (in_gpx(rows_of(with_points)), names_of(with_points))
 
 
-@settings(max_examples=40)
+@settings(max_examples=20)
 @given(ROUTES.filter(lambda all_of: any(one.points for one in all_of)))
 @example(HARD_ROUTES)
 def test_that_tables_are_read_back_equal(given_routes: list[Route]) -> None:
@@ -174,7 +174,7 @@ def test_that_tables_are_read_back_equal(given_routes: list[Route]) -> None:
     ]
 
 
-@settings(max_examples=30)
+@settings(max_examples=15)
 @given(ROUTES)
 @example(HARD_ROUTES)
 def test_that_gpxpy_reads_routes_and_waypoints_equal(given_routes: list[Route]) -> None:
@@ -189,7 +189,7 @@ def test_that_gpxpy_reads_routes_and_waypoints_equal(given_routes: list[Route]) 
     assert waypoints == route_points == expected
 
 
-@settings(max_examples=40)
+@settings(max_examples=20)
 @given(ROUTES)
 @example(HARD_ROUTES)
 def test_that_fastkml_reads_folders_and_points_equal(given_routes: list[Route]) -> None:
@@ -214,7 +214,7 @@ def test_that_fastkml_reads_folders_and_points_equal(given_routes: list[Route]) 
     assert found == expected
 
 
-@settings(max_examples=40)
+@settings(max_examples=20)
 @given(ROUTES)
 @example(HARD_ROUTES)
 def test_that_json_and_shapely_read_features_equal(given_routes: list[Route]) -> None:
@@ -236,7 +236,7 @@ def test_that_json_and_shapely_read_features_equal(given_routes: list[Route]) ->
     ]
 
 
-@settings(max_examples=40)
+@settings(max_examples=20)
 @given(ROUTES)
 @example(HARD_ROUTES)
 def test_that_pandas_reads_tables_equal_and_finds_no_formula(given_routes: list[Route]) -> None:
@@ -251,7 +251,7 @@ def test_that_pandas_reads_tables_equal_and_finds_no_formula(given_routes: list[
     assert not any(text.startswith(("=", "+", "-", "@")) for text in [*frame["route"], *frame["note"]])
 
 
-@settings(max_examples=40)
+@settings(max_examples=20)
 @given(ROUTES)
 @example(HARD_ROUTES)
 def test_that_gpx_and_kml_are_valid(given_routes: list[Route]) -> None:

@@ -117,7 +117,7 @@ def holds(value: PartValue, key: str) -> bool:
     return not isinstance(value, Cover) or key.removeprefix("class ") in dict(value.percents)
 
 
-@settings(max_examples=40, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=20, suppress_health_check=[HealthCheck.too_slow])
 @given(table=tables())
 def test_that_whatever_stands_in_a_cell_is_read_or_told(
     path: Path, table: tuple[TableKind, list[dict[str, str]]]
@@ -135,7 +135,7 @@ def test_that_whatever_stands_in_a_cell_is_read_or_told(
             assert plain in everything or was_read(said.said, key, number), (key, text)
 
 
-@settings(max_examples=40, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=20, suppress_health_check=[HealthCheck.too_slow])
 @given(rows=st.lists(st.lists(TEXTS, max_size=8), max_size=8))
 def test_that_any_text_is_read_or_refused_in_words(path: Path, rows: list[list[str]]) -> None:
     text = io.StringIO(newline="")

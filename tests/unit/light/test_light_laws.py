@@ -33,7 +33,7 @@ zones = st.sampled_from(
 
 
 @given(dates, latitudes, longitudes, zones)
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 def test_that_the_sun_stands_at_the_angle_when_an_event_happens(
     date: dt.date, latitude: float, longitude: float, zone: str
 ) -> None:
@@ -46,7 +46,7 @@ def test_that_the_sun_stands_at_the_angle_when_an_event_happens(
 
 
 @given(dates, livable, longitudes)
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 def test_that_the_events_of_a_date_come_in_their_order(date: dt.date, latitude: float, longitude: float) -> None:
     zone = dt.timezone(dt.timedelta(hours=round(longitude / 15.0)))
     order = [
@@ -70,7 +70,7 @@ def test_that_the_events_of_a_date_come_in_their_order(date: dt.date, latitude: 
 
 
 @given(dates, livable, longitudes)
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=50, deadline=None)
 def test_that_a_deeper_twilight_never_happens_without_the_lighter_ones(
     date: dt.date, latitude: float, longitude: float
 ) -> None:
@@ -85,7 +85,7 @@ def test_that_a_deeper_twilight_never_happens_without_the_lighter_ones(
 
 
 @given(dates, st.floats(-89.0, 89.0), longitudes, zones)
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=50, deadline=None)
 def test_that_the_status_tells_where_the_sun_stays(date: dt.date, latitude: float, longitude: float, zone: str) -> None:
     result = event_on("sunset", date, latitude, longitude, zone)
     noon = event_on("noon", date, latitude, longitude, zone).instant
@@ -102,7 +102,7 @@ def test_that_the_status_tells_where_the_sun_stays(date: dt.date, latitude: floa
 
 
 @given(st.lists(dates, min_size=1, max_size=4), st.lists(st.tuples(latitudes, longitudes), max_size=3), zones)
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 def test_that_a_table_holds_what_single_questions_answer(
     days: list[dt.date], places: list[tuple[float, float]], zone: str
 ) -> None:
@@ -118,7 +118,7 @@ def test_that_a_table_holds_what_single_questions_answer(
 
 
 @given(dates, livable, longitudes)
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=50, deadline=None)
 def test_that_sunset_of_one_date_follows_that_of_the_date_before_by_about_a_day(
     date: dt.date, latitude: float, longitude: float
 ) -> None:

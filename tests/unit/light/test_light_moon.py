@@ -56,7 +56,7 @@ def test_that_a_table_of_nothing_is_empty() -> None:
     st.datetimes(dt.datetime(2026, 1, 1), dt.datetime(2030, 1, 1), timezones=st.just(dt.UTC)),  # noqa: DTZ001
     st.integers(0, 2400),
 )
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 def test_that_the_least_of_an_interval_is_that_of_its_minutes(
     latitude: float, longitude: float, opening: dt.datetime, minutes: int
 ) -> None:

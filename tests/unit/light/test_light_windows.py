@@ -299,7 +299,7 @@ edges = st.one_of(
 
 
 @given(edges, edges, places, st.dates(dt.date(2020, 1, 1), dt.date(2035, 12, 31)))
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 def test_that_a_window_opens_near_its_date_and_closes_within_two_days(
     opening: Edge, closing: Edge, place: Place, date: dt.date
 ) -> None:
@@ -315,7 +315,7 @@ def test_that_a_window_opens_near_its_date_and_closes_within_two_days(
 
 
 @given(st.lists(places, min_size=1, max_size=3), st.dates(dt.date(2020, 1, 1), dt.date(2035, 12, 1)))
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=20, deadline=None)
 def test_that_a_table_holds_what_single_questions_answer(where: list[Place], date: dt.date) -> None:
     days = [date + dt.timedelta(days=i) for i in (0, 9, 10)]
     for rule in (DUSK, NIGHT):

@@ -163,7 +163,7 @@ def _alone(draw_at: float, place: Place) -> Grey:
     return _grey(image)
 
 
-@settings(deadline=None, max_examples=60)
+@settings(deadline=None, max_examples=30)
 @given(st.floats(-90, 90), st.floats(-180, 180), st.floats(5.0, 12.0))
 def test_that_any_place_fits_its_code_wherever_it_falls_between_the_dots(
     latitude: float, longitude: float, draw_at: float

@@ -56,7 +56,7 @@ evenings = st.builds(
 check_ins = st.builds(CheckIn, _days, _words, _words, st.sampled_from(Stage), st.datetimes(timezones=st.just(dt.UTC)))
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=15, deadline=None)
 @given(
     st.lists(evenings, max_size=4, unique_by=lambda one: (one.date, one.route)),
     st.lists(check_ins, max_size=4, unique_by=lambda one: one.key),

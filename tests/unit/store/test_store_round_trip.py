@@ -28,7 +28,7 @@ from tests.unit.store.season_strategies import (
 SLOW_SHAPES = [HealthCheck.too_slow, HealthCheck.data_too_large]
 
 
-@settings(max_examples=25, deadline=None, suppress_health_check=SLOW_SHAPES)
+@settings(max_examples=15, deadline=None, suppress_health_check=SLOW_SHAPES)
 @given(seasons())
 def test_that_a_season_comes_back_as_it_was_made(season: Season) -> None:
     with tempfile.TemporaryDirectory() as folder:
@@ -40,7 +40,7 @@ def test_that_a_season_comes_back_as_it_was_made(season: Season) -> None:
             assert file.plan() == Plan()
 
 
-@settings(max_examples=25, deadline=None, suppress_health_check=SLOW_SHAPES)
+@settings(max_examples=15, deadline=None, suppress_health_check=SLOW_SHAPES)
 @given(st.data())
 def test_that_saving_over_another_season_and_plan_leaves_exactly_the_new_ones(data: st.DataObject) -> None:
     with tempfile.TemporaryDirectory() as folder, SeasonFile.create(Path(folder) / "any.dimpsy", SMALL_SEASON) as file:

@@ -42,7 +42,7 @@ def _apart(lines: Lines, plane: Plane, places: np.ndarray) -> tuple[np.ndarray, 
     return points, shapely.distance(points[:, None], lines.shapes(plane)[None])
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(_maps(), st.sampled_from([0, FEW]))
 def test_that_the_nearest_edge_is_that_among_all(drawn: tuple[Lines, np.ndarray], few: int) -> None:
     lines, places = drawn
@@ -52,7 +52,7 @@ def test_that_the_nearest_edge_is_that_among_all(drawn: tuple[Lines, np.ndarray]
     assert metres[np.arange(len(places)), found] == pytest.approx(metres.min(axis=1), abs=1e-6)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(_maps(), st.sampled_from([30.0, 300.0, 5_000.0]))
 def test_that_every_edge_within_reach_is_found(drawn: tuple[Lines, np.ndarray], reach_m: float) -> None:
     lines, places = drawn

@@ -56,7 +56,7 @@ def _expected(arcs: csr_array, leaving: Doors, entering: Doors) -> Floats:
     return table
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(st.integers(0, 10**6), st.integers(2, 160), st.sampled_from([0.02, 0.05, 0.2]), st.integers(1, 40))
 def test_that_tables_equal_scipys_with_and_without_a_limit(seed: int, nodes: int, reach: float, count: int) -> None:
     dice = np.random.default_rng(seed)
@@ -105,7 +105,7 @@ def test_that_a_larger_grid_with_cells_worked_on_alone_equals_scipys() -> None:
     assert (limited[~within] > 500.0).all()
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(st.integers(0, 10**6), st.integers(1, 300), st.sampled_from([0.01, 0.05, 0.3]))
 def test_that_every_road_joins_a_cell_to_itself_or_to_one_that_holds_it(seed: int, nodes: int, reach: float) -> None:
     dice = np.random.default_rng(seed)
@@ -135,7 +135,7 @@ def test_that_a_network_without_narrow_places_is_left_whole() -> None:
     assert Hierarchy.build(arcs, places[:, 0], places[:, 1]) is None
 
 
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(st.integers(0, 10**6), st.integers(0, 70), st.integers(0, 70), st.integers(0, 30))
 def test_that_the_product_of_times_is_the_least_of_all_sums(seed: int, rows: int, columns: int, count: int) -> None:
     dice = np.random.default_rng(seed)

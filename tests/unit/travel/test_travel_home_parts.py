@@ -83,7 +83,7 @@ _JUNCTIONS: list[LatLon] = [
 ]
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=15, deadline=None)
 @given(_parts())
 def test_that_no_part_serves_more_homes_there_and_back(
     tmp_path_factory: pytest.TempPathFactory, drawn: tuple[list[tuple[int, int, bool]], list[tuple[int, float]]]

@@ -31,7 +31,7 @@ def _places_on(planar: PlanarMap, data: st.DataObject) -> list[tuple[int, float]
     return data.draw(st.lists(st.tuples(road, fraction), min_size=2, max_size=6, unique=True))
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(maps, st.data())
 def test_that_minutes_equal_networkx_on_random_planar_maps(planar: PlanarMap, data: st.DataObject) -> None:
     places = _places_on(planar, data)

@@ -31,7 +31,7 @@ def every_spot(lines: Lines, number: int) -> np.ndarray:
     return np.column_stack([np.interp(at, corners, lines.latitudes[span]), np.interp(at, corners, east)])
 
 
-@settings(max_examples=40)
+@settings(max_examples=20)
 @given(LINES, SPOTS, st.sampled_from([(50.0, 10.0), (-17.0, 180.0), (68.0, -150.0)]), st.floats(100.0, 3_000.0))
 def test_that_the_nearest_line_is_that_of_the_nearest_spot_of_all(
     corners: list[list[tuple[float, float]]], spot: tuple[float, float], middle: tuple[float, float], within_m: float

@@ -48,7 +48,7 @@ def _oracle_metres(planar: PlanarMap, start: tuple[int, float], limit_s: float) 
     return total
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(maps, st.data())
 def test_that_as_many_metres_are_reached_as_networkx_reaches(planar: PlanarMap, data: st.DataObject) -> None:
     start = data.draw(st.integers(0, len(planar.roads) - 1)), data.draw(st.integers(1, 19)) / 20
@@ -65,7 +65,7 @@ def test_that_as_many_metres_are_reached_as_networkx_reaches(planar: PlanarMap, 
         assert found == pytest.approx(expected, abs=len(planar.roads) * 3 * longest / 2000 + 0.1)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(two_way_maps, st.data())
 def test_that_every_line_ends_within_the_time(planar: PlanarMap, data: st.DataObject) -> None:
     start = data.draw(st.integers(0, len(planar.roads) - 1)), 0.5

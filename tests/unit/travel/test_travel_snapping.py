@@ -35,7 +35,7 @@ def _nearest_of_all(planar: PlanarMap, place: tuple[float, float]) -> float:
     return best
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(place=st.tuples(st.floats(49.998, 50.008), st.floats(9.997, 10.012)))
 def test_that_a_place_goes_to_the_nearest_point_of_the_nearest_road(
     planar: PlanarMap, network: RoadNetwork, place: tuple[float, float]

@@ -39,7 +39,7 @@ def _positions(states: TurnStates, places: list[Place]) -> Positions:
     return Positions.build(states, np.array(edges), np.array(fractions))
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(_networks())
 def test_that_drives_are_the_quickest_that_keep_to_every_ban(
     drawn: tuple[list[Edge], list[list[int]], list[Place]],
@@ -54,7 +54,7 @@ def test_that_drives_are_the_quickest_that_keep_to_every_ban(
     np.testing.assert_allclose(router.seconds(here, one, _INF)[:, 0], [row[0] for row in expected], atol=1e-9)
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=50, deadline=None)
 @given(_networks())
 def test_that_a_way_takes_what_is_said_and_drives_no_ban(
     drawn: tuple[list[Edge], list[list[int]], list[Place]],
@@ -80,7 +80,7 @@ def test_that_a_way_takes_what_is_said_and_drives_no_ban(
     assert way.seconds == pytest.approx(took, abs=1e-9)
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=50, deadline=None)
 @given(_networks())
 def test_that_the_largest_part_has_the_most_junctions_by_networkx(
     drawn: tuple[list[Edge], list[list[int]], list[Place]],

@@ -64,7 +64,7 @@ def _moves(draw: st.DrawFn) -> tuple[SeasonProblem, Plan, PlannedVisit]:
     return problem, plan, _any_visit(draw, problem, plan)
 
 
-@settings(max_examples=60)
+@settings(max_examples=30)
 @given(_moves())
 def test_that_the_verdict_is_what_the_whole_audit_would_newly_say(
     move: tuple[SeasonProblem, Plan, PlannedVisit],

@@ -28,7 +28,7 @@ def length_m(corners: tuple[tuple[float, float], ...]) -> float:
     return float(WGS84.line_length(longitudes, latitudes))
 
 
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(data=st.data())
 def test_that_a_stretch_is_as_long_as_it_says_and_lies_on_the_line(laid: Laid, data: st.DataObject) -> None:
     from_m = data.draw(st.floats(0.0, 2800.0))

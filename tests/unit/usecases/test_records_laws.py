@@ -49,7 +49,7 @@ def seasons(draw: st.DrawFn) -> tuple[SeasonProblem, PlannedVisit]:
     return found, replace(VISIT, window=window.name)
 
 
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(seasons())
 def test_that_a_record_made_from_the_plan_s_own_timetable_never_has_a_finding(
     made: tuple[SeasonProblem, PlannedVisit],
@@ -62,7 +62,7 @@ def test_that_a_record_made_from_the_plan_s_own_timetable_never_has_a_finding(
     assert judged.follows is Remains.NOTHING
 
 
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(seasons())
 def test_that_the_last_count_later_by_the_margin_and_a_minute_always_has_a_finding(
     made: tuple[SeasonProblem, PlannedVisit],
@@ -112,7 +112,7 @@ def scrawls(draw: st.DrawFn, number: int) -> VisitRecord:
     return replace(written, key=key, counts=tuple(counts.values()), stood=None, let_stand="")
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(scrawls(0), scrawls(1), seasons())
 def test_that_whatever_is_written_down_is_judged_and_only_finished_counts_ever_stand(
     record: VisitRecord, other: VisitRecord, made: tuple[SeasonProblem, PlannedVisit]

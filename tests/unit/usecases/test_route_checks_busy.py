@@ -101,7 +101,7 @@ def test_that_a_posted_limit_makes_a_road_busy(lanes: RoadNetwork, limit: Speed,
     assert bool(findings(lanes, rule, north_of(10.003, 100.0))) is found
 
 
-@settings(max_examples=40)
+@settings(max_examples=20)
 @given(st.floats(10.0005, 10.0195), st.floats(-400.0, 400.0).filter(lambda metres: abs(abs(metres) - 200) > 0.05))
 def test_that_metres_to_the_busy_road_are_those_of_the_geodesic(
     lanes: RoadNetwork, longitude: float, metres: float

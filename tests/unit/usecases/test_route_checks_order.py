@@ -128,7 +128,7 @@ def test_that_a_fixed_direction_keeps_the_first_point_first() -> None:
     assert detour.order == (0, 2, 3, 1, 4, 5)
 
 
-@settings(max_examples=60)
+@settings(max_examples=30)
 @given(
     arrays(np.float64, (6, 6), elements=st.floats(1.0, 30.0)),
     st.sampled_from([Direction.FIXED, Direction.EITHER]),

@@ -50,7 +50,7 @@ def test_that_a_route_of_one_point_or_none_has_no_other_order() -> None:
         assert order_fixes(weigh(planned_on_nothing(bare), bare)) == ()
 
 
-@settings(max_examples=40)
+@settings(max_examples=20)
 @given(arrays(np.float64, (6, 6), elements=st.floats(1.0, 30.0)))
 def test_that_the_shortest_order_is_that_of_all_permutations(legs: FloatArray) -> None:
     six = route("R1", 6)

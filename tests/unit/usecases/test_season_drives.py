@@ -90,7 +90,7 @@ def _route(code: str, places: Sequence[Place]) -> Route:
     return replace(SEASON.routes[0], code=code, points=points)
 
 
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(_seasons(), st.booleans())
 def test_that_drives_after_a_change_are_those_of_a_season_made_anew(
     drawn: tuple[Season, Season], on_roads: bool
