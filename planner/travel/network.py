@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import pairwise
 from pathlib import Path
 
 import networkx as nx
@@ -44,7 +46,7 @@ class Road:
 
 
 _MOST_WAYS = 20_000
-"""Ways remembered at a time, some kilobytes each at most."""
+"""Ways remembered at a time, some kilobytes each at most; as many places on their roads."""
 
 
 class RoadNetwork:
@@ -66,6 +68,7 @@ class RoadNetwork:
         self.attribution = attribution
         self.content_hash = content_hash
         self._ways: dict[tuple[LatLon, LatLon], tuple[LatLon, ...]] = {}
+        self._on_roads: dict[LatLon, Positions] = {}
         self._views: dict[Snapper, RoadNetwork] = {}
         self._whole: RoadNetwork = self
         self.loaded_from: Path | None = None
@@ -191,7 +194,8 @@ class RoadNetwork:
             return self._whole.at_speeds(speeds, factors)
         pace = RoadPace.build(speeds, factors)
         known = self._by_pace
-        if pace not in known:
+        paced = known.get(pace)
+        if paced is None:
             table = known[RoadPace()]
             own = speeds != table.speeds
             roads = with_speeds(table.roads, shipped_speeds().changed(speeds)) if own else table.roads
@@ -202,8 +206,8 @@ class RoadNetwork:
             # Those of the table, and the three asked for last: the season before a change and after it, and its speeds
             # without what recorded drives came to.
             if len(known) > 4:
-                del known[next(one for one in known if one != table.pace)]
-        return known[pace]
+                known.pop(next(one for one in tuple(known) if one != table.pace), None)
+        return paced
 
     def off_road_metres(self, places: Places) -> Floats:
         """Return the metres from each place to the road that its drives end on; NaN for a place near no road.
@@ -266,6 +270,15 @@ class RoadNetwork:
             self._ways[origin, destination] = known
         return known
 
+    def paths_through(self, places: Sequence[LatLon]) -> tuple[tuple[LatLon, ...], ...]:
+        """Return what ``path`` does from each place to the next: one line fewer than there are places.
+
+        Raises:
+            RuleError: a coordinate is out of range.
+        """
+        self._put_on_roads(places)
+        return tuple(self.path(here, there) for here, there in pairwise(places))
+
     def minutes_by_kind(self, origin: LatLon, destination: LatLon) -> dict[str, float]:
         """Return the minutes that the quickest way takes on each highway class it follows; empty where there is none.
 
@@ -278,7 +291,7 @@ class RoadNetwork:
         return {self.roads.kinds[kind]: float(seconds[kind]) / 60.0 for kind in np.flatnonzero(seconds).tolist()}
 
     def _quickest(self, origin: LatLon, destination: LatLon) -> tuple[Stretch, ...]:
-        start, end = self._positions([origin]), self._positions([destination])
+        start, end = self._put_on_roads([origin, destination])
         likely_seconds = float(estimate_minutes([origin], [destination])[0, 0]) * CAUTIOUS_SHARE * 60.0
         # Nearly every way is found within the cautious estimate, at a fraction of the search.
         for limit_seconds in (likely_seconds, math.inf):
@@ -339,6 +352,20 @@ class RoadNetwork:
 
     def _positions(self, places: Places) -> Positions:
         return Positions.build(self._router.states, *self._snapper.used(degrees(places)))
+
+    def _put_on_roads(self, places: Sequence[LatLon]) -> list[Positions]:
+        """Return each place on its own; all that are new are looked for at once, and remembered for ways to come."""
+        found = {place: known for place in places if (known := self._on_roads.get(place)) is not None}
+        new = list(dict.fromkeys(place for place in places if place not in found))
+        if new:
+            edges, fractions = self._snapper.used(degrees(new))
+            for row, place in enumerate(new):
+                one = slice(row, row + 1)
+                found[place] = Positions.build(self._router.states, edges[one], fractions[one])
+            if len(self._on_roads) >= _MOST_WAYS:
+                self._on_roads.clear()
+            self._on_roads |= {place: found[place] for place in new}
+        return [found[place] for place in places]
 
     def _snaps(self, asked: Floats, table: SnapTable, alternatives: dict[int, Snap]) -> tuple[Snap, ...]:
         rows = zip(as_places(asked), as_places(table.places), table.distances_m.tolist(), strict=True)

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from itertools import pairwise
-
 import numpy as np
 
 from planner.domain.route import Route
@@ -72,6 +70,6 @@ def _busy_roads(
 def _road_metres(places: list[LatLon], network: RoadNetwork) -> FloatArray:
     """Return the metres along the road between neighbouring points, both ways; NaN for any other pair."""
     metres = np.full((len(places), len(places)), np.nan)
-    for i, (here, there) in enumerate(pairwise(places)):
-        metres[i, i + 1] = metres[i + 1, i] = along_metres(network.path(here, there))
+    for i, line in enumerate(network.paths_through(places)):
+        metres[i, i + 1] = metres[i + 1, i] = along_metres(line)
     return metres

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import lru_cache
 from pathlib import Path
 
 from planner.domain.errors import DimpsyError, Fault, ImpossibleError, InputError
@@ -34,7 +35,8 @@ def road_network(season_file: Path, roads: RoadMap | None) -> RoadNetwork | None
         return None
     for path in _candidates(season_file, roads):
         try:
-            network = RoadNetwork.load(path)
+            stat = path.stat()
+            network = _loaded(path, stat.st_ino, stat.st_mtime_ns, stat.st_size)
         except (OSError, DimpsyError):
             continue
         if network.content_hash == roads.content_hash:
@@ -72,6 +74,15 @@ def make_folder(folder: Path, todo: str = "Name another folder.") -> None:
         expected = "a folder, or a place where one can be made"
         found = "a file" if folder.is_file() else error.strerror or str(error)
         raise InputError(Fault(str(folder), "", expected, found, todo)) from error
+
+
+@lru_cache(maxsize=1)
+def _loaded(path: Path, _inode: int, _modified_ns: int, _size: int) -> RoadNetwork:
+    """Return the network in a file, which one use case after the other asks for.
+
+    The last one is remembered while its file stays as it is, with the places and ways that have been looked for on it.
+    """
+    return RoadNetwork.load(path)
 
 
 def _candidates(season_file: Path, roads: RoadMap) -> Iterator[Path]:

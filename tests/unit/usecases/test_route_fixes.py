@@ -89,8 +89,9 @@ PLANTED = [("R05", Rule.ROUTE_CIRCLES), ("R17", Rule.ROUTE_TOO_LONG), ("R09", Ru
 
 def test_that_a_route_weighed_alone_has_the_findings_that_the_whole_check_has(heath: SeasonFile) -> None:
     place, whole = around(heath), check(heath).findings
-    for one in place.season.routes:
-        alone = weigh(place, one).findings
+    known = replace(place, known=season_problem(place.season, place.network))
+    for at, one in enumerate(place.season.routes):
+        alone = weigh(place if at % 3 == 0 else known, one).findings
         assert list(alone) == [finding for finding in whole if finding.subject.route == one.code]
 
 
@@ -166,11 +167,11 @@ def test_that_the_points_left_out_leave_the_most_margin_of_all_pairs(heath: Seas
     margins = []
     for gone in itertools.combinations(weighed.route.points, 2):
         points = tuple(point for point in weighed.route.points if point not in gone)
-        margins.append(weigh(place, replace(weighed.route, points=points)).figures.margin_minutes)
+        margins.append(weigh(place, replace(weighed.route, points=points), weighed).figures.margin_minutes)
     assert first == pytest.approx(max(margin for margin in margins if margin is not None), abs=0.02)
     one_less = drops_to_count(weighed, 1, 3)
     assert len(one_less) == 3
-    assert all(weigh(place, fix.after).figures.margin_minutes < 0 for fix in one_less)  # type: ignore[operator]
+    assert all(weigh(place, fix.after, weighed).figures.margin_minutes < 0 for fix in one_less)  # type: ignore[operator]
 
 
 def test_that_points_are_left_out_one_after_the_other_where_there_are_too_many_sets(heath: SeasonFile) -> None:
@@ -268,7 +269,7 @@ def _cost(shifts: tuple[float, ...]) -> float:
     return sum(abs(shift) + ANOTHER_POINT_M * (shift != 0) for shift in shifts)
 
 
-@settings(max_examples=25)
+@settings(max_examples=15)
 @given(st.lists(st.integers(50, 115), min_size=3, max_size=3), st.sampled_from([EIGHT_HUNDRED, ABOUT_EIGHT_HUNDRED]))
 def test_that_shifting_costs_no_more_than_the_best_shift_of_one_or_two_points(
     straight: RoadNetwork, tens: list[int], spacing: Spacing
