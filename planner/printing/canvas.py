@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import lru_cache
 
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen, QPolygonF
@@ -87,14 +88,14 @@ class Canvas:
 
     def line(self, start: Spot, end: Spot, width: float = 0.25, *, dashes: Sequence[float] = ()) -> None:
         """Draw a straight line; ``dashes`` are lengths on and off in millimetres."""
-        self._painter.setPen(_pen(width, dashes))
+        self._painter.setPen(_pen(width, tuple(dashes)))
         self._painter.drawLine(QPointF(*start), QPointF(*end))
 
     def polyline(
         self, spots: Sequence[Spot], width: float, *, white: bool = False, dashes: Sequence[float] = ()
     ) -> None:
         """Draw a line through all spots."""
-        self._painter.setPen(_pen(width, dashes, white=white))
+        self._painter.setPen(_pen(width, tuple(dashes), white=white))
         self._painter.drawPolyline(QPolygonF([QPointF(*spot) for spot in spots]))
 
     def shape(self, spots: Sequence[Spot], *, white: bool = False, edge: float = 0.0) -> None:
@@ -129,7 +130,7 @@ class Canvas:
 
     def ring(self, centre: Spot, radius: float, *, width: float = 0.2, dashes: Sequence[float] = ()) -> None:
         """Draw the edge of a circle."""
-        self._painter.setPen(_pen(width, dashes))
+        self._painter.setPen(_pen(width, tuple(dashes)))
         self._painter.setBrush(Qt.BrushStyle.NoBrush)
         self._painter.drawEllipse(QPointF(*centre), radius, radius)
 
@@ -146,7 +147,9 @@ def _rect(box: Box) -> QRectF:
     return QRectF(box.left, box.top, box.width, box.height)
 
 
-def _pen(width: float, dashes: Sequence[float] = (), *, white: bool = False) -> QPen:
+@lru_cache(maxsize=1024)
+def _pen(width: float, dashes: tuple[float, ...] = (), *, white: bool = False) -> QPen:
+    """Return a pen, which nobody changes: a page draws thousands of lines with few of them."""
     pen = QPen(WHITE if white else BLACK, width)
     pen.setCapStyle(Qt.PenCapStyle.FlatCap)
     pen.setJoinStyle(Qt.PenJoinStyle.RoundJoin)

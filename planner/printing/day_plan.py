@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import cache
 from zoneinfo import ZoneInfo
 
 from planner.domain.itinerary import DayPlan, Itinerary
@@ -97,24 +98,41 @@ def day_plan(page: Page, content: Box) -> Iterator[Section]:
     the map. A reserve date then does without: the paper of its visit has said the same.
     """
     notes = tuple(_notes(page))
-    explained, plain = _tightest(page, notes, content), _tightest(page, (), content)
+    head, running = tuple(_head(page)), page.running
+
+    @cache
+    def times(row_mm: float) -> tuple[Block | Rows, ...]:
+        return (*head, *_times(page, row_mm))
+
+    explained = _tightest(lambda row_mm: Section((*times(row_mm), *notes), running), content)
+    plain = explained
+    if _page_count(explained, content) > 1:
+        plain = _tightest(lambda row_mm: Section(times(row_mm), running), content)
     shorter = _page_count(plain, content) < _page_count(explained, content)
     yield plain if shorter else explained
     if page.day.is_reserve:
         return
     radius = page.itinerary.habitat.radius.metres if page.itinerary.habitat is not None else None
-    yield map_page(page.day, page.running, notes if shorter else (), content, radius)
+    yield map_page(page.day, running, notes if shorter else (), content, radius)
 
 
 def _page_count(section: Section, content: Box) -> int:
     return len(filled_pages(section, content))
 
 
-def _tightest(page: Page, notes: tuple[Block, ...], content: Box) -> Section:
-    """Return the plan with the largest rows with which it needs fewest pages."""
-    head = tuple(_head(page))
-    choices = [Section((*head, *_times(page, row_mm), *notes), page.running) for row_mm in ROWS_MM]
-    return min(choices, key=lambda section: _page_count(section, content))
+def _tightest(laid_out: Callable[[float], Section], content: Box) -> Section:
+    """Return the plan with the largest rows with which it needs fewest pages; smaller ones than needed are not tried.
+
+    Args:
+        laid_out: gives the plan with rows of a height.
+        content: of a page.
+    """
+    best = laid_out(ROWS_MM[0])
+    for row_mm in ROWS_MM[1:]:
+        if _page_count(best, content) == 1:
+            break
+        best = min(best, laid_out(row_mm), key=lambda section: _page_count(section, content))
+    return best
 
 
 def _head(page: Page) -> Iterator[Block]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Callable
+from functools import lru_cache
 from itertools import pairwise
 
 from planner.domain.light import SunLine
@@ -48,7 +49,9 @@ def darkness_at(sun: SunLine, moment: dt.datetime) -> float:
     return anchors[-1][1]
 
 
-def _anchors(sun: SunLine) -> list[tuple[dt.datetime, float]]:
+@lru_cache(maxsize=64)
+def _anchors(sun: SunLine) -> tuple[tuple[dt.datetime, float], ...]:
+    """Return how dark it is at the sun's events; asked again for each line that is drawn of one evening."""
     known = [
         (sun.nautical_dawn_utc, 0.9),
         (sun.civil_dawn_utc, 0.45),
@@ -58,4 +61,4 @@ def _anchors(sun: SunLine) -> list[tuple[dt.datetime, float]]:
         (sun.nautical_dusk_utc, 0.9),
     ]
     anchors = [(moment, dark) for moment, dark in known if moment is not None]
-    return sorted(anchors)
+    return tuple(sorted(anchors))
