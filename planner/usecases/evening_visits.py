@@ -9,6 +9,7 @@ from planner.domain.disruption import Disruption, VisitCancelled, VisitsCancelle
 from planner.domain.errors import ImpossibleError, RuleError
 from planner.domain.plan import Plan, VisitKey
 from planner.domain.season import Season
+from planner.usecases.naming import route_called
 
 
 def routes_of_area(season: Season, area: str) -> tuple[str, ...]:
@@ -32,9 +33,8 @@ def weather_cancels(season: Season, plan: Plan, date: dt.date, routes: Collectio
         RuleError: the season has no such route.
         ImpossibleError: none of them goes out on that date.
     """
-    for code in routes:
-        season.route(code)
-    keys = tuple(visit.key for visit in plan if visit.date == date and visit.key.route in routes)
+    codes = {route_called(season, code).code for code in routes}
+    keys = tuple(visit.key for visit in plan if visit.date == date and visit.key.route in codes)
     if not keys:
         out = sorted(visit.key for visit in plan if visit.date == date)
         raise ImpossibleError(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from planner.domain.errors import RuleError
 from planner.domain.plan import VisitKey
+from planner.domain.route import Route
 from planner.domain.season import Season
 from planner.domain.volunteer import Volunteer
 
@@ -25,13 +26,22 @@ def volunteer_called(season: Season, words: str) -> Volunteer:
     return found[0]
 
 
+def route_called(season: Season, code: str) -> Route:
+    """Return the route of that code; capitals do not matter.
+
+    Raises:
+        RuleError: there is none.
+    """
+    wanted = code.strip().casefold()
+    return next((one for one in season.routes if one.code.casefold() == wanted), None) or season.route(code)
+
+
 def visit_called(season: Season, route: str, number: int) -> VisitKey:
     """Return a visit of the season; capitals in the route's code do not matter.
 
     Raises:
         RuleError: there is no such route, or its visits have other numbers.
     """
-    code = next((one.code for one in season.routes if one.code.casefold() == route.casefold()), route)
-    season.route(code)
+    called = route_called(season, route)
     season.protocol.visit(number)
-    return VisitKey(code, number)
+    return VisitKey(called.code, number)

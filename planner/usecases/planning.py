@@ -55,15 +55,32 @@ def _ignore(_event: object) -> None:
 
 
 def plan(
-    file: SeasonFile, *, stop: Stop = never, seed: int = 0, today: dt.date | None = None, on_event: OnEvent = _ignore
+    file: SeasonFile,
+    *,
+    scope: Scope | None = None,
+    routes: Iterable[str] = (),
+    stop: Stop = never,
+    seed: int = 0,
+    today: dt.date | None = None,
+    on_event: OnEvent = _ignore,
 ) -> Planned:
-    """Plan every visit that is not fixed, starting from the plan as it stands, and save it as one step.
+    """Plan visits that are not fixed, starting from the plan as it stands, and save it as one step.
+
+    Args:
+        file: the season file.
+        scope: which visits may be planned; None: all.
+        routes: codes of the routes that are planned where the scope is ``SELECTED``.
+        stop: once it says so, the best plan so far is taken.
+        seed: another number may find another plan as good.
+        today: visits before it are past and stay; None: nothing is past.
+        on_event: told of the progress.
 
     Raises:
+        RuleError: a chosen route is not in the season, or none is chosen.
         ImpossibleError: the season has no routes or no volunteers, its road map is gone, planning failed, or the
             plan would break a rule; the file is then unchanged.
     """
-    task = read_task(file, today=today)
+    task = read_task(file, scope=scope or Scope.ALL, routes=routes, today=today)
     return keep(file, task, solve(task, stop=stop, seed=seed, on_event=on_event))
 
 

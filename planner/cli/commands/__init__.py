@@ -12,6 +12,7 @@ from planner.cli.commands import (
     check,
     checkin,
     coordinator,
+    copy_season,
     dates,
     demo,
     desktop,
@@ -35,6 +36,7 @@ from planner.cli.commands import (
     record,
     redo,
     report,
+    returns,
     roads,
     route,
     season,
@@ -55,9 +57,9 @@ GROUPS: tuple[tuple[str, tuple[ModuleType, ...]], ...] = (
     ("plan", (light, check, plan, board, outing, offers, ask, give, settle)),
     ("what goes out", (papers, print_papers, sheets, notices)),
     ("an evening", (today, weather, checkin, cancel)),
-    ("back from the field", (record, stand, calibrate)),
+    ("back from the field", (record, returns, stand, calibrate)),
     ("figures and files", (report, export)),
-    ("steps", (undo, redo, history)),
+    ("steps", (undo, redo, history, copy_season)),
 )
 """The commands as they are listed, under what a coordinator is doing."""
 

@@ -11,7 +11,7 @@ from planner.cli.usage import date
 from planner.cli.visit_lines import visit_line
 from planner.domain.plan import PlannedVisit
 from planner.domain.season import Season
-from planner.usecases.naming import volunteer_called
+from planner.usecases.naming import route_called, volunteer_called
 from planner.usecases.opening import open_season
 from planner.usecases.relaxing import Lacking, lacking_visits
 
@@ -39,19 +39,18 @@ def run(arguments: argparse.Namespace) -> Report:
     with open_season(arguments.file) as file:
         season, plan = file.season(), file.plan()
     who = volunteer_called(season, arguments.who).code if arguments.who else ""
-    if arguments.route:
-        season.route(arguments.route)
-    visits = sorted(_meant(arguments, who, plan), key=lambda visit: (visit.date, visit.key))
+    route = route_called(season, arguments.route).code if arguments.route else ""
+    visits = sorted(_meant(arguments, who, route, plan), key=lambda visit: (visit.date, visit.key))
     lacking = [one for one in lacking_visits(season, plan) if not one.reserve_only and not who]
-    lacking = [one for one in lacking if arguments.route in ("", one.key.route)]
+    lacking = [one for one in lacking if route in ("", one.key.route)]
     data = {"visits": visits, "unfilled": [one.key for one in lacking]}
     return Report(data, tuple(_lines(visits, lacking, season)), FINDINGS if lacking else DONE)
 
 
-def _meant(arguments: argparse.Namespace, who: str, plan: Iterable[PlannedVisit]) -> Iterator[PlannedVisit]:
+def _meant(arguments: argparse.Namespace, who: str, route: str, plan: Iterable[PlannedVisit]) -> Iterator[PlannedVisit]:
     for visit in plan:
         of_person = not who or who in visit.people
-        of_route = arguments.route in ("", visit.key.route)
+        of_route = route in ("", visit.key.route)
         early = arguments.first is not None and visit.date < arguments.first
         late = arguments.last is not None and visit.date > arguments.last
         if of_person and of_route and not early and not late:

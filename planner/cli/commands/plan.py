@@ -15,7 +15,7 @@ from planner.domain.finding import Finding, Rule
 from planner.domain.plan import Explanation, Relaxation
 from planner.domain.season import Season
 from planner.scheduling import after_seconds, any_of, never, when_set
-from planner.usecases.planning import Planned, plan
+from planner.usecases.planning import Planned, Scope, plan
 
 NAME = "plan"
 HELP = "plan the season, or finish its plan"
@@ -27,6 +27,9 @@ _SHOWN = 5
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Add the command's arguments."""
     add_season_argument(parser)
+    which = parser.add_mutually_exclusive_group()
+    which.add_argument("--missing", action="store_true", help="fill what is unfilled; what is filled stays as it is")
+    which.add_argument("--routes", metavar="CODES", default="", help="plan these routes only, parted by commas")
     parser.add_argument("--seconds", metavar="N", type=positive, help="stop after N seconds with the best plan so far")
     parser.add_argument(
         "--today", metavar="DATE", type=date, default=None, help="visits before this date stay as they are"
@@ -41,7 +44,11 @@ def run(arguments: argparse.Namespace) -> Report:
         stop = any_of(limit, when_set(asked))
         season = file.season()
         today = arguments.today or dt.datetime.now(tz=season.tzinfo).date()
-        planned = plan(file, stop=stop, seed=arguments.seed, today=today, on_event=progress.show)
+        routes = [code.strip() for code in arguments.routes.split(",") if code.strip()]
+        scope = Scope.MISSING if arguments.missing else Scope.SELECTED if arguments.routes else Scope.ALL
+        planned = plan(
+            file, scope=scope, routes=routes, stop=stop, seed=arguments.seed, today=today, on_event=progress.show
+        )
     status = FINDINGS if planned.unfilled or findings_status(_unsaid(planned)) else DONE
     lines = (*plan_lines(planned), *_visit_lines(planned, season))
     if len(planned.result.plan):

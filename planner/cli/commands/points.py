@@ -12,6 +12,7 @@ from planner.domain.geo import Place
 from planner.domain.route import Route
 from planner.store import SeasonFile
 from planner.usecases.editing_routes import RouteChanged, add_point, change_point, drop_points, shift_point
+from planner.usecases.naming import route_called
 
 NAME = "points"
 HELP = "add a point to a route, move one, note how it is found, change the order, or drop points"
@@ -68,15 +69,16 @@ def _words(where: Place) -> str:
 
 
 def _changed(file: SeasonFile, arguments: argparse.Namespace) -> RouteChanged:
+    code = route_called(file.season(), arguments.route).code
     if arguments.add is not None:
-        return add_point(file, arguments.route, arguments.add, after=arguments.after, note=arguments.note or "")
+        return add_point(file, code, arguments.add, after=arguments.after, note=arguments.note or "")
     if arguments.drop:
-        return drop_points(file, arguments.route, arguments.drop)
+        return drop_points(file, code, arguments.drop)
     if arguments.earlier or arguments.later:
-        return shift_point(file, arguments.route, arguments.move, -1 if arguments.earlier else 1)
+        return shift_point(file, code, arguments.move, -1 if arguments.earlier else 1)
     return change_point(
         file,
-        arguments.route,
+        code,
         arguments.move,
         new_number=arguments.number,
         place=arguments.at,

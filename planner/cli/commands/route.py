@@ -18,7 +18,7 @@ from planner.domain.route import Route
 from planner.domain.season import Season
 from planner.store import SeasonFile
 from planner.usecases.editing_routes import RouteWish, add_route, change_route, drop_route, free_route_code
-from planner.usecases.naming import volunteer_called
+from planner.usecases.naming import route_called, volunteer_called
 from planner.usecases.opening import open_season
 from planner.usecases.route_fixes.mending import mend, mendable
 
@@ -95,11 +95,12 @@ def _drop(arguments: argparse.Namespace) -> Report:
     name = file_word(arguments.file)
     if arguments.yes:
         with open_for_change(arguments.file) as file:
-            dropped = drop_route(file, arguments.route)
+            dropped = drop_route(file, route_called(file.season(), arguments.route).code)
         data = {"label": dropped.label, "unplanned": dropped.unplanned}
         return Report(data, (f"Done: {dropped.label}.", f"To take it back:  dimpsy undo {name}"))
     with open_season(arguments.file) as file:
-        route, visits = file.season().route(arguments.route), file.plan().of_route(arguments.route)
+        route = route_called(file.season(), arguments.route)
+        visits = file.plan().of_route(route.code)
     lines = (
         f"{route.title} has {len(route.points)} points and {len(visits)} visits in the plan; they would go with it.",
         f"To do it:  dimpsy route {name} {route.code} --drop --yes",
@@ -113,6 +114,8 @@ def _changed(file: SeasonFile, arguments: argparse.Namespace, *, changes: bool) 
     if arguments.new:
         code = code or free_route_code(file.season())
         labels.append(add_route(file, code, arguments.name or "").label)
+    else:
+        code = route_called(file.season(), code).code
     if changes:
         season = file.season()
         wish = _wish(season.route(code), arguments, season)

@@ -26,6 +26,11 @@ class RecordStanding(IntEnum):
     TO_COME = 5
     """The visit is still to come."""
 
+    @property
+    def wants_doing(self) -> bool:
+        """Whether somebody should ask for it, or finish it."""
+        return self <= RecordStanding.DRAFT
+
 
 @dataclass(frozen=True, slots=True)
 class EveningStanding:
