@@ -5,6 +5,7 @@ from __future__ import annotations
 import random
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import cache
 from itertools import pairwise
 
 import numpy as np
@@ -113,23 +114,28 @@ def usual_spacing(seed: str) -> Spacing:
     wish = random.Random(f"{seed} legs")
     wishes = [wish.randrange(930, 1070, 10) for _ in range(16)]
 
-    def lengths(leg: int) -> Sequence[float]:
-        tries = [float(length) for length in range(LEGS_M[0], LEGS_M[1] + 1, 10)]
-        return sorted(tries, key=lambda length: (abs(length - wishes[leg]), length))
+    return lambda leg: _nearest_first(wishes[leg])
 
-    return lengths
+
+@cache
+def _nearest_first(wish: int) -> tuple[float, ...]:
+    """Return all lengths of a leg in metres, those nearest to the one wished for first."""
+    tries = [float(length) for length in range(LEGS_M[0], LEGS_M[1] + 1, 10)]
+    return tuple(sorted(tries, key=lambda length: (abs(length - wish), length)))
 
 
 def string_points(
     path: Path, count: int, spacing: Spacing, start_m: float, apart_m: float = APART_M
 ) -> Candidate | None:
     """String points along a path, each far enough from all before it; None if they do not fit."""
-    stops, spots = [start_m], [path.spot(start_m)]
+    stops, spots, last_m = [start_m], [path.spot(start_m)], path.line.length - 40
     for leg in range(1, count):
         for length_m in spacing(leg):
             stop = stops[-1] + length_m
+            if stop > last_m:
+                continue
             spot = path.spot(stop)
-            if stop <= path.line.length - 40 and all(metres_between(spot, old) >= apart_m for old in spots):
+            if all(metres_between(spot, old) >= apart_m for old in spots):
                 stops.append(stop)
                 spots.append(spot)
                 break

@@ -69,22 +69,19 @@ def _track_share(
     steps = list(pairwise(way))
     km = [LineString(road_of(network, a, b).line).length / 1000 for a, b in steps]
     legs_minutes = STOP_MINUTES * 10
-    best: tuple[float, frozenset[tuple[int, int]]] = (math.inf, frozenset())
+    slow, quick = ([60 * length / SPEED_KMH[kind] for length in km] for kind in ("track", "unclassified"))
+    track = [road_of(network, a, b).kind == "track" for a, b in steps]
+    to_track = [0.0 if already else length for already, length in zip(track, km, strict=True)]
+    from_track = [length if already else 0.0 for already, length in zip(track, km, strict=True)]
+    least, best = math.inf, frozenset[tuple[int, int]]()
     for first in range(len(steps)):
-        for last in range(first + 1, len(steps)):
-            run = frozenset(steps[first : last + 1])
-            drive = sum(
-                60 * length / SPEED_KMH["track" if step in run else "unclassified"]
-                for step, length in zip(steps, km, strict=True)
-            )
-            changed_km = sum(
-                length
-                for (a, b), length in zip(steps, km, strict=True)
-                if (road_of(network, a, b).kind == "track") != ((a, b) in run)
-            )
+        for end in range(first + 2, len(steps) + 1):
+            drive = sum(quick[:first] + slow[first:end] + quick[end:])
+            changed_km = sum(from_track[:first] + to_track[first:end] + from_track[end:])
             miss = abs(legs_minutes + CAUTION * drive - minutes) + changed_km / 4
-            best = min(best, (miss, run), key=lambda found: found[0])
-    return best[0], way, best[1]
+            if miss < least:
+                least, best = miss, frozenset(steps[first:end])
+    return least, way, best
 
 
 def too_close(string: Candidate, at: int, others: Sequence[XY]) -> Candidate | None:
