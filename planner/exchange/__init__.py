@@ -1,5 +1,8 @@
 """Files in and out: protocols, routes, points, volunteers and their dates, the plan."""
 
+from importlib import import_module
+from typing import TYPE_CHECKING
+
 from planner.exchange.coordinates import CoordinateError, parse_latitude, parse_longitude, parse_pair, parse_place
 from planner.exchange.drive_figure import DriveFigure, FigureKind, read_drive_figure, write_drive_figure
 from planner.exchange.figures import figure_for, figure_keys, unmarked
@@ -21,7 +24,7 @@ from planner.exchange.merging.merge import Merged, Tally, merge
 from planner.exchange.merging.merge_conditions import merge_conditions
 from planner.exchange.merging.merge_faults import middle_of, swapped_origins
 from planner.exchange.photo_files import PhotoFile, photo_ending, read_photo
-from planner.exchange.plan_table import PLAN_COLUMNS, UNFILLED, plan_frame, write_plan_table
+from planner.exchange.plan_table import PLAN_COLUMNS, UNFILLED, write_plan_table
 from planner.exchange.plugged_in import importers
 from planner.exchange.point_names import is_code as is_route_code
 from planner.exchange.protocols import protocol_names, read_protocol, shipped_protocol
@@ -67,6 +70,9 @@ from planner.exchange.written import (
     survey_map_bytes,
     table_bytes,
 )
+
+if TYPE_CHECKING:
+    from planner.exchange.frames import plan_frame
 
 __all__ = [
     "MOST_BYTES",
@@ -158,3 +164,10 @@ __all__ = [
     "write_plan_table",
     "write_whole",
 ]
+
+
+def __getattr__(name: str) -> object:
+    """Load the plan as a data frame when it is first asked for: no command of the program needs pandas."""
+    if name != "plan_frame":
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    return getattr(import_module("planner.exchange.frames"), name)

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+import csv
 import datetime as dt
+import io
 from pathlib import Path
-
-import pandas as pd
 
 from planner.domain.plan import Plan, PlannedVisit, VisitKey
 from planner.domain.season import Season
@@ -16,26 +16,26 @@ PLAN_COLUMNS = ("route", "name", "visit", "date", "window", "lead", "second", "r
 UNFILLED = "unfilled"
 
 
-def plan_frame(season: Season, plan: Plan) -> pd.DataFrame:
-    """Return the plan as a data frame with :data:`PLAN_COLUMNS`, in the season's order of routes, then by visit.
+def plan_rows(season: Season, plan: Plan) -> list[tuple[str | int, ...]]:
+    """Return the plan as rows of :data:`PLAN_COLUMNS`, in the season's order of routes, then by visit.
 
     People are given by code alone, so that the table can be passed on without personal data. Dates are in ISO form,
     empty where there is none.
     """
     filled = plan.by_key
-    rows = [
+    return [
         _row(route.code, route.name, number, filled.get(VisitKey(route.code, number)))
         for route in season.routes
         for number in range(1, len(season.visits) + 1)
     ]
-    return pd.DataFrame(rows, columns=list(PLAN_COLUMNS))
 
 
 def write_plan_table(path: Path, season: Season, plan: Plan) -> Path:
     """Write the plan as CSV in UTF-8 and return its path; raises InputError where it cannot be written."""
-    cells = plan_frame(season, plan).map(lambda cell: guarded(cell) if isinstance(cell, str) else cell)
-    text = cells.to_csv(index=False, lineterminator="\n")
-    write_whole(path, text.encode())
+    text = io.StringIO()
+    rows = ([guarded(cell) if isinstance(cell, str) else cell for cell in row] for row in plan_rows(season, plan))
+    csv.writer(text, lineterminator="\n").writerows([PLAN_COLUMNS, *rows])
+    write_whole(path, text.getvalue().encode())
     return path
 
 
