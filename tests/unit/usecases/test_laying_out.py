@@ -202,7 +202,7 @@ STRETCHES = st.lists(
 )
 
 
-@settings(max_examples=60)
+@settings(max_examples=30)
 @given(STRETCHES, st.integers(150, 1200), st.integers(0, 800))
 def test_that_along_a_line_no_other_choice_holds_more_points(
     avoid: list[tuple[float, float]], spacing: int, start: int
@@ -223,7 +223,7 @@ def test_that_along_a_line_no_other_choice_holds_more_points(
 LEGS = st.lists(st.tuples(st.floats(0.0, 359.9), st.floats(50.0, 2500.0)), min_size=1, max_size=6)
 
 
-@settings(max_examples=60)
+@settings(max_examples=30)
 @given(LEGS, STRETCHES, st.booleans(), st.sampled_from([None, 150.0, 400.0]), st.floats(200.0, 900.0))
 def test_that_every_proposal_keeps_every_distance_on_the_line_and_off_what_is_to_be_avoided(
     legs: list[tuple[float, float]],

@@ -47,7 +47,7 @@ def _busy(seed: int) -> tuple[SeasonProblem, Plan]:
     return problem, plan_season(problem).plan
 
 
-@settings(max_examples=25)
+@settings(max_examples=15)
 @given(st.integers(0, 50), st.integers(0, 47), st.data())
 def test_that_a_proposal_on_another_date_breaks_no_more_than_keeping_everything_would(
     seed: int, on: int, data: st.DataObject
@@ -60,7 +60,7 @@ def test_that_a_proposal_on_another_date_breaks_no_more_than_keeping_everything_
     assert len(judge(problem, plan, proposed).broken) <= len(judge(problem, plan, kept).broken)
 
 
-@settings(max_examples=25)
+@settings(max_examples=15)
 @given(st.integers(0, 2), st.integers(0, 47), st.data())
 def test_that_set_up_and_reserve_date_are_the_first_of_those_that_break_fewest_rules(
     seed: int, on: int, data: st.DataObject
