@@ -44,6 +44,18 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return folder
 
 
+@pytest.fixture(scope="module")
+def kept_open(browser: Browser, folder: Path) -> Iterator[Tab]:
+    """A page that stays open while its telephone's clock goes on."""
+    with browser.opened(folder / "ten_points.html", Look(now=_at(2027, 5, 20, 12, 0))) as tab:
+        yield tab
+
+
+def _look_again(tab: Tab, now: int) -> None:
+    """Take the telephone out of the pocket at another time."""
+    tab.run(f"Date.now = () => {now * 1000}; document.dispatchEvent(new Event('visibilitychange'))")
+
+
 def _at(*parts: int, zone: str = "Europe/London") -> int:
     return int(dt.datetime(*parts, tzinfo=ZoneInfo(zone)).timestamp())  # type: ignore[arg-type,misc]
 
@@ -144,16 +156,22 @@ def test_that_a_word_wider_than_the_screen_is_broken(browser: Browser, tmp_path:
         (_at(2027, 7, 9, 9, 0), "All outings of this page are over."),
     ],
 )
-def test_that_what_comes_next_stands_on_top(browser: Browser, folder: Path, now: int, said: str) -> None:
-    with browser.opened(folder / "ten_points.html", Look(now=now)) as tab:
-        assert _text(tab, "#next-cards").startswith(said)
-        assert tab.words("document.querySelector('main').firstElementChild.id") == "next"
-        assert tab.figures("document.querySelectorAll('#next-doubts li').length") == [now > _at(2027, 6, 12, 0, 0)]
+def test_that_what_comes_next_stands_on_top(kept_open: Tab, now: int, said: str) -> None:
+    _look_again(kept_open, now)
+    assert _text(kept_open, "#next-cards").startswith(said)
+    assert kept_open.words("document.querySelector('main').firstElementChild.id") == "next"
+    doubts = kept_open.figures("document.querySelectorAll('#next-doubts li').length")
+    assert doubts == [now > _at(2027, 6, 12, 0, 0)]
 
 
-def test_that_after_a_reserve_date_the_next_sure_outing_is_said_too(browser: Browser, folder: Path) -> None:
-    with browser.opened(folder / "ten_points.html", Look(now=_at(2027, 6, 9, 9, 0))) as tab:
-        assert "Thursday 24 June 2027, Visit 2" in _text(tab, "#next-cards")
+def test_that_what_comes_next_stands_on_top_of_a_page_just_opened_too(browser: Browser, folder: Path) -> None:
+    with browser.opened(folder / "ten_points.html", Look(now=_at(2027, 6, 5, 13, 10))) as tab:
+        assert _text(tab, "#next-cards").startswith("Saturday 5 June 2027, Set-up in 42 min 13:52")
+
+
+def test_that_after_a_reserve_date_the_next_sure_outing_is_said_too(kept_open: Tab) -> None:
+    _look_again(kept_open, _at(2027, 6, 9, 9, 0))
+    assert "Thursday 24 June 2027, Visit 2" in _text(kept_open, "#next-cards")
 
 
 def test_that_both_skies_are_told_apart_and_the_steps_gone_by_are_crossed_out(browser: Browser, folder: Path) -> None:
@@ -195,8 +213,7 @@ def test_that_a_finger_s_target_is_not_taken_away_while_only_the_minutes_change(
     with browser.opened(folder / "ten_points.html", Look(now=_at(2027, 6, 8, 22, 5))) as tab:
         tab.run("window.link = document.querySelector('#next-cards a.point'); link.focus()")
         for minute, same in ((6, True), (14, False)):
-            moment = _at(2027, 6, 8, 22, minute) * 1000
-            tab.run(f"Date.now = () => {moment}; document.dispatchEvent(new Event('visibilitychange'))")
+            _look_again(tab, _at(2027, 6, 8, 22, minute))
             assert tab.run("document.activeElement === link && link.isConnected") is same
         assert _text(tab, "#next-cards").endswith("Window closes 23:16")
 
