@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
 
 from planner.domain.errors import RuleError
 from planner.domain.light import Span
-from planner.domain.plan import Plan, VisitKey
+from planner.domain.plan import Plan, PlannedVisit, VisitKey
 from planner.domain.season import Season
 from planner.exchange.field_files.form import FieldForm
 
@@ -23,6 +23,11 @@ class FieldSeason:
     window: Callable[[str, dt.date], Span]
     """The light window, in UTC, of a route on the date of an evening or morning; where there is none that date, when
     it would be."""
+    planned: Mapping[VisitKey, PlannedVisit] = field(init=False)
+    """The visits of the plan: asked for with every row."""
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "planned", self.plan.by_key)
 
     def points(self, route: str) -> frozenset[int]:
         """Return the numbers of a route's points; none where there is no such route."""
@@ -55,7 +60,7 @@ class FieldSeason:
 
     def lead_of(self, route: str, visit: int) -> str:
         """Return who is planned to lead a visit; empty where it is not planned."""
-        planned = self.plan.by_key.get(VisitKey(route, visit))
+        planned = self.planned.get(VisitKey(route, visit))
         return planned.lead if planned is not None else ""
 
 

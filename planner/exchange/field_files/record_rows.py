@@ -39,7 +39,7 @@ class Evenings:
 
     def of(self, key: VisitKey) -> dt.date | None:
         """Return the evening of a visit; None where nothing says it, or it could be one or the other."""
-        planned = self.season.plan.by_key.get(key)
+        planned = self.season.planned.get(key)
         for dates in (self.told.get(key), self.meant.get(key), self.recorded.get(key)):
             if dates:
                 return dates[0] if len(set(dates)) == 1 else None

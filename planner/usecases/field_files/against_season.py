@@ -83,7 +83,7 @@ class AgainstSeason:
 
     def _planned_team(self, key: SheetKey | RecordKey) -> Parts:
         """Return who is planned to go, where nobody says who went."""
-        planned = self.season.plan.by_key.get(VisitKey(key.route, key.visit))
+        planned = self.season.planned.get(VisitKey(key.route, key.visit))
         return {("team",): planned.people} if planned is not None else {}
 
     def _record_state(self, record: VisitRecord) -> RecordState:

@@ -20,6 +20,7 @@ from planner.domain.plan import Plan, PlannedVisit, Status, VisitKey
 from planner.domain.season import Season
 from planner.usecases.route_checks.wording import beside_limit_words, day_words, listed
 from planner.usecases.sheets.comparing import compared_sheets, observer_words
+from planner.usecases.sheets.outing_dates import outing_dates
 from planner.usecases.sheets.photos import lost_photos, photos_away
 
 
@@ -80,7 +81,7 @@ def sheet_findings(
         found += _absent(season, sheet, rule)
         found += _away(season, sheet, rule)
     found += _of_rules(belonging, rule)
-    found += _undated(belonging, _outing_dates(plan, records))
+    found += _undated(belonging, outing_dates(plan, records))
     found += _missing(season, plan, sheets, records, today)
     return (*found, *(compared.finding for compared in compared_sheets(season, sheets)))
 
@@ -232,16 +233,6 @@ def _lost(season_path: Path, sheets: Iterable[HabitatSheet]) -> Iterator[Finding
             what = f"{listed(names)} {are} no longer beside the season file."
             todo = "Attach it again, or put the folder of photos back beside the season file."
             yield Finding(Rule.PHOTO_LOST, Severity.TROUBLE, _subject(sheet.key), what, todo)
-
-
-def _outing_dates(plan: Plan, records: Iterable[VisitRecord]) -> dict[VisitKey, frozenset[dt.date]]:
-    """Return the dates on which habitat of a visit can have been estimated: planned, set up, held back, or recorded."""
-    dates: dict[VisitKey, set[dt.date]] = defaultdict(set)
-    for visit in plan:
-        dates[visit.key] |= {one for one in (visit.date, visit.setup, visit.reserve) if one is not None}
-    for record in records:
-        dates[record.key.visit_key].add(record.key.date)
-    return {key: frozenset(found) for key, found in dates.items()}
 
 
 def _visit_of(key: SheetKey) -> VisitKey:

@@ -11,7 +11,7 @@ from planner.domain.field.habitat_sheet import HabitatSheet, SheetKey
 from planner.domain.field.sheet_places import habitat_visits
 from planner.domain.field.visit_record import PointRecord, VisitRecord
 from planner.domain.geo import Place
-from planner.domain.plan import Plan, VisitKey
+from planner.domain.plan import Plan, PlannedVisit, VisitKey
 from planner.domain.season import Season
 from planner.store import SeasonFile
 from planner.travel import geodesic_table_metres
@@ -66,6 +66,18 @@ class PhotoGround:
         return tuple((route.code, point.number, point.place) for route in self.season.routes for point in route.points)
 
     @cached_property
+    def _planned(self) -> Mapping[VisitKey, PlannedVisit]:
+        return self.plan.by_key
+
+    @cached_property
+    def _sheets_of(self) -> Mapping[tuple[str, int, int], Sequence[HabitatSheet]]:
+        """Sheets by route, visit and point: asked for with every photo."""
+        found: dict[tuple[str, int, int], list[HabitatSheet]] = {}
+        for sheet in self.sheets:
+            found.setdefault((sheet.key.route, sheet.key.visit, sheet.key.point), []).append(sheet)
+        return found
+
+    @cached_property
     def _dates(self) -> Mapping[VisitKey, frozenset[dt.date]]:
         return outing_dates(self.plan, self.records)
 
@@ -84,11 +96,8 @@ class PhotoGround:
 
     def dates(self, route: str, visit: int, point: int) -> frozenset[dt.date]:
         """Return when habitat of a point can have been estimated on a visit."""
-        written = {
-            sheet.date
-            for sheet in self.sheets
-            if (sheet.key.route, sheet.key.visit, sheet.key.point) == (route, visit, point) and sheet.date is not None
-        }
+        there = self._sheets_of.get((route, visit, point), ())
+        written = {sheet.date for sheet in there if sheet.date is not None}
         return self._dates.get(VisitKey(route, visit), frozenset()) | written
 
     def counted_at(self, moment: dt.datetime) -> frozenset[SheetKey]:
@@ -103,12 +112,11 @@ class PhotoGround:
 
     def observers(self, route: str, visit: int, point: int) -> tuple[str, ...]:
         """Return whose sheets there are of a point on a visit."""
-        keys = (sheet.key for sheet in self.sheets)
-        return tuple(key.observer for key in keys if (key.route, key.visit, key.point) == (route, visit, point))
+        return tuple(sheet.key.observer for sheet in self._sheets_of.get((route, visit, point), ()))
 
     def lead(self, route: str, visit: int) -> str:
         """Return who is planned to lead a visit; empty where it is not planned."""
-        planned = self.plan.by_key.get(VisitKey(route, visit))
+        planned = self._planned.get(VisitKey(route, visit))
         return planned.lead if planned is not None else ""
 
 
