@@ -13,8 +13,6 @@ from planner.desktop.routes.route_model import ROW_ROLE, RouteRow
 
 _AIR = 8
 _BETWEEN = 3
-_LEAST_OF_AREA = 5
-"""Letters for which there must be room beside the title; else the tool tip alone says the area."""
 
 
 class RouteRowPainter(QStyledItemDelegate):
@@ -74,8 +72,9 @@ def _write(painter: QPainter, rect: QRect, shown: tuple[RouteRow, QFont, Colours
     painter.setFont(font)
     painter.setPen(QColor(quiet))
     beside = room - bold_metrics.horizontalAdvance(title) - _AIR
-    if row.route.area and beside >= metrics.averageCharWidth() * _LEAST_OF_AREA:
-        area = metrics.elidedText(row.route.area, Qt.TextElideMode.ElideRight, beside)
-        painter.drawText(QPoint(left + room - metrics.horizontalAdvance(area), top + bold_metrics.ascent()), area)
+    area = metrics.horizontalAdvance(row.route.area)
+    # Whole or not at all: the tip says it too, and the list may be drawn wider.
+    if area <= beside:
+        painter.drawText(QPoint(left + room - area, top + bold_metrics.ascent()), row.route.area)
     line = metrics.elidedText(row.line, Qt.TextElideMode.ElideRight, right - left)
     painter.drawText(QPoint(left, top + bold_metrics.height() + _BETWEEN + metrics.ascent()), line)

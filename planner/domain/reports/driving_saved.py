@@ -42,6 +42,12 @@ class Beside:
     what: str
     plan: float
     hand: float
+    least_is_best: bool = False
+
+    @property
+    def gained(self) -> bool:
+        """Whether the plan does better."""
+        return self.plan < self.hand if self.least_is_best else self.plan > self.hand
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,9 +107,20 @@ class DrivingSaved:
 
     @property
     def beside_said(self) -> str:
-        """What stands beside the driving, in a sentence; empty where there is nothing."""
-        parts = [f"{one.what} {one.plan:.3g} (by hand {one.hand:.3g})" for one in self.beside]
+        """What stands beside the driving, in a sentence, but for the visits filled; empty where there is nothing."""
+        parts = [f"{one.what} {one.plan:.3g} (by hand {one.hand:.3g})" for one in self.beside[1:]]
         return f"Beside the driving: {'; '.join(parts)}." if parts else ""
+
+    @property
+    def said_shortly(self) -> str:
+        """The same where there is little room, with what the plan does better; empty where nothing can be compared."""
+        if not self.said:
+            return ""
+        by_hand = "by hand (in list order, nearest free)"
+        minutes = f"{self.plan_minutes:.0f} min, {by_hand} {self.hand_minutes:.0f}"
+        gained = [f"{one.what} {one.plan:.3g} ({one.hand:.3g})" for one in self.beside if one.gained]
+        bought = f" For it: {', '.join(gained)}." if gained else ""
+        return f"Driving on the {self.compared} visits that both fill: {minutes}.{bought}"
 
 
 def _nobody(visits: int) -> str:

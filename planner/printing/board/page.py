@@ -91,10 +91,10 @@ def _paint(canvas: Canvas, report: SeasonReport, paper: Paper) -> None:
     top = figures.bottom + GAP
     # What is asked stands at the foot; the rows between share what room the paper leaves.
     asked = Box(content.left, content.bottom - 40.0, content.width, 40.0)
-    middle = top + (asked.top - top) * 0.6
+    middle = top + (asked.top - top) * 0.64
     paint_map(canvas, Box(left.left, top, left.width, middle - top - GAP), report.places)
     lost = 17.0
-    given = 36.0
+    given = 38.0
     progress = Box(right.left, top, right.width, middle - top - GAP - lost - given)
     paint_progress(canvas, progress, report.progress)
     paint_lost(canvas, Box(right.left, progress.bottom, right.width, lost), report.lost, report.lost_unknown_until)

@@ -49,10 +49,7 @@ def _given(report: SeasonReport) -> Iterator[str]:
     recorded, planned = hours.hours(Basis.RECORDED), hours.hours(Basis.AS_PLANNED)
     yield f"{recorded:.0f} h recorded, {planned:.0f} h done as planned, {hours.hours(Basis.PLANNED):.0f} h to come;"
     yield f"{hours.km(past=True):.0f} km driven, {hours.km(past=False):.0f} km to come."
-    if saved.said:
-        yield "By hand means: in the order of the list, each to the nearest who is free."
-        yield from saved.said
-        yield saved.beside_said
+    yield saved.said_shortly
 
 
 def paint_weakest(canvas: Canvas, box: Box, report: SeasonReport) -> None:

@@ -56,7 +56,7 @@ def _beside(problem: SeasonProblem, plan: Plan, hand: Plan) -> Iterator[Beside]:
         yield Beside("routes with one lead for all visits", _one_lead(problem, plan), _one_lead(problem, hand))
     if problem.season.protocol.people.preferred > 1:
         yield Beside("visits with two people", _accompanied(plan), _accompanied(hand))
-    yield Beside("most visits of one person", _most_visits(plan), _most_visits(hand))
+    yield Beside("most visits of one person", _most_visits(plan), _most_visits(hand), least_is_best=True)
     # Two plans are compared as they were made: nobody went out by the one by hand, so none of its dates is missed.
     whole = replace(problem, today=None)
     both = plan_risk(whole, plan), plan_risk(whole, hand)

@@ -143,6 +143,17 @@ def test_that_company_is_told_beside_the_driving_where_the_protocol_would_have_t
     assert beside["visits with two people"] == (1, 0)
 
 
+def test_that_where_there_is_little_room_only_what_is_gained_stands_beside_the_driving() -> None:
+    plan = Plan((small.planned("R1/1", "A", 0, second="B"),))
+    pairs = small.protocol(visits=1, people=PeopleRule(fewest=1, preferred=2))
+    said = driving_saved(_problem(rules=pairs), plan)
+    assert said.beside_said.startswith("Beside the driving: visits with a reserve date 0 (by hand 2); ")
+    assert said.said_shortly == (
+        "Driving on the 1 visits that both fill: 20 min, by hand (in list order, nearest free) 20."
+        " For it: visits with two people 1 (0)."
+    )
+
+
 def test_that_the_hand_breaks_no_rule_on_the_demo(reported: Reported) -> None:
     _, found = reported
     network = roads_from_homes(found.season, road_network(found.path, found.season.roads))
