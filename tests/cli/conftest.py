@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import contextlib
 import datetime as dt
+import io
 import json
 import shutil
 from collections.abc import Callable
@@ -53,6 +55,13 @@ def dimpsy(capsys: pytest.CaptureFixture[str]) -> Dimpsy:
     return call
 
 
+def said_by(*arguments: object) -> Said:
+    """Run one command line in this process, for what is made once and read by many."""
+    with contextlib.redirect_stdout(io.StringIO()) as out, contextlib.redirect_stderr(io.StringIO()) as err:
+        status = run([str(argument) for argument in arguments])
+    return Said(status, out.getvalue(), err.getvalue())
+
+
 @pytest.fixture(scope="session")
 def heath_made(demo_folder: Path) -> Path:
     """Return the folder of the dusk demo; do not change it."""
@@ -66,6 +75,44 @@ def heath(heath_made: Path, tmp_path: Path) -> Path:
         if not path.name.endswith(".lock"):
             shutil.copy(path, tmp_path / path.name)
     return tmp_path / "heath.dimpsy"
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedAgain:
+    """What planning the planned demo once more came to, and the steps of its history before and after."""
+
+    said: Said
+    steps_before: int
+    steps_after: int
+
+
+@pytest.fixture(scope="session")
+def planned_again(heath_made: Path, tmp_path_factory: pytest.TempPathFactory) -> PlannedAgain:
+    """Plan the dusk demo once more, before its first evening."""
+    folder = tmp_path_factory.mktemp("planned")
+    for path in (*heath_made.glob("heath.dimpsy"), *heath_made.glob("heath.roads*")):
+        shutil.copy(path, folder / path.name)
+    season = folder / "heath.dimpsy"
+    before = len(said_by("history", season, "--json").data["steps"])
+    said = said_by("plan", season, "--today", "2027-01-01", "--json")
+    return PlannedAgain(said, before, len(said_by("history", season, "--json").data["steps"]))
+
+
+@dataclass(frozen=True, slots=True)
+class MadeDemo:
+    """A demo that was made without naming a folder for it."""
+
+    started_in: Path
+    said: Said
+
+
+@pytest.fixture(scope="session")
+def reedhaven_made(tmp_path_factory: pytest.TempPathFactory) -> MadeDemo:
+    """Make the dawn demo in a folder that holds something of the usual name already."""
+    folder = tmp_path_factory.mktemp("reedhaven")
+    (folder / "dimpsy-demo").mkdir()
+    with contextlib.chdir(folder):
+        return MadeDemo(folder, said_by("demo", "--scenario", "reedhaven", "--json"))
 
 
 @pytest.fixture(scope="session")

@@ -10,7 +10,7 @@ import pytest
 
 from planner.shipped import demo_routes, resources
 from planner.store import SeasonFile
-from tests.cli.conftest import Dimpsy
+from tests.cli.conftest import Dimpsy, PlannedAgain
 
 pytestmark = pytest.mark.xdist_group("heath")
 
@@ -183,17 +183,15 @@ def test_that_printing_before_planning_is_impossible_and_says_why(season: Path, 
     assert "dimpsy plan" in said.err
 
 
-def test_that_planning_again_keeps_a_plan_that_is_best_already(heath: Path, dimpsy: Dimpsy) -> None:
-    steps = len(dimpsy("history", heath, "--json").data["steps"])
-    said = dimpsy("plan", heath, "--today", "2027-05-01", "--json")
+def test_that_planning_again_keeps_a_plan_that_is_best_already(planned_again: PlannedAgain) -> None:
+    said = planned_again.said
     assert said.status == 1
     assert said.data["filled"] == 45
-    assert len(dimpsy("history", heath, "--json").data["steps"]) == steps + said.data["saved"]
+    assert planned_again.steps_after == planned_again.steps_before + said.data["saved"]
 
 
-def test_that_an_unfilled_visit_is_explained_with_what_would_help(heath: Path, dimpsy: Dimpsy) -> None:
-    said = dimpsy("plan", heath, "--json")
-    unfilled = {(item["key"]["route"], item["key"]["number"]): item for item in said.data["unfilled"]}
+def test_that_an_unfilled_visit_is_explained_with_what_would_help(planned_again: PlannedAgain) -> None:
+    unfilled = {(item["key"]["route"], item["key"]["number"]): item for item in planned_again.said.data["unfilled"]}
     assert set(unfilled) == {("R17", 1), ("R17", 2), ("R22", 2)}
     assert all(item["reasons"] for item in unfilled.values())
     assert unfilled["R22", 2]["relaxations"]

@@ -5,9 +5,11 @@ from __future__ import annotations
 import json
 import os
 import pty
+import shutil
 import signal
 import subprocess
 import sys
+from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
@@ -20,11 +22,6 @@ pytestmark = pytest.mark.xdist_group("heath")
 
 def _command(*arguments: object) -> list[str]:
     return [sys.executable, "-m", "planner", *(str(argument) for argument in arguments)]
-
-
-def _unplanned(heath: Path) -> None:
-    with SeasonFile.open(heath) as file, file.step("Take the plan away"):
-        file.save_plan(Plan())
 
 
 def _terminal() -> tuple[int, int]:
@@ -56,31 +53,47 @@ def test_that_standard_output_holds_one_json_object_and_nothing_else(heath: Path
     assert done.stderr == ""
 
 
-def test_that_progress_shows_on_a_terminal_and_nowhere_else(heath: Path) -> None:
-    _unplanned(heath)
-    ours, theirs = _terminal()
-    command = _command("plan", heath, "--seconds", "2")
-    with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=theirs, text=True) as process:
-        os.close(theirs)
-        shown = _until(ours, "with a reserve")
-        said, _ = process.communicate()
-    os.close(ours)
-    assert "visits filled" in shown
-    assert "\r" not in said
+@dataclass(frozen=True, slots=True)
+class Interrupted:
+    """What planning the whole demo said on a terminal and beside it, interrupted once a plan was there."""
+
+    shown: str
+    """On the terminal, which standard error goes to."""
+    said: bytes
+    """On standard output."""
+    status: int
+    plan: Plan
 
 
-def test_that_ctrl_c_stops_planning_and_keeps_the_best_plan_so_far(heath: Path) -> None:
-    _unplanned(heath)
+@pytest.fixture(scope="module")
+def interrupted(heath_made: Path, tmp_path_factory: pytest.TempPathFactory) -> Interrupted:
+    """Plan the demo anew in a process of its own with a terminal, and press Ctrl+C there."""
+    heath = Path(shutil.copy(heath_made / "heath.dimpsy", tmp_path_factory.mktemp("interrupted")))
+    for roads in heath_made.glob("heath.roads*"):
+        shutil.copy(roads, heath.parent)
+    with SeasonFile.open(heath) as file, file.step("Take the plan away"):
+        file.save_plan(Plan())
     ours, theirs = _terminal()
     with subprocess.Popen(_command("plan", heath), stdout=subprocess.PIPE, stderr=theirs) as process:
         os.close(theirs)
-        _until(ours, "visits filled")
+        shown = _until(ours, "with a reserve")
         process.send_signal(signal.SIGINT)
-        shown = _until(ours, "keeping the best plan")
+        shown += _until(ours, "keeping the best plan")
         said, _ = process.communicate()
     os.close(ours)
-    assert "Traceback" not in shown
-    assert b"Stopped as asked" in said
-    assert process.returncode == 1
     with SeasonFile.open(heath) as file:
-        assert len(file.plan()) == 45
+        return Interrupted(shown, said, process.returncode, file.plan())
+
+
+def test_that_progress_shows_on_a_terminal_and_nowhere_else(interrupted: Interrupted) -> None:
+    assert "visits filled" in interrupted.shown
+    assert "with a reserve" in interrupted.shown
+    assert b"\r" not in interrupted.said
+
+
+def test_that_ctrl_c_stops_planning_and_keeps_the_best_plan_so_far(interrupted: Interrupted) -> None:
+    assert "keeping the best plan" in interrupted.shown
+    assert "Traceback" not in interrupted.shown
+    assert b"Stopped as asked" in interrupted.said
+    assert interrupted.status == 1
+    assert len(interrupted.plan) == 45

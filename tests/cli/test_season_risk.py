@@ -16,7 +16,7 @@ from planner.scheduling.risk import PastVisit
 from planner.shipped import demo_routes
 from planner.store import SeasonFile
 from planner.usecases.season_risk import PlanRisk
-from tests.cli.conftest import Dimpsy
+from tests.cli.conftest import Dimpsy, MadeDemo
 
 pytestmark = pytest.mark.xdist_group("heath")
 BEFORE = ("--today", "2027-04-01")
@@ -74,8 +74,8 @@ def test_that_a_plan_without_weather_is_told_how_to_give_it_and_the_import_can_b
         assert file.season().lost_evenings is None
 
 
-def test_that_a_demo_without_weather_has_no_risk(dimpsy: Dimpsy, tmp_path: Path) -> None:
-    assert dimpsy("demo", tmp_path / "d", "--scenario", "reedhaven", "--json").data["risk"] is None
+def test_that_a_demo_without_weather_has_no_risk(reedhaven_made: MadeDemo) -> None:
+    assert reedhaven_made.said.data["risk"] is None
 
 
 def _risk(*routes: RouteRisk) -> PlanRisk:
