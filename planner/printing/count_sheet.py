@@ -22,7 +22,10 @@ from planner.printing.wording import count_sentence
 
 WEATHER = (("Wind", ""), ("Cloud", "%"), ("Rain, fog", ""), ("Temperature", "°C"), ("Initials", ""))
 EVENING = (("Left home", ""), ("Home again", ""), ("Driven", "km"), ("Stopped early: why", ""))
-BOXES_MM = 13.0
+BOXES_MM = (15.0, 10.5)
+"""Height of a row of boxes with the gap under it; the second on a shorter page, where a line then has room for a
+code."""
+BOX_GAP_MM = 1.0
 ROW_MM = (13.0, 19.0)
 """Least and most height of a line."""
 PLANNED_MM = 14.0
@@ -75,21 +78,35 @@ def count_sheet(page: Page, content: Box, *, codes_elsewhere: bool) -> Section |
     lines = _lines(page)
     if not lines:
         return None
-    head = page.running
-    above = (
-        head,
-        heading("Count sheet", before=0.0),
-        paragraph(count_sentence(page.itinerary.count), BODY, page.width, after=2.0),
-        _boxes(("At the", "first count"), WEATHER),
-        _boxes(("At the", "last count"), WEATHER),
-        _boxes(("The whole", "outing"), EVENING),
-        space(2.0),
-    )
-    taken = sum(block.height for block in above) + _table_head_mm()
-    look = _look(lines, content.height - taken - 0.5)
+    above, look = _fitted(page, lines, content)
     rows = Rows(_table_head(look), tuple(_row(line, look) for line in lines))
     bare = () if look.coded or codes_elsewhere else code_grid([line.point for line in lines], page.width)
-    return Section((*above, rows, *bare), head)
+    return Section((*above, rows, *bare), page.running)
+
+
+def _fitted(page: Page, lines: Sequence[SheetLine], content: Box) -> tuple[Sequence[Block], LineLook]:
+    """Return what stands above the lines, and their layout: with codes on them where lower boxes leave room for that.
+
+    Codes that follow the table are a page away from where they are wanted.
+    """
+    fits = []
+    for boxes_mm in BOXES_MM:
+        above = _above(page, boxes_mm)
+        taken = sum(block.height for block in above) + _table_head_mm()
+        fits.append((above, _look(lines, content.height - taken - 0.5)))
+    return next((fit for fit in fits if fit[1].coded), fits[0])
+
+
+def _above(page: Page, boxes_mm: float) -> tuple[Block, ...]:
+    return (
+        page.running,
+        heading("Count sheet", before=0.0),
+        paragraph(count_sentence(page.itinerary.count), BODY, page.width, after=2.0),
+        _boxes(("At the", "first count"), WEATHER, boxes_mm),
+        _boxes(("At the", "last count"), WEATHER, boxes_mm),
+        _boxes(("The whole", "outing"), EVENING, boxes_mm),
+        space(2.0),
+    )
 
 
 def _lines(page: Page) -> list[SheetLine]:
@@ -122,14 +139,15 @@ def _planned(stops: Sequence[Stop]) -> dict[CountKey, dt.datetime]:
     return {(stop.point, stop.pass_number): stop.count[0] for stop in stops if stop.count is not None}
 
 
-def _boxes(words: tuple[str, str], labels: Sequence[tuple[str, str]]) -> Block:
+def _boxes(words: tuple[str, str], labels: Sequence[tuple[str, str]], height: float) -> Block:
     name_mm = 26.0
+    gap = 2 * BOX_GAP_MM if height == BOXES_MM[0] else BOX_GAP_MM
 
     def paint(canvas: Canvas, box: Box) -> None:
         canvas.lines((box.left, box.top + 1.0), words, SMALL_BOLD)
-        field_row(canvas, Box(box.left + name_mm, box.top, box.width - name_mm, BOXES_MM), labels)
+        field_row(canvas, Box(box.left + name_mm, box.top, box.width - name_mm, height - gap), labels)
 
-    return Block(BOXES_MM + 2.0, paint)
+    return Block(height, paint)
 
 
 def _table_head_mm() -> float:

@@ -81,8 +81,8 @@ def _expected(plan: Itinerary, firsts: Sequence[int], sheets: int) -> Counter[st
     [
         # Habitat at the set-up and on visit 1, counts on visits 1 and 2; set-up, two visits, two reserve dates.
         ("ten_points", (1, 10, 1, 10, 1), 4, Paper.A4),
-        # Letter paper is lower, and so are the lines of the count sheets: without habitat the codes follow them.
-        ("ten_points", (1, 10, 1, 10, 1), 3, Paper.LETTER),
+        # Letter paper is lower: there the boxes of the count sheets are, so that its lines hold the codes all the same.
+        ("ten_points", (1, 10, 1, 10, 1), 4, Paper.LETTER),
         ("past_midnight", (6,), 1, Paper.A4),
         # Two runs over the points, the code on the first line of each.
         ("southern_dawn", (1,), 1, Paper.A4),
