@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import shutil
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -16,6 +17,7 @@ from planner.desktop.look.colours import DARK, LIGHT, Colours
 from planner.desktop.look.style import apply_look
 from planner.desktop.paper.watch import PaperWatch
 from planner.desktop.settings import Settings
+from planner.domain.plan import Plan
 from planner.scheduling import SeasonProblem
 from planner.store import SeasonFile
 from planner.travel import RoadNetwork
@@ -26,6 +28,9 @@ from tests.shared_demo import demo_folder
 __all__ = ["demo_folder"]
 
 Known = tuple[SeasonProblem, RoadNetwork | None, Checked]
+_FEW_ROUTES = ("R01", "R05", "R09", "R17", "R22")
+_FEW_PEOPLE = frozenset({"V01", "V29"})
+"""Beside those who go to these routes: one whom others tell of, and one of whom there is a finding."""
 DEMO_TODAY = dt.datetime(2027, 5, 20, 12, tzinfo=dt.UTC)
 
 
@@ -33,6 +38,39 @@ DEMO_TODAY = dt.datetime(2027, 5, 20, 12, tzinfo=dt.UTC)
 def season_path(demo_folder: Path, tmp_path: Path) -> Path:
     """Return a fresh copy of the demo season, its road map beside it."""
     for source in demo_folder.glob("heath.*"):
+        if source.suffix in (".dimpsy", ".npz"):
+            shutil.copy2(source, tmp_path / source.name)
+    return tmp_path / "heath.dimpsy"
+
+
+@pytest.fixture(scope="session")
+def small_folder(demo_folder: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Return a folder with the demo season cut down to a few routes and people: only read it.
+
+    It serves for what is as true of few as of many; each kind of finding is still in it. Its last step is a small one.
+    """
+    folder = tmp_path_factory.mktemp("small")
+    for source in demo_folder.glob("heath.*"):
+        if source.suffix in (".dimpsy", ".npz"):
+            shutil.copy2(source, folder / source.name)
+    with SeasonFile.open(folder / "heath.dimpsy") as file:
+        season = file.season()
+        visits = tuple(visit for visit in file.plan() if visit.key.route in _FEW_ROUTES)
+        people = _FEW_PEOPLE.union(*(visit.people for visit in visits))
+        routes = tuple(route for route in season.routes if route.code in _FEW_ROUTES)
+        volunteers = tuple(volunteer for volunteer in season.volunteers if volunteer.code in people)
+        with file.step("Keep five routes and who goes there"):
+            file.save_plan(Plan(visits))
+            file.save_season(replace(season, routes=routes, volunteers=volunteers))
+        with file.step(f"Pin {visits[-1].key}"):
+            file.save_plan(Plan(visits).with_visit(replace(visits[-1], pinned=True)))
+    return folder
+
+
+@pytest.fixture
+def small_path(small_folder: Path, tmp_path: Path) -> Path:
+    """Return a fresh copy of the small season, its road map beside it."""
+    for source in small_folder.glob("heath.*"):
         if source.suffix in (".dimpsy", ".npz"):
             shutil.copy2(source, tmp_path / source.name)
     return tmp_path / "heath.dimpsy"
@@ -74,18 +112,28 @@ def paper_hashes() -> PaperHashes:
 
 
 @pytest.fixture
-def desk(
-    new_desk: Callable[[], Desk], season_path: Path, qtbot: QtBot, known: list[Known], paper_hashes: PaperHashes
-) -> Desk:
+def knowing(new_desk: Callable[[], Desk], known: list[Known], paper_hashes: PaperHashes) -> Callable[[], Desk]:
+    """Return what makes a desk that knows what has been computed of the demo season: it finds nothing changed."""
+
+    def make() -> Desk:
+        desk = new_desk()
+        session = desk.session
+        PaperWatch.of(desk)._hashes = paper_hashes
+        for problem, network, checked in known:
+            session.problem, session.network, session.checked = problem, network, checked
+        return desk
+
+    return make
+
+
+@pytest.fixture
+def desk(knowing: Callable[[], Desk], season_path: Path, qtbot: QtBot, known: list[Known]) -> Desk:
     """Return a desk with the demo season open, its light, drives and findings computed.
 
     They are the same in every test: the session is given those of the first one, and finds that nothing has changed.
     """
-    desk = new_desk()
+    desk = knowing()
     session = desk.session
-    PaperWatch.of(desk)._hashes = paper_hashes
-    for problem, network, checked in known:
-        session.problem, session.network, session.checked = problem, network, checked
     with qtbot.waitSignal(session.checked_changed, timeout=20_000):
         session.open(lambda: SeasonFile.open(season_path), lambda: None)
     qtbot.waitUntil(lambda: not session.working, timeout=10_000)

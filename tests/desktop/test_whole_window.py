@@ -25,10 +25,10 @@ def longer_language(qapp: QApplication) -> Iterator[None]:
 
 
 def test_that_everything_in_every_room_has_a_name_a_key_and_a_reason(
-    season_path: Path, tmp_path: Path, qtbot: QtBot
+    small_path: Path, tmp_path: Path, qtbot: QtBot
 ) -> None:
     window = open_window(qtbot, tmp_path)
-    pane = open_season(qtbot, window, season_path)
+    pane = open_season(qtbot, window, small_path)
     for room in RoomName:
         pane.show_room(room)
         settle(qtbot, window)
@@ -39,10 +39,10 @@ def test_that_everything_in_every_room_has_a_name_a_key_and_a_reason(
 
 @pytest.mark.usefixtures("longer_language")
 def test_that_nothing_in_any_room_is_cut_in_a_language_40_percent_longer(
-    season_path: Path, tmp_path: Path, qtbot: QtBot
+    small_path: Path, tmp_path: Path, qtbot: QtBot
 ) -> None:
     window = open_window(qtbot, tmp_path)
-    pane = open_season(qtbot, window, season_path)
+    pane = open_season(qtbot, window, small_path)
     window.resize(1280, 800)
     for room in RoomName:
         pane.show_room(room)

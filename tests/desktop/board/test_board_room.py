@@ -388,9 +388,10 @@ def test_that_gathering_and_zoom_are_remembered(room: BoardRoom, early_desk: Des
 
 
 def test_that_a_season_that_may_not_be_written_offers_nothing_that_changes_it(
-    room: BoardRoom, season_path: object, rest: Rest, qtbot: QtBot
+    room: BoardRoom, knowing: Callable[[], Desk], season_path: object, rest: Rest, qtbot: QtBot
 ) -> None:
-    reader = Desk(room.desk.settings, now=room.desk.now)
+    reader = knowing()
+    reader.now = room.desk.now
     with qtbot.waitSignal(reader.session.checked_changed, timeout=20_000):
         reader.session.open(lambda: SeasonFile.open(str(season_path)), lambda: None)
     second = BoardRoom(reader)
@@ -404,7 +405,6 @@ def test_that_a_season_that_may_not_be_written_offers_nothing_that_changes_it(
         assert reason in action.toolTip()
     QTest.keyClick(second.view, Qt.Key.Key_Return)
     assert not second.view.carrying.holds
-    reader.session.close()
 
 
 def test_that_everything_has_a_name_a_key_and_room_for_its_words(room: BoardRoom, rest: Rest) -> None:

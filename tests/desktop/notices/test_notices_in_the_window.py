@@ -26,10 +26,10 @@ def longer_language(qapp: QApplication) -> Iterator[None]:
 
 @pytest.mark.usefixtures("longer_language")
 def test_that_the_page_is_named_keyed_and_whole_in_a_language_40_percent_longer(
-    season_path: Path, tmp_path: Path, qtbot: QtBot
+    small_path: Path, tmp_path: Path, qtbot: QtBot
 ) -> None:
     window = open_window(qtbot, tmp_path)
-    pane = open_season(qtbot, window, season_path, RoomName.PAPER)
+    pane = open_season(qtbot, window, small_path, RoomName.PAPER)
     window.resize(1280, 800)
     room = window.findChild(PaperRoom)
     assert room is not None

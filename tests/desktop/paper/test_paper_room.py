@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
@@ -283,24 +284,22 @@ def test_that_commands_say_why_they_cannot_be_given(room: PaperRoom) -> None:
 
 
 def test_that_a_file_open_for_reading_prints_and_says_that_it_is_not_written_down(
-    desk: Desk, season_path: Path, qtbot: QtBot, tmp_path: Path
+    desk: Desk, knowing: Callable[[], Desk], season_path: Path, qtbot: QtBot, tmp_path: Path
 ) -> None:
-    other = Desk(desk.settings, desk.now)
-    try:
-        with qtbot.waitSignal(other.session.checked_changed, timeout=20_000):
-            other.session.open(lambda: SeasonFile.open(season_path), lambda: None)
-        second = PaperRoom(other)
-        qtbot.addWidget(second)
-        second.show()
-        settle(qtbot, second)
-        second.people.model.tick(["V05"])
-        runs = len(other.session.snapshot.print_runs)
-        _put_into(qtbot, second, tmp_path / "read only")
-        assert len(list((tmp_path / "read only").glob("*.pdf"))) == 1
-        assert "It is not written down in the season file:" in second.notice.text
-        assert len(other.session.snapshot.print_runs) == runs
-    finally:
-        other.session.close()
+    assert not desk.session.snapshot.read_only_reason
+    other = knowing()
+    with qtbot.waitSignal(other.session.checked_changed, timeout=20_000):
+        other.session.open(lambda: SeasonFile.open(season_path), lambda: None)
+    second = PaperRoom(other)
+    qtbot.addWidget(second)
+    second.show()
+    settle(qtbot, second)
+    second.people.model.tick(["V05"])
+    runs = len(other.session.snapshot.print_runs)
+    _put_into(qtbot, second, tmp_path / "read only")
+    assert len(list((tmp_path / "read only").glob("*.pdf"))) == 1
+    assert "It is not written down in the season file:" in second.notice.text
+    assert len(other.session.snapshot.print_runs) == runs
 
 
 def test_that_a_folder_that_cannot_be_made_is_said_and_nothing_is_written_down(

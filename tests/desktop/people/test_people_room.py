@@ -256,10 +256,10 @@ def test_that_files_dropped_are_previewed_before_anything_changes(
 
 
 def test_that_a_file_that_may_only_be_read_locks_everything_and_says_why(
-    new_desk: Callable[[], Desk], season_path: Path, qtbot: QtBot
+    knowing: Callable[[], Desk], season_path: Path, qtbot: QtBot
 ) -> None:
     with SeasonFile.open(season_path):
-        desk = new_desk()
+        desk = knowing()
         with qtbot.waitSignal(desk.session.checked_changed, timeout=20_000):
             desk.session.open(lambda: SeasonFile.open(season_path), lambda: None)
         room = PeopleRoom(desk)

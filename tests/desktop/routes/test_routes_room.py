@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
@@ -424,11 +425,10 @@ def test_that_files_dropped_on_the_room_are_shown_before_anything_changes(
 
 
 def test_that_a_season_that_may_only_be_read_says_why_nothing_can_be_changed(
-    new_desk: object, season_path: Path, qtbot: QtBot
+    knowing: Callable[[], Desk], season_path: Path, qtbot: QtBot
 ) -> None:
-    assert callable(new_desk)
     with SeasonFile.open(season_path):
-        desk: Desk = new_desk()
+        desk = knowing()
         with qtbot.waitSignal(desk.session.checked_changed, timeout=20_000):
             desk.session.open(lambda: SeasonFile.open(season_path), lambda: None)
         room = RoutesRoom(desk)

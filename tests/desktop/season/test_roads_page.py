@@ -182,10 +182,10 @@ def test_that_everything_on_the_page_is_named_reachable_and_whole(page: RoadsPag
     assert clipped(page) == []
 
 
-def test_that_the_menu_and_its_words_lead_to_the_page(season_path: Path, tmp_path: Path, qtbot: QtBot) -> None:
+def test_that_the_menu_and_its_words_lead_to_the_page(small_path: Path, tmp_path: Path, qtbot: QtBot) -> None:
     window = open_window(qtbot, tmp_path)
     assert not window.menus.roads.isEnabled()
-    pane = open_season(qtbot, window, season_path, RoomName.ROUTES)
+    pane = open_season(qtbot, window, small_path, RoomName.ROUTES)
     window.menus.roads.trigger()
     assert pane.shown is RoomName.SEASON
     room = pane.room(RoomName.SEASON)

@@ -152,10 +152,10 @@ def test_that_notes_are_kept_when_asked_to(room: SeasonRoom, qtbot: QtBot) -> No
 
 
 def test_that_a_file_open_for_reading_cannot_be_changed_and_says_why(
-    desk: Desk, new_desk: Callable[[], Desk], season_path: Path, qtbot: QtBot
+    desk: Desk, knowing: Callable[[], Desk], season_path: Path, qtbot: QtBot
 ) -> None:
     assert desk.session.snapshot.read_only_reason == ""
-    other = new_desk()
+    other = knowing()
     with qtbot.waitSignal(other.session.checked_changed, timeout=20_000):
         other.session.open(lambda: SeasonFile.open(season_path), lambda: None)
     page = _page(shown(other, qtbot))

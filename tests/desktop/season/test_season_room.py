@@ -116,9 +116,9 @@ def test_that_the_pages_stay_where_they_are_whatever_is_next(room: SeasonRoom, q
 
 
 def test_that_an_evening_with_people_out_is_next_on_its_own_date(
-    new_desk: Callable[[], Desk], season_path: Path, qtbot: QtBot
+    knowing: Callable[[], Desk], season_path: Path, qtbot: QtBot
 ) -> None:
-    desk = new_desk()
+    desk = knowing()
     desk.now = lambda: dt.datetime(2027, 6, 4, 12, tzinfo=dt.UTC)
     with qtbot.waitSignal(desk.session.checked_changed, timeout=20_000):
         desk.session.open(lambda: SeasonFile.open(season_path), lambda: None)

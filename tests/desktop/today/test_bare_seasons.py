@@ -57,10 +57,10 @@ def test_that_an_empty_season_says_that_nobody_goes_out_and_offers_nothing(
 
 
 def test_that_a_file_that_may_only_be_read_bars_every_change_and_says_why(
-    new_desk: Callable[[], Desk], season_path: Path, qtbot: QtBot
+    knowing: Callable[[], Desk], season_path: Path, qtbot: QtBot
 ) -> None:
     with SeasonFile.open(season_path):
-        desk = new_desk()
+        desk = knowing()
         desk.now = lambda: AFTERNOON
         room = opened(desk, lambda: SeasonFile.open(season_path), qtbot)
         reason = desk.session.snapshot.read_only_reason

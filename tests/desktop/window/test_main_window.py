@@ -20,15 +20,15 @@ from tests.desktop.windows import open_season, open_window, settle
 
 
 def test_that_a_season_is_opened_remembered_and_its_room_shown_again(
-    season_path: Path, tmp_path: Path, qtbot: QtBot
+    small_path: Path, tmp_path: Path, qtbot: QtBot
 ) -> None:
     window = open_window(qtbot, tmp_path)
-    pane = open_season(qtbot, window, season_path, RoomName.BOARD)
+    pane = open_season(qtbot, window, small_path, RoomName.BOARD)
     assert "Nightjars" in window.windowTitle()
     window.show_start()
     assert window.pane is None
-    assert window.settings.recent() == (season_path,)
-    window.open_season(season_path)
+    assert window.settings.recent() == (small_path,)
+    window.open_season(small_path)
     pane = settle(qtbot, window)
     assert pane.shown is RoomName.BOARD
 
@@ -42,18 +42,18 @@ def test_that_what_is_no_season_is_said_on_the_start_page(tmp_path: Path, qtbot:
     assert window.pane is None
 
 
-def test_that_a_season_in_use_is_shown_to_be_read_and_says_why(season_path: Path, tmp_path: Path, qtbot: QtBot) -> None:
+def test_that_a_season_in_use_is_shown_to_be_read_and_says_why(small_path: Path, tmp_path: Path, qtbot: QtBot) -> None:
     window = open_window(qtbot, tmp_path)
-    with SeasonFile.open(season_path):
-        pane = open_season(qtbot, window, season_path)
+    with SeasonFile.open(small_path):
+        pane = open_season(qtbot, window, small_path)
         assert "only to be read" in window.windowTitle()
         assert pane.messages.text
         assert not window.menus.undo.isEnabled()
 
 
-def test_that_undo_says_what_it_took_back(season_path: Path, tmp_path: Path, qtbot: QtBot) -> None:
+def test_that_undo_says_what_it_took_back(small_path: Path, tmp_path: Path, qtbot: QtBot) -> None:
     window = open_window(qtbot, tmp_path)
-    pane = open_season(qtbot, window, season_path)
+    pane = open_season(qtbot, window, small_path)
     label = pane.desk.session.snapshot.undo_label
     assert label in window.menus.undo.text()
     window.menus.undo.trigger()
@@ -63,10 +63,10 @@ def test_that_undo_says_what_it_took_back(season_path: Path, tmp_path: Path, qtb
 
 
 def test_that_files_dropped_in_any_room_are_shown_before_they_are_taken(
-    season_path: Path, tmp_path: Path, qtbot: QtBot
+    small_path: Path, tmp_path: Path, qtbot: QtBot
 ) -> None:
     window = open_window(qtbot, tmp_path)
-    pane = open_season(qtbot, window, season_path, RoomName.PAPER)
+    pane = open_season(qtbot, window, small_path, RoomName.PAPER)
     table = tmp_path / "volunteers.csv"
     table.write_text("code,name,latitude,longitude\nV99,Ada Thornbury,54.7,2.1\n", encoding="utf-8")
     data = QMimeData()
@@ -81,18 +81,18 @@ def test_that_files_dropped_in_any_room_are_shown_before_they_are_taken(
     settle(qtbot, window)
 
 
-def test_that_anything_is_found_and_commands_are_among_it(season_path: Path, tmp_path: Path, qtbot: QtBot) -> None:
+def test_that_anything_is_found_and_commands_are_among_it(small_path: Path, tmp_path: Path, qtbot: QtBot) -> None:
     window = open_window(qtbot, tmp_path)
-    pane = open_season(qtbot, window, season_path)
+    pane = open_season(qtbot, window, small_path)
     assert any(thing.kind == "date" for thing in pane.search("4 jun"))
     assert any("Dark palette" in thing.words for thing in pane.search("dark"))
     pane.search("paper")[0].do()
     assert pane.shown is RoomName.PAPER
 
 
-def test_that_units_and_palette_are_chosen_and_remembered(season_path: Path, tmp_path: Path, qtbot: QtBot) -> None:
+def test_that_units_and_palette_are_chosen_and_remembered(small_path: Path, tmp_path: Path, qtbot: QtBot) -> None:
     window = open_window(qtbot, tmp_path)
-    pane = open_season(qtbot, window, season_path)
+    pane = open_season(qtbot, window, small_path)
     window.choose_units(Units.IMPERIAL)
     window.choose_palette("dark")
     assert pane.desk.units is Units.IMPERIAL
@@ -101,9 +101,9 @@ def test_that_units_and_palette_are_chosen_and_remembered(season_path: Path, tmp
     window.choose_palette("light")
 
 
-def test_that_rooms_are_gone_to_by_key_and_have_it(season_path: Path, tmp_path: Path, qtbot: QtBot) -> None:
+def test_that_rooms_are_gone_to_by_key_and_have_it(small_path: Path, tmp_path: Path, qtbot: QtBot) -> None:
     window = open_window(qtbot, tmp_path)
-    pane = open_season(qtbot, window, season_path)
+    pane = open_season(qtbot, window, small_path)
     window.activateWindow()
     qtbot.waitUntil(window.isActiveWindow, timeout=5_000)
     QTest.keyClick(window, Qt.Key.Key_4, Qt.KeyboardModifier.ControlModifier)
@@ -133,9 +133,9 @@ def test_that_of_rooms_that_are_not_made_yet_the_one_turned_to_last_is_shown_and
     assert late[-2] not in pane._made
 
 
-def test_that_the_count_of_open_findings_stands_at_each_room(season_path: Path, tmp_path: Path, qtbot: QtBot) -> None:
+def test_that_the_count_of_open_findings_stands_at_each_room(small_path: Path, tmp_path: Path, qtbot: QtBot) -> None:
     window = open_window(qtbot, tmp_path)
-    pane = open_season(qtbot, window, season_path)
+    pane = open_season(qtbot, window, small_path)
     spoken = [pane.rooms.model().index(row, 0).data(Qt.ItemDataRole.AccessibleTextRole) for row in range(len(RoomName))]
     assert "Routes, 3 open" in spoken
     assert "People, 1 open" in spoken
