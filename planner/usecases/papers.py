@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
 from planner.domain.errors import DimpsyError
 from planner.domain.finding import Finding
-from planner.domain.plan import Plan, PlannedVisit, Status
+from planner.domain.plan import Plan, PlannedVisit, Status, VisitKey
 from planner.domain.season import Season
 from planner.store import PrintRun, SeasonFile
 from planner.usecases.itineraries import PrintFacts, itinerary_for
 from planner.usecases.paper_changes import changes_in_words
-from planner.usecases.paper_content import comparable, content_hash
+from planner.usecases.paper_content import comparable, content_by_visit, content_hash
 from planner.usecases.paper_runs import WITHDRAWN, print_bars
 
 
@@ -32,7 +32,9 @@ class PaperState(StrEnum):
     BARRED = "cannot be compared"
     """They have paper, and while the plan breaks a rule none can be made to compare it with."""
     CURRENT = "current"
-    """Their paper says what the plan says."""
+    """Their paper says what the plan says of all that is still to be done."""
+    DONE = "done"
+    """All their visits are done: nobody needs paper for them any more."""
 
     @property
     def wants_paper(self) -> bool:
@@ -130,7 +132,7 @@ def paper_log(file: SeasonFile) -> PaperLog:
 def papers(
     facts: PrintFacts, log: PaperLog, hashes: PaperHashes | None = None, stop: Callable[[], bool] = lambda: False
 ) -> Papers:
-    """Judge everybody's paper by what the plan would put on it now.
+    """Judge everybody's paper by what the plan would put on it now, of visits that are not done.
 
     A paper whose content was not kept, as by earlier versions of the program, is judged by the visits of its time:
     other visits mean that it has changed; the same visits of the same season, that it has not; else it is not known.
@@ -144,10 +146,11 @@ def papers(
     """
     hashes = hashes or PaperHashes()
     bars = hashes.bars(facts)
+    done = frozenset(visit.key for visit in facts.plan if visit.status is Status.DONE)
     found = []
     everybody = list(_everybody(facts, log))
     for number, (code, name) in enumerate(everybody, start=1):
-        paper = _Case(facts, log, code, broken=bool(bars)).judged(name, hashes)
+        paper = _Case(facts, log, code, broken=bool(bars), done=done).judged(name, hashes)
         if paper is not None:
             found.append(paper)
         if number < len(everybody) and stop():
@@ -195,6 +198,8 @@ class _Case:
     code: str
     broken: bool
     """Whether the plan breaks a rule, so that no itinerary may be made of it."""
+    done: frozenset[VisitKey]
+    """Visits that are done: what a paper says of them matters no more."""
 
     def judged(self, name: str, hashes: PaperHashes) -> VolunteerPaper | None:
         visits = self.facts.plan.of_volunteer(self.code)
@@ -202,22 +207,34 @@ class _Case:
         if run is not None and run.content_hash == WITHDRAWN:
             run = None
         if not visits:
-            return None if run is None else self._to_withdraw(name, run)
+            return None if run is None or not self._promises(run) else self._to_withdraw(name, run)
         outings = sum(1 + _has_setup_day(visit, self.code) for visit in visits)
-        if run is None:
-            return VolunteerPaper(self.code, name, outings, PaperState.NEVER, None)
-        state = self._state(run, hashes)
-        changes = self._changes(run) if state is PaperState.CHANGED else ()
-        return VolunteerPaper(self.code, name, outings, state, run.when_utc, changes)
+        state = self._state(visits, run, hashes)
+        changes = self._changes(run) if run is not None and state is PaperState.CHANGED else ()
+        return VolunteerPaper(self.code, name, outings, state, None if run is None else run.when_utc, changes)
 
     def _to_withdraw(self, name: str, run: PrintRun) -> VolunteerPaper:
         return VolunteerPaper(self.code, name, 0, PaperState.WITHDRAW, run.when_utc, self._changes(run))
 
-    def _state(self, run: PrintRun, hashes: PaperHashes) -> PaperState:
+    def _state(self, visits: Iterable[PlannedVisit], run: PrintRun | None, hashes: PaperHashes) -> PaperState:
+        if all(visit.key in self.done for visit in visits):
+            return PaperState.CHANGED if run is not None and self._promises(run) else PaperState.DONE
+        return PaperState.NEVER if run is None else self._compared(run, hashes)
+
+    def _promises(self, run: PrintRun) -> bool:
+        """Whether a paper sends its holder on a visit that is not done; also where what it says is not known."""
+        then = self.log.then.get(run.revision)
+        on_it = {key for key in content_by_visit(run.content_hash) if key is not None}
+        if not on_it and then is not None:
+            on_it = {visit.key for visit in then[1].of_volunteer(self.code)}
+        return not on_it or not on_it <= self.done
+
+    def _compared(self, run: PrintRun, hashes: PaperHashes) -> PaperState:
         if comparable(run.content_hash) and not self.broken:
             now = hashes.of(self.facts, self.code)
             if now:
-                return PaperState.CURRENT if now == run.content_hash else PaperState.CHANGED
+                same = self._to_come(now) == self._to_come(run.content_hash)
+                return PaperState.CURRENT if same else PaperState.CHANGED
         waits = self.broken and comparable(run.content_hash)
         open_state = PaperState.BARRED if waits else PaperState.UNSURE
         then = self.log.then.get(run.revision)
@@ -230,12 +247,21 @@ class _Case:
         same = replace(season, routes=points) == self.facts.season
         return PaperState.CURRENT if same else open_state
 
+    def _to_come(self, content: str) -> dict[VisitKey | None, str]:
+        """Return what a paper says, without the visits that are done by now."""
+        return {key: part for key, part in content_by_visit(content).items() if key not in self.done}
+
     def _visits(self, plan: Plan) -> tuple[PlannedVisit, ...]:
-        return tuple(map(on_paper, plan.of_volunteer(self.code)))
+        return tuple(on_paper(visit) for visit in plan.of_volunteer(self.code) if visit.key not in self.done)
 
     def _changes(self, run: PrintRun) -> tuple[str, ...]:
         then = self.log.then.get(run.revision)
-        return () if then is None else changes_in_words(self.code, then[1], self.facts.plan, self.facts.season)
+        if then is None:
+            return ()
+        before, now = (
+            Plan(tuple(visit for visit in plan if visit.key not in self.done)) for plan in (then[1], self.facts.plan)
+        )
+        return changes_in_words(self.code, before, now, self.facts.season)
 
 
 def _has_setup_day(visit: PlannedVisit, code: str) -> bool:

@@ -17,6 +17,7 @@ MARKS = {
     PaperState.UNSURE: Severity.NOTE,
     PaperState.BARRED: Severity.NOTE,
     PaperState.CURRENT: None,
+    PaperState.DONE: None,
 }
 """The shape that stands beside the word of each state."""
 
@@ -30,6 +31,7 @@ def state_word(state: PaperState) -> str:
         PaperState.UNSURE: _tr("not known"),
         PaperState.BARRED: _tr("not compared"),
         PaperState.CURRENT: _tr("up to date"),
+        PaperState.DONE: _tr("all done"),
     }[state]
 
 
@@ -45,7 +47,8 @@ def state_sentence(state: PaperState) -> str:
         PaperState.BARRED: _tr(
             "Their paper cannot be compared while the plan breaks a rule: first mend that, see the message below."
         ),
-        PaperState.CURRENT: _tr("Their paper says what the plan says."),
+        PaperState.CURRENT: _tr("Their paper says what the plan says of all that is still to be done."),
+        PaperState.DONE: _tr("All their visits are done: no paper is needed for them any more."),
     }[state]
 
 
@@ -78,6 +81,7 @@ def _counted(counts: dict[PaperState, int]) -> Iterator[tuple[str, int]]:
     yield _tr("%1 of which it is not known"), unsure
     yield _tr("%1 cannot be compared while the plan breaks a rule"), counts[PaperState.BARRED]
     yield _tr("%1 up to date"), current
+    yield _tr("%1 needed no more, for all is done"), counts[PaperState.DONE]
 
 
 def _tr(text: str) -> str:

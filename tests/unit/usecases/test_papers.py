@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from planner.domain.plan import Plan, Status
+from planner.domain.plan import Plan, PlannedVisit, Status
 from planner.domain.season import Season
 from planner.printing import render_pages
 from planner.scheduling import SeasonProblem
@@ -25,7 +25,7 @@ from planner.usecases.paper_runs import (
     withdraw_papers,
     write_papers,
 )
-from planner.usecases.papers import PaperHashes, Papers, PaperState, VolunteerPaper, paper_log, papers
+from planner.usecases.papers import PaperHashes, PaperLog, Papers, PaperState, VolunteerPaper, paper_log, papers
 from planner.usecases.season_problem import season_problem, season_problem_after
 from tests.golden.texts import document_text
 
@@ -303,11 +303,69 @@ def test_that_where_no_itinerary_can_be_made_the_visits_judge_the_paper(reedhave
     assert set(found.in_state(PaperState.CHANGED)) == set(first.people)
 
 
+def _with_two_visits(file: SeasonFile) -> str:
+    """Return who leads one visit at least and goes out several times."""
+    plan = file.plan()
+    return next(visit.lead for visit in plan if len(plan.of_volunteer(visit.lead)) > 1)
+
+
+def _made_otherwise(visit: PlannedVisit) -> PlannedVisit:
+    """Return a visit as its record makes it stand: done, by the lead alone, nothing held back any more."""
+    return replace(visit, second="", reserve=None, status=Status.DONE)
+
+
+def test_that_a_visit_that_was_made_otherwise_than_printed_makes_no_paper_stale(reedhaven: SeasonFile) -> None:
+    lead = _with_two_visits(reedhaven)
+    first, second, *_ = reedhaven.plan().of_volunteer(lead)
+    partner = replace(first, reserve=None, second="")
+    _save_plan(reedhaven, reedhaven.plan().with_visit(_made_otherwise(first)))
+    found = _papers(reedhaven)
+    assert found.in_state(PaperState.CHANGED, PaperState.WITHDRAW) == ()
+    assert _of(reedhaven, lead).state is PaperState.CURRENT
+    reedhaven.undo()
+    _save_plan(reedhaven, reedhaven.plan().with_visit(partner))
+    assert set(_papers(reedhaven).wrong) == set(first.people), "what is not done yet is told as ever"
+    reedhaven.undo()
+    _save_plan(reedhaven, reedhaven.plan().with_visit(_made_otherwise(first)).with_visit(replace(second, reserve=None)))
+    paper = _of(reedhaven, lead)
+    assert paper.state is PaperState.CHANGED
+    assert [words.partition(":")[0] for words in paper.changes] == [str(second.key)], "only what is still to come"
+
+
+def test_that_who_has_made_all_their_visits_needs_no_paper_whatever_it_says(reedhaven: SeasonFile) -> None:
+    lead = _with_two_visits(reedhaven)
+    theirs = reedhaven.plan().of_volunteer(lead)
+    done = reedhaven.plan()
+    for visit in theirs:
+        done = done.with_visit(replace(visit, status=Status.DONE, reserve=None))
+    _save_plan(reedhaven, done)
+    _name_a_point(reedhaven)
+    assert _of(reedhaven, lead).state is PaperState.DONE
+    assert lead not in {*_papers(reedhaven).wanting, *_papers(reedhaven).wrong}
+    log = PaperLog({}, {})
+    assert papers(_facts(reedhaven), log).in_state(PaperState.DONE), "also where they were never printed"
+    other = next(person.code for person in reedhaven.season().volunteers if person.code not in theirs[0].people)
+    _save_plan(reedhaven, done.with_visit(replace(theirs[0], lead=other, second="")))
+    assert _of(reedhaven, lead).state is PaperState.CHANGED, "their paper still sends them out"
+
+
+def test_that_a_paper_of_visits_that_somebody_else_has_made_is_not_called_back(reedhaven: SeasonFile) -> None:
+    seconds = {visit.second for visit in reedhaven.plan() if visit.second}
+    plan = reedhaven.plan()
+    who = min(seconds, key=lambda code: len(plan.of_volunteer(code)))
+    others = [person.code for person in reedhaven.season().volunteers if person.code not in seconds]
+    made = plan
+    for number, visit in enumerate(plan.of_volunteer(who)):
+        made = made.with_visit(replace(_made_otherwise(visit), lead=others[number % len(others)]))
+    _save_plan(reedhaven, made)
+    assert who not in {person.code for person in _papers(reedhaven).people}
+
+
 def test_that_a_file_open_for_reading_is_left_as_it_is(reedhaven: SeasonFile) -> None:
     runs = reedhaven.print_runs()
     with SeasonFile.open(reedhaven.path) as second:
         assert second.read_only_reason
-        record_papers(second, (PaperOut("V1", "itinerary-2:0", 3, 1),), 1)
+        record_papers(second, (PaperOut("V1", "itinerary-3:0", 3, 1),), 1)
     assert reedhaven.print_runs() == runs
 
 
