@@ -8,6 +8,7 @@ from collections.abc import Iterator, Sequence
 from planner.domain.check_in import Stage
 from planner.domain.verdict import Call, Verdict
 from planner.usecases.evening import EveningOuting
+from planner.usecases.route_checks.wording import day_words
 from planner.usecases.tonight import Evening
 from planner.usecases.watch import OutingNow, PersonNow
 
@@ -20,23 +21,25 @@ def alarm_lines(evening: Evening) -> Iterator[str]:
     for now, person in evening.overdue:
         goer = person.goer
         due = f"was due back {clock(goer.due_utc, zone)}" if goer.due_utc else "has not said that they are home"
-        yield f"OVERDUE  {goer.code} {goer.name} {due} on {day(now.outing.date)}, {now.outing.title}"
+        yield f"OVERDUE  {goer.code} {goer.name} {due} on {day_words(now.outing.date)}, {now.outing.title}"
         yield f"         Ring {_number(goer.telephone)}; {_heard(person, zone)}."
         others = [one for one in now.people if one is not person]
         yield from (f"         With them: {one.goer.name}, {one.goer.telephone or 'no number'}" for one in others)
     for stray in evening.strays:
         one = evening.season.volunteer(stray.volunteer)
-        yield f"OUT      {one.code} {one.name} left for {stray.route} on {day(stray.date)}, which is off the plan now"
+        away = f"left for {stray.route} on {day_words(stray.date)}, which is off the plan now"
+        yield f"OUT      {one.code} {one.name} {away}"
         yield f"         Ring {_number(one.telephone)}; left {clock(stray.since_utc, zone)}."
     for (date, reasons), codes in _together(evening.against_weather).items():
-        yield f"NO-GO    {day(date)}: {', '.join(codes)} {'stands' if len(codes) == 1 else 'stand'} against the weather"
+        stand = "stands" if len(codes) == 1 else "stand"
+        yield f"NO-GO    {day_words(date)}: {', '.join(codes)} {stand} against the weather"
         yield from (f"         {reason}" for reason in reasons)
 
 
 def outing_lines(now: OutingNow, zone: dt.tzinfo) -> Iterator[str]:
     """Yield one outing: what it is, go or no-go, then each of its people."""
     outing = now.outing
-    held = f", reserve {day(outing.reserve)}" if outing.reserve else ""
+    held = f", reserve {day_words(outing.reserve)}" if outing.reserve else ""
     call = f"  {call_words(now.verdict)}" if now.verdict is not None else ""
     yield f"{outing.title}, {what(outing)} ({outing.status.value}{held}){call}"
     if outing.trouble:
@@ -86,11 +89,6 @@ def what(outing: EveningOuting) -> str:
 def clock(moment: dt.datetime | None, zone: dt.tzinfo) -> str:
     """Return a moment's time of day in the season's zone; a dash where there is none."""
     return f"{moment.astimezone(zone):%H:%M}" if moment is not None else "-"
-
-
-def day(date: dt.date) -> str:
-    """Return a date as it is said."""
-    return f"{date:%a} {date.day} {date:%b}"
 
 
 def evening_data(evening: Evening) -> dict[str, object]:

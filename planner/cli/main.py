@@ -45,6 +45,7 @@ def build_parser() -> argparse.ArgumentParser:
     for command in COMMANDS:
         sub = subparsers.add_parser(
             command.NAME,
+            usage=getattr(command, "USAGE", None),
             description=command.HELP,
             epilog=getattr(command, "EPILOG", ""),
             formatter_class=argparse.RawDescriptionHelpFormatter,

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 import math
 from collections.abc import Iterator
 
@@ -10,18 +9,19 @@ from planner.domain.finding import Severity
 from planner.domain.plan import PlannedVisit, Status
 from planner.domain.season import Season
 from planner.usecases.judging import Verdict
+from planner.usecases.route_checks.wording import day_words
 
 
 def visit_line(visit: PlannedVisit, season: Season) -> str:
     """Return one visit by date: what, who, what is held in reserve, and whether it is fixed."""
     people = " and ".join(season.volunteer(code).name for code in visit.people)
-    held = [f"set-up {day(visit.setup)}"] if visit.setup and visit.setup != visit.date else []
+    held = [f"set-up {day_words(visit.setup)}"] if visit.setup and visit.setup != visit.date else []
     held += ["set-up that day"] if visit.setup == visit.date else []
-    held += [f"reserve {day(visit.reserve)}" if visit.reserve else "no reserve"]
+    held += [f"reserve {day_words(visit.reserve)}" if visit.reserve else "no reserve"]
     held += [visit.status.value] if visit.status is not Status.PLANNED else []
     held += ["pinned"] if visit.pinned else []
     title = season.route(visit.key.route).title
-    return f"  {day(visit.date):10}  {title}, visit {visit.key.number}: {people} ({', '.join(held)})"
+    return f"  {day_words(visit.date):10}  {title}, visit {visit.key.number}: {people} ({', '.join(held)})"
 
 
 def verdict_lines(verdict: Verdict, season: Season) -> Iterator[str]:
@@ -65,8 +65,3 @@ def verdict_data(verdict: Verdict) -> dict[str, object]:
         "margin_minutes": None if verdict.margin_minutes is None else round(verdict.margin_minutes, 1),
         "points_missed": verdict.points_missed,
     }
-
-
-def day(date: dt.date) -> str:
-    """Return a date as it is said."""
-    return f"{date:%a} {date.day} {date:%b}"

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import datetime as dt
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from planner.domain.check_in import Stage
 from planner.domain.plan import PlannedVisit
+from planner.domain.protocol import Figure, Mark
 from planner.store import SeasonFile
 from planner.usecases.evening import EveningOuting
 from planner.usecases.tonight import timetables
@@ -205,6 +207,19 @@ def test_that_weather_is_written_down_judged_by_the_protocol_and_cancels_what_it
     nothing = dimpsy(*cancel)
     assert nothing.status == 3
     assert "stands against the weather" in nothing.err
+
+
+def test_that_limits_that_nobody_verified_are_not_relied_on(
+    few_routes: Path, outing: EveningOuting, dimpsy: Dimpsy
+) -> None:
+    asked = ("weather", few_routes, outing.date, *at(outing.date, "12:00", -1))
+    assert "from memory" not in dimpsy(*asked).out
+    with SeasonFile.open(few_routes) as file, file.step("Nobody has looked it up"):
+        season = file.season()
+        others = [one for one in season.protocol.figures if not one.key.startswith("weather")]
+        figures = (*others, Figure("weather", Mark.MEMORY, "a book"))
+        file.save_season(replace(season, protocol=replace(season.protocol, figures=figures)))
+    assert "Some of the protocol's limits are from memory" in dimpsy(*asked).out
 
 
 def test_that_every_figure_that_cannot_be_read_is_told_at_once(few_routes: Path, dimpsy: Dimpsy) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 
-from planner.cli.evening_lines import clock, day
+from planner.cli.evening_lines import clock
 from planner.cli.moment_argument import add_now_argument, now_of
 from planner.cli.output import DONE, FINDINGS, Report, file_word
 from planner.cli.season_argument import add_season_argument, open_for_change
@@ -13,6 +13,7 @@ from planner.cli.usage import clock as time_of_day
 from planner.domain.check_in import Stage
 from planner.usecases.naming import volunteer_called
 from planner.usecases.ringing_in import Call, RungIn, ring_in, take_back_call
+from planner.usecases.route_checks.wording import day_words
 
 NAME = "checkin"
 HELP = "somebody rings in: left home, arrived, or safe home"
@@ -50,7 +51,7 @@ def run(arguments: argparse.Namespace) -> Report:
         now = now_of(arguments, season)
         done = (take_back_call if arguments.take_back else ring_in)(file, call, now)
     lines = [f"{done.label or 'It is written down already'}."]
-    lines.append(f"For {_outing(done)} of {day(done.date)} {done.date.year}.")
+    lines.append(f"For {_outing(done)} of {day_words(done.date)} {done.date.year}.")
     if done.early is not None:
         lines += [
             f"Is it the right outing and time? {done.early.value.capitalize()}.",

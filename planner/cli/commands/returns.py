@@ -22,6 +22,7 @@ from planner.usecases.sheets.swapping import swap_sheets
 
 NAME = "returns"
 HELP = "what came back from the field and what is missing; hand in drafts, open sheets again"
+USAGE = "dimpsy returns FILE [ROUTE [VISIT]] [what to do with it] [--json] [--today DATE]"
 EPILOG = """  dimpsy returns FILE                                  records that are late, drafts and why, sheets
   dimpsy returns FILE R04                              of one route
   dimpsy returns FILE --hand-in R04/1                  sheets that are drafts: of a route, a visit, or R04/1/3

@@ -6,13 +6,14 @@ import argparse
 import datetime as dt
 from collections.abc import Iterator
 
-from planner.cli.evening_lines import alarm_lines, clock, day, evening_data, outing_lines, reason_lines
+from planner.cli.evening_lines import alarm_lines, clock, evening_data, outing_lines, reason_lines
 from planner.cli.moment_argument import add_now_argument, now_of
 from planner.cli.output import DONE, FINDINGS, Report, file_word
 from planner.cli.season_argument import add_season_argument
 from planner.cli.usage import date, not_negative
 from planner.domain.check_in import USUAL_GRACE
 from planner.usecases.opening import open_season
+from planner.usecases.route_checks.wording import day_words
 from planner.usecases.tonight import Evening, evening_of
 
 NAME = "today"
@@ -55,7 +56,8 @@ def _lines(evening: Evening, file: str) -> Iterator[str]:
     yield from alarm_lines(evening)
     if evening.due:
         yield ""
-    yield f"{day(evening.date)} {evening.date.year}, as at {clock(evening.now, zone)} on {day(evening.now.date())}"
+    at = f"{clock(evening.now, zone)} on {day_words(evening.now.date())}"
+    yield f"{day_words(evening.date)} {evening.date.year}, as at {at}"
     for now in evening.outings:
         yield from outing_lines(now, zone)
     yield from reason_lines(evening.outings)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from collections.abc import Iterator
 
-from planner.cli.evening_lines import call_words, day, evening_data, verdict_lines
+from planner.cli.evening_lines import call_words, evening_data, verdict_lines
 from planner.cli.moment_argument import add_now_argument, now_of
 from planner.cli.output import DONE, FINDINGS, Report, file_word
 from planner.cli.season_argument import add_season_argument, open_for_change
@@ -15,6 +15,7 @@ from planner.domain.weather import Quantity
 from planner.store import SeasonFile
 from planner.usecases.conditions import forget_conditions, keep_conditions, read_conditions, unverified_limits
 from planner.usecases.opening import open_season
+from planner.usecases.route_checks.wording import day_words
 from planner.usecases.tonight import Evening, evening_of
 
 NAME = "weather"
@@ -68,7 +69,7 @@ def _change(file: SeasonFile, arguments: argparse.Namespace, known: list[Conditi
 def _lines(evening: Evening, file: str) -> Iterator[str]:
     counting = [now for now in evening.outings if now.outing.counts]
     if not counting:
-        yield f"No visit is on {day(evening.date)}."
+        yield f"No visit is on {day_words(evening.date)}."
     told: dict[tuple[str, ...], list[str]] = {}
     for now in counting:
         assert now.verdict is not None, "every outing that counts is judged"
