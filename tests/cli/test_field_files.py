@@ -192,6 +192,17 @@ def test_that_a_folder_of_photos_is_attached_and_every_one_that_is_not_is_told(
     assert "Nothing new: the file is unchanged." in again.out
 
 
+def test_that_of_many_photos_some_are_listed_and_all_counted(dimpsy: Dimpsy, season: Path, camera: Path) -> None:
+    for number in range(70):
+        (camera / f"IMG_{number:04d}.jpg").write_bytes(b"no picture")
+    (camera / "clip.mp4").write_bytes(b"a film")
+    said = dimpsy("record", season, "--photos", camera, "--look")
+    assert "Photos: 0 photos for 0 sheets, 73 left out." in said.out
+    assert said.out.count("LEFT OUT") == 60
+    assert "and 13 more: --json lists them all." in said.out
+    assert "Other files in the folder, which are no photos: 1." in said.out
+
+
 def test_that_photos_and_the_sheets_they_belong_to_come_in_together(dimpsy: Dimpsy, season: Path, camera: Path) -> None:
     table = write(
         season.parent / "back.csv", "route,visit,point,observer,TH,SH,grazed,livestock\nR01,1,2,V02,60,40,0,0\n"
@@ -224,6 +235,7 @@ def test_that_pictures_of_no_sheet_are_noted_listed_and_cleared(dimpsy: Dimpsy, 
     [
         (("--visit", 1), "name a file that came back, photos"),
         (("--clear-photos", "--photos", "."), "--clear-photos goes alone"),
+        (("--clear-photos", "--visit", 1), "--visit goes with --photos"),
         (("--photos", "camera", "--visit", 7), "no habitat is estimated on visit 7"),
         (("--photos", "nowhere"), "nowhere"),
         (("--so", "R01/1/1", "--clear-photos"), "in a command of its own"),

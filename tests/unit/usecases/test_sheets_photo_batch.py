@@ -18,6 +18,7 @@ from planner.domain.field.habitat_sheet import HabitatSheet, SheetKey, SheetStat
 from planner.domain.field.visit_record import PointRecord, RecordKey, VisitRecord
 from planner.domain.geo import Place
 from planner.domain.plan import VisitKey
+from planner.domain.protocol import VisitRule
 from planner.store import SeasonFile
 from planner.travel import geodesic_metres
 from planner.usecases.sheets import attach_photos, forget_sheets, keep_sheets, photo_path
@@ -282,6 +283,38 @@ def test_that_nothing_is_attached_once_sheets_or_a_picture_have_changed(file: Se
     assert [sheet.photos for sheet in file.sheets()] == [()]
 
 
+def test_that_where_one_visit_alone_has_habitat_it_is_that_whatever_the_date(camera: Path) -> None:
+    once = replace(SEASON.protocol, visits=(VisitRule(1, habitat=True), VisitRule(2)))
+    ground = PhotoGround(replace(SEASON, protocol=once), PLAN, ())
+    odd = picture(camera / "R1-03.jpg", taken=at(dt.date(2027, 6, 7), 20))
+    assert only(find_photos(ground, pictures_in([odd])))[0] == key(3)
+    second = picture(camera / "R1 v2 p3.jpg")
+    told = why_left(find_photos(ground, pictures_in([second])))
+    assert told == "its name says visit 2, on which no habitat is estimated"
+
+
+def test_that_a_season_without_habitat_or_without_points_takes_no_photos(camera: Path) -> None:
+    path = picture(camera / "a.jpg", spot(1), taken=at(FIRST, 20))
+    bare = replace(SEASON.protocol, habitat=None, visits=(VisitRule(1), VisitRule(2)))
+    with pytest.raises(RuleError, match="asks for no habitat"):
+        find_photos(PhotoGround(replace(SEASON, protocol=bare), PLAN, ()), pictures_in([path]))
+    empty = PhotoGround(replace(SEASON, routes=()), PLAN, ())
+    assert why_left(find_photos(empty, pictures_in([path]))) == "the season has no points"
+
+
+def test_that_a_picture_that_is_gone_before_it_is_attached_is_said(file: SeasonFile, camera: Path) -> None:
+    paths = [
+        picture(camera / f"R1-0{point}.jpg", taken=at(FIRST, 20), colour=f"#{point}{point}5500") for point in (1, 2)
+    ]
+    found = look(file, *paths)
+    for path in paths:
+        path.unlink()
+    with pytest.raises(InputError) as refused:
+        attach_found(file, found)
+    assert [Path(fault.source).name for fault in refused.value.faults] == ["R1-01.jpg", "R1-02.jpg"]
+    assert file.sheets() == ()
+
+
 def test_that_a_full_sheet_takes_no_more(file: SeasonFile, camera: Path) -> None:
     for number in range(26):
         colour = f"#{9 * number:02x}{255 - 9 * number:02x}00"
@@ -347,6 +380,22 @@ def test_that_what_a_copy_of_the_season_names_is_never_cleared(file: SeasonFile,
     assert len(spare_photos(file).paths) == 1
     with SeasonFile.open(file.path) as reader, pytest.raises(Exception, match="nothing was deleted"):
         clear_spare_photos(reader)
+
+
+def test_that_pictures_that_cannot_be_deleted_are_said(
+    file: SeasonFile, camera: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    attach_photos(file, key(1), [picture(camera / "a.jpg")])
+    file.undo()
+    keep_sheets(file, [draft(key(2))])
+
+    def refuse(_path: Path, **_options: object) -> None:
+        raise PermissionError(13, "Permission denied")
+
+    # Whoever runs the tests may be allowed everything, so the system's refusal is made here.
+    monkeypatch.setattr(Path, "unlink", refuse)
+    with pytest.raises(InputError, match="a picture that can be deleted, found Permission denied"):
+        clear_spare_photos(file)
 
 
 def test_that_a_picture_of_many_shapes_is_taken_upright_or_wide(file: SeasonFile, camera: Path) -> None:
