@@ -41,8 +41,8 @@ def test_that_the_bench_of_outings_proves_fifteen_points_and_reports_the_slowest
 
 
 def test_that_the_bench_of_the_board_paints_every_frame_and_judges_faster_than_a_whole_audit() -> None:
-    result = board.run(["--routes", "60", "--frames", "24", "--verdict-routes", "120"])
-    assert (result["routes"], result["days"], result["frames"]) == (60, 90, 24)
+    result = board.run(["--routes", "60", "--frames", "12", "--verdict-routes", "60"])
+    assert (result["routes"], result["days"], result["frames"]) == (60, 90, 12)
     p95, plain, verdict = result["p95_ms"], result["plain_table_p95_ms"], result["verdict_p95_ms"]
     assert isinstance(p95, float)
     assert isinstance(plain, float)

@@ -138,11 +138,11 @@ def run_books(folder: Path, cases: int, seed: int) -> None:
 
 
 def test_that_damaged_tables_are_read_or_refused(tmp_path: Path) -> None:
-    run_tables(tmp_path, 60, seed=1)
+    run_tables(tmp_path, 25, seed=1)
 
 
 def test_that_damaged_workbooks_are_read_or_refused(tmp_path: Path) -> None:
-    run_books(tmp_path, 15, seed=2)
+    run_books(tmp_path, 8, seed=2)
 
 
 @pytest.mark.fuzz

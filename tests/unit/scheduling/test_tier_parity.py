@@ -19,7 +19,7 @@ from tests.unit.scheduling.random_seasons import one_in, varied_season
 from tests.unit.scheduling.seasons import days, planned, problem, protocol, route, volunteer
 from tests.unit.scheduling.whole_season import Aims, WholeSeason
 
-SEASONS, EVERY, CHUNK = 300, 3, 30
+SEASONS, EVERY, CHUNK = 300, 5, 30
 """How many seasons there are; every which is tried each run; how many are one test, to spread over the cores."""
 
 CLOSE = 0.02

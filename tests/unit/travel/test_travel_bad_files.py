@@ -163,7 +163,7 @@ def test_that_a_file_cut_off_or_damaged_anywhere_is_read_or_refused_but_never_br
     dice = random.Random(7)
     path = tmp_path / f"damaged{ending}"
     refused = 0
-    for _ in range(150):
+    for _ in range(100):
         content = bytearray(whole[: dice.randrange(len(whole))] if dice.random() < 0.5 else whole)
         for _ in range(dice.randrange(3) if content else 0):
             content[dice.randrange(len(content))] = dice.randrange(256)
