@@ -38,6 +38,18 @@ class FittedScroll(QScrollArea):
         self._inside.setMinimumHeight(wrapped if wrapped >= 0 else layout.minimumSize().height())
 
 
+class WantingScroll(FittedScroll):
+    """Asks for all the height that is needed inside, and scrolls where it does not get it."""
+
+    def sizeHint(self) -> QSize:  # Qt's name
+        """Return the height of what is inside, at the width it has."""
+        return QSize(super().sizeHint().width(), self._inside.minimumHeight() + 2 * self.frameWidth())
+
+    def _fit(self) -> None:
+        super()._fit()
+        self.updateGeometry()
+
+
 class DownwardScroll(FittedScroll):
     """Scrolls up and down alone: it is never narrower than what is inside, and as low as its window wants it."""
 

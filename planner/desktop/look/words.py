@@ -10,13 +10,13 @@ _TITLE, _HEADING, _FIGURE = 1.7, 1.2, 2.2
 """Sizes against the window's font."""
 
 
-class ElidedHeading(QLabel):
-    """A heading in one line that gives way to what stands beside it; what is left out is told by its tip."""
+class ElidedLine(QLabel):
+    """A sentence of second rank in one line that gives way to what stands beside it; its tip tells what is left out."""
 
     def __init__(self) -> None:
         super().__init__()
         self._whole = ""
-        _dress(self, "heading", _HEADING, bold=True)
+        self._dress()
         self.setWordWrap(False)
         self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Minimum)
 
@@ -30,11 +30,21 @@ class ElidedHeading(QLabel):
         super().resizeEvent(event)
         self._fit()
 
+    def _dress(self) -> None:
+        _dress(self, "quiet", 1.0, bold=False)
+
     def _fit(self) -> None:
         shown = self.fontMetrics().elidedText(self._whole, Qt.TextElideMode.ElideRight, self.width())
         self.setText(shown)
         self.setAccessibleName(self._whole)
         self.setToolTip("" if shown == self._whole else self._whole)
+
+
+class ElidedHeading(ElidedLine):
+    """A heading that gives way in the same manner."""
+
+    def _dress(self) -> None:
+        _dress(self, "heading", _HEADING, bold=True)
 
 
 def title(text: str = "") -> QLabel:

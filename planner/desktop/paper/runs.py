@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-import threading
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from PySide6.QtCore import QObject, Signal
 from PySide6.QtPrintSupport import QPrinter
 
+from planner.desktop.paper.one_run import OneRun
 from planner.desktop.paper.printer import on_both_sides, print_on
-from planner.desktop.session import SeasonSession
-from planner.domain.errors import DimpsyError
 from planner.printing import Paper
 from planner.usecases.itineraries import PrintFacts
 from planner.usecases.paper_runs import PaperOut, PrintJob, print_job, record_papers, write_papers
@@ -38,26 +35,8 @@ class RunEnd:
         return sum(one.pages for one in self.out)
 
 
-class PrintRuns(QObject):
-    """One print run at a time."""
-
-    began = Signal()
-    progressed = Signal(int, int)
-    """How many papers are done, and of how many."""
-    ended = Signal(object)
-    """A RunEnd."""
-    failed = Signal(object)
-    """The DimpsyError that ended it."""
-
-    def __init__(self, session: SeasonSession, parent: QObject | None = None) -> None:
-        super().__init__(parent)
-        self._session = session
-        self._stop: threading.Event | None = None
-
-    @property
-    def running(self) -> bool:
-        """Whether a run goes on."""
-        return self._stop is not None
+class PrintRuns(OneRun):
+    """One print run at a time; it ends with a RunEnd."""
 
     def write(self, facts: PrintFacts, volunteers: Sequence[str], folder: Path, paper: Paper) -> None:
         """Write PDF files into a folder."""
@@ -76,16 +55,10 @@ class PrintRuns(QObject):
 
         self._run(facts, volunteers, work, None)
 
-    def stop(self) -> None:
-        """Stop before the next paper; files that are written stay."""
-        if self._stop is not None:
-            self._stop.set()
-
     def _run(self, facts: PrintFacts, volunteers: Sequence[str], work: Work, folder: Path | None) -> None:
         if self._stop is not None:
             return
-        self._stop = stop = threading.Event()
-        self.began.emit()
+        stop = self._begin()
 
         def put_out() -> tuple[PaperOut, ...]:
             return work(print_job(facts, volunteers), self.progressed.emit, stop.is_set)
@@ -101,11 +74,3 @@ class PrintRuns(QObject):
 
         words = self.tr("Printing itineraries")
         self._session.think_long(put_out, put, words=words, stop=stop, owner=self, failed=self._fail)
-
-    def _end(self, end: RunEnd) -> None:
-        self._stop = None
-        self.ended.emit(end)
-
-    def _fail(self, error: DimpsyError) -> None:
-        self._stop = None
-        self.failed.emit(error)

@@ -20,10 +20,17 @@ class Shown(StrEnum):
     STATE = "state"
 
 
-def column_name(cell: SheetCell | None, shown: Shown | None, rule: HabitatRule) -> str:
-    """Return the name over a column; a class that should not change between visits has a bar."""
+def column_name(cell: SheetCell | None, shown: Shown | None, rule: HabitatRule, rest_of: Side = Side.CIRCLE) -> str:
+    """Return the name over a column; a class that should not change between visits has a bar.
+
+    Args:
+        cell: what is written in it; None: nothing is.
+        shown: what is shown in it in place of that.
+        rule: how habitat is estimated.
+        rest_of: which side of the road a rest is that of.
+    """
     if cell is None:
-        return _shown_names()[shown] if shown is not None else ""
+        return f"{side_word(rest_of)} {_shown_names()[shown]}".strip() if shown is not None else ""
     if cell.kind is not CellKind.CLASS:
         return {
             CellKind.GRAZED: tr("Grazed"),
@@ -31,9 +38,13 @@ def column_name(cell: SheetCell | None, shown: Shown | None, rule: HabitatRule) 
             CellKind.SPECIES: tr("Species"),
             CellKind.NOTE: tr("Note"),
         }[cell.kind]
-    side = {Side.CIRCLE: "", Side.LEFT: tr("left"), Side.RIGHT: tr("right")}[cell.side]
     bar = "▪" if rule.by_code[cell.code].stable else ""
-    return f"{side} {cell.code}{bar}".strip()
+    return f"{side_word(cell.side)} {cell.code}{bar}".strip()
+
+
+def side_word(side: Side) -> str:
+    """Return a side of the road in a word; empty for the whole circle."""
+    return {Side.CIRCLE: "", Side.LEFT: tr("left"), Side.RIGHT: tr("right")}[side]
 
 
 def cell_tip(cell: SheetCell | None, shown: Shown | None, rule: HabitatRule) -> str:

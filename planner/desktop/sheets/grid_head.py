@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QButtonGroup, QComboBox, QDateEdit, QHBoxLayout, Q
 from planner.desktop.look.flow import FlowLayout
 from planner.desktop.look.words import ElidedHeading
 from planner.desktop.sheets.words import tr
+from planner.domain.field.habitat_sheet import Side
 
 _NAME_LETTERS = 28
 """Of an observer's name find room."""
@@ -27,11 +28,14 @@ class GridHead(QWidget):
     observer_chosen = Signal(str)
     date_chosen = Signal(object)
     """A date for the sheet of the current point."""
+    side_chosen = Signal(object)
+    """The Side of the road that is to be written."""
 
     def __init__(self, visits: int, actions: Sequence[QAction], parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.title = ElidedHeading()
         self._visits = QButtonGroup(self)
+        self.sides = {side: _side_button(side) for side in (Side.LEFT, Side.RIGHT)}
         self.observer = QComboBox()
         self.observer.setAccessibleName(tr("Whose estimate"))
         self.observer.setToolTip(
@@ -53,6 +57,12 @@ class GridHead(QWidget):
         self._visits.idClicked.connect(self.visit_chosen)
         self.observer.activated.connect(lambda _row: self.observer_chosen.emit(self.observer.currentData()))
         self.date.dateChanged.connect(self._date_changed)
+
+    def show_side(self, shown: Side) -> None:
+        """Mark the side of the road that is shown; where the whole circle is estimated there is none to choose."""
+        for side, button in self.sides.items():
+            button.setVisible(shown is not Side.CIRCLE)
+            button.setChecked(side is shown)
 
     def show_visit(self, visit: int) -> None:
         """Mark the visit that is shown."""
@@ -97,6 +107,9 @@ class GridHead(QWidget):
             button.setCheckable(True)
             self._visits.addButton(button, number)
             first.addWidget(button)
+        for side, button in self.sides.items():
+            button.clicked.connect(lambda _checked=False, side=side: self.side_chosen.emit(side))
+            first.addWidget(button)
         first.addWidget(self.observer)
         first.addWidget(self.date)
         for action in actions:
@@ -105,6 +118,15 @@ class GridHead(QWidget):
         column.setContentsMargins(0, 0, 0, 0)
         column.addLayout(first)
         column.addLayout(second)
+
+
+def _side_button(side: Side) -> QPushButton:
+    words = {Side.LEFT: tr("Left"), Side.RIGHT: tr("Right")}[side]
+    button = QPushButton(words)
+    button.setCheckable(True)
+    button.setToolTip(tr("The classes of that side of the road; Tab goes on to them too"))
+    button.hide()
+    return button
 
 
 def _widest_date(edit: QDateEdit) -> int:

@@ -242,6 +242,8 @@ class GridPane(QWidget):
         self.model.typed.connect(lambda _row: self._show_point())
         self.model.refused.connect(self.say)
         self.keeping.failed.connect(self.say)
+        self.head.side_chosen.connect(self.grid.turn_to_side)
+        self.grid.side_shown.connect(self.head.show_side)
         self.head.visit_chosen.connect(lambda visit: self.show_route(self._route, visit))
         self.head.observer_chosen.connect(lambda code: self.show_route(self._route, self._visit, code))
         self.head.date_chosen.connect(self._date_chosen)

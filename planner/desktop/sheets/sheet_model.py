@@ -51,7 +51,9 @@ class SheetModel(QAbstractTableModel):
             return None
         column, rule = self.rows.columns[section], self.rows.shown.rule
         if role == Qt.ItemDataRole.DisplayRole:
-            return "" if column.shown is Shown.STATE else column_name(column.cell, column.shown, rule)
+            name = column_name(column.cell, column.shown, rule, column.side)
+            # The side of the road stands over the class: a column is as wide as its figures.
+            return "" if column.shown is Shown.STATE else name.replace(" ", "\n", 1)
         return cell_tip(column.cell, column.shown, rule) if role == Qt.ItemDataRole.ToolTipRole else None
 
     def flags(self, index: _Index) -> Qt.ItemFlag:
@@ -172,7 +174,7 @@ class SheetModel(QAbstractTableModel):
 
     def _spoken(self, row: int, column: GridColumn) -> str:
         rows = self.rows
-        name = column_name(column.cell, column.shown, rows.shown.rule)
+        name = column_name(column.cell, column.shown, rows.shown.rule, column.side)
         text = state_words(rows.sheet(row)) if column.shown is Shown.STATE else rows.text(row, column)
         said = tr("Point %1, %2: %3", rows.point(row), name, text or tr("blank"))
         return ". ".join([said, *(fault_words(fault) for fault in rows.faults_in(row, column))])

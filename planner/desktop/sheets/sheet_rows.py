@@ -30,7 +30,12 @@ class GridColumn:
     cell: SheetCell | None = None
     shown: Shown | None = None
     side: Side = Side.CIRCLE
-    """Of the rest that is shown."""
+    """Of a class, and of the rest that is shown."""
+
+    @property
+    def is_class(self) -> bool:
+        """Whether the cover of a class is written in it."""
+        return self.cell is not None and self.cell.kind is CellKind.CLASS
 
 
 def grid_columns(facts: GridFacts) -> tuple[GridColumn, ...]:
@@ -38,7 +43,7 @@ def grid_columns(facts: GridFacts) -> tuple[GridColumn, ...]:
     cells = sheet_cells(facts.rule)
     columns = [GridColumn(shown=Shown.POINT), GridColumn(shown=Shown.STATE)]
     for side in asked_sides(facts.rule):
-        columns += [GridColumn(cell) for cell in cells if cell.kind is CellKind.CLASS and cell.side is side]
+        columns += [GridColumn(cell, side=side) for cell in cells if cell.kind is CellKind.CLASS and cell.side is side]
         columns.append(GridColumn(shown=Shown.REST, side=side))
     columns += [GridColumn(cell) for cell in cells if cell.kind is not CellKind.CLASS]
     return (*columns, GridColumn(shown=Shown.PHOTOS))

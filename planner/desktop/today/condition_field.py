@@ -26,8 +26,12 @@ class ConditionField(QWidget):
     given = Signal()
     """Enter was pressed."""
 
-    def __init__(self, quantity: Quantity, limits: Sequence[WeatherLimit], units: Units) -> None:
+    def __init__(
+        self, quantity: Quantity, limits: Sequence[WeatherLimit], units: Units, *, compact: bool = False
+    ) -> None:
+        """Make the field of a quantity; ``compact``: its name and limits are told elsewhere."""
         super().__init__()
+        self._is_compact = compact
         self.quantity = quantity
         self._units = units
         self._filled: Condition | None = None
@@ -101,7 +105,8 @@ class ConditionField(QWidget):
     def _example(self) -> str:
         unit = self._usual_unit()
         figure = {"km/h": "12", "mph": "8", "C": "9", "F": "48", "%": "60"}[unit]
-        return self.tr("not known; as %1").replace("%1", f"{figure} {unit}")
+        words = self.tr("as %1") if self._is_compact else self.tr("not known; as %1")
+        return words.replace("%1", f"{figure} {unit}")
 
     def _comment(self) -> None:
         """Say what the figure means, or why it cannot be read."""
@@ -113,7 +118,7 @@ class ConditionField(QWidget):
             return
         self._fault.hide()
         force = isinstance(measured, Speed)
-        self._force.setVisible(force)
+        self._force.setVisible(force and not self._is_compact)
         if isinstance(measured, Speed):
             self._force.setText(self.tr("Beaufort force %1").replace("%1", str(beaufort_force(measured))))
 
@@ -124,7 +129,8 @@ class ConditionField(QWidget):
         row = QHBoxLayout()
         row.setContentsMargins(0, 0, 0, 0)
         row.setSpacing(8)
-        row.addWidget(name)
+        if not self._is_compact:
+            row.addWidget(name)
         for control in (self.measure, self.word):
             if control is not None:
                 row.addWidget(control, 1)
@@ -137,7 +143,7 @@ class ConditionField(QWidget):
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(1)
         column.addLayout(row)
-        for limit in limits:
+        for limit in () if self._is_compact else limits:
             bars = limit.kind is LimitKind.BAR
             words = self.tr("Limit: %1") if bars else self.tr("To be written down only: %1")
             column.addWidget(quiet(words.replace("%1", short_limit(limit))))

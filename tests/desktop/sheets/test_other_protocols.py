@@ -50,7 +50,8 @@ def test_that_left_and_right_of_the_road_are_typed_and_summed_apart(desk_with: D
     page = page_of(desk_with(under(SIDES)), qtbot)
     model, classes = page.pane.model, len(SIDES.classes)
     tester = QAbstractItemModelTester(model, QAbstractItemModelTester.FailureReportingMode.Fatal)
-    names = [str(model.headerData(at, Qt.Orientation.Horizontal)) for at in range(model.columnCount())]
+    heads = [model.headerData(at, Qt.Orientation.Horizontal) for at in range(model.columnCount())]
+    names = [str(head).replace("\n", " ") for head in heads]
     assert names[2] == "left TH▪"
     assert names[3 + classes] == "right TH▪"
     assert "Grazed" not in names
@@ -62,12 +63,37 @@ def test_that_left_and_right_of_the_road_are_typed_and_summed_apart(desk_with: D
     hands.row("30")
     covers = {cover.side: dict(cover.percents) for cover in model.rows.sheet(0).covers}
     assert covers == {Side.LEFT: {"SH": 40, "TH": 60}, Side.RIGHT: {"TH": 30}}
-    rests = [at for at, name in enumerate(names) if name == "Rest"]
+    rests = [at for at, name in enumerate(names) if name in ("left Rest", "right Rest")]
     assert [model.index(0, at).data() for at in rests] == ["0", "70"]
     page.pane.grid.go_to(0, 5 + classes)
     page.pane.go_to(1, "TH")
     assert page.pane.grid.currentIndex().column() == 3 + classes
     assert tester.model() is model
+
+
+def test_that_one_side_of_the_road_is_shown_at_a_time_and_fits_with_both_rests(
+    desk_with: DeskWith, qtbot: QtBot
+) -> None:
+    widest = replace(SIDES, grazed_share=True, livestock=True)
+    page = page_of(desk_with(under(widest)), qtbot)
+    page.window().resize(1110, 700)
+    grid, head, classes = page.pane.grid, page.pane.head, len(widest.classes)
+    qtbot.waitUntil(lambda: page.window().width() == 1110)
+
+    def shown() -> list[bool]:
+        return [not grid.isColumnHidden(at) for at in range(2, 4 + 2 * classes)]
+
+    left = [*[True] * (classes + 1), *[False] * classes, True]
+    right = [*[False] * classes, True, *[True] * (classes + 1)]
+    assert shown() == left
+    assert grid.horizontalHeader().length() <= grid.viewport().width()
+    grid.setFocus()
+    Hands(page).row(*([""] * classes))
+    assert grid.currentIndex().column() == 3 + classes, "Tab goes over to the right of the road"
+    assert (shown(), head.sides[Side.RIGHT].isChecked()) == (right, True)
+    assert grid.horizontalHeader().length() <= grid.viewport().width()
+    head.sides[Side.LEFT].click()
+    assert (shown(), grid.currentIndex().column(), grid.hasFocus()) == (left, 2, True)
 
 
 @pytest.mark.parametrize(

@@ -2,46 +2,48 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
-from PySide6.QtCore import Qt, QTimer
-from PySide6.QtWidgets import QComboBox, QGridLayout, QLabel, QPlainTextEdit, QVBoxLayout, QWidget
+from PySide6.QtCore import QObject, QTimer
+from PySide6.QtWidgets import QComboBox, QGridLayout, QHBoxLayout, QLabel, QPlainTextEdit, QVBoxLayout, QWidget
 
 from planner.desktop.desk import Desk
-from planner.desktop.look.words import heading
+from planner.desktop.look.words import ElidedLine
 from planner.desktop.sheets.visits.entry import RecordEntry
 from planner.desktop.sheets.visits.words import stopped_word
 from planner.desktop.sheets.words import tr
 from planner.desktop.today.condition_field import ConditionField
-from planner.desktop.today.words import quantity_word
+from planner.desktop.today.words import quantity_word, short_limit
 from planner.domain.conditions import Condition
 from planner.domain.errors import RuleError
 from planner.domain.field.visit_record import Stopped, VisitRecord
 from planner.domain.protocol import Protocol
-from planner.domain.weather import Quantity
+from planner.domain.weather import Quantity, WeatherLimit
 from planner.usecases.conditions import quantities_asked
 
-_NOTE_LINES = 2
+_NOTE_LINES = 4
+_FIRST_COLUMN, _LAST_COLUMN, _LIMIT_COLUMN = 1, 2, 3
+"""Of the weather; the names stand before them."""
 _FIRST_MS, _LAST_MS = 20, 40
 """When the fields of the first and of the last count are made, one after the other."""
 
 
-class WeatherFields(QWidget):
-    """The weather at one of the two counts."""
+class WeatherFields(QObject):
+    """The weather at one of the two counts: a column of fields under its heading."""
 
-    def __init__(self, desk: Desk, entry: RecordEntry, *, first: bool) -> None:
-        super().__init__()
+    def __init__(self, desk: Desk, entry: RecordEntry, grid: QGridLayout, *, first: bool) -> None:
+        super().__init__(desk)
         self._desk = desk
         self._entry = entry
+        self._grid = grid
         self._is_first = first
         self._protocol: Protocol | None = None
         self._fields: list[ConditionField] = []
-        self._column = QVBoxLayout(self)
-        self._column.setContentsMargins(0, 0, 0, 0)
-        self._column.setSpacing(6)
+        self._told: list[QLabel] = []
         self._said = tr("At the first count") if first else tr("At the last count")
-        self._column.addWidget(heading(self._said))
-        self._column.addStretch(1)
+        over = QLabel(self._said)
+        grid.addWidget(over, 0, _FIRST_COLUMN if first else _LAST_COLUMN)
         self._building = QTimer(self)
         self._building.setSingleShot(True)
         self._building.setInterval(_FIRST_MS if first else _LAST_MS)
@@ -98,21 +100,34 @@ class WeatherFields(QWidget):
 
     def _build(self) -> None:
         protocol = self._protocol = self._entry.season.protocol
-        for field in self._fields:
-            self._column.removeWidget(field)
-            field.deleteLater()
-        self._fields = []
-        for quantity in quantities_asked(protocol):
+        for gone in (*self._fields, *self._told):
+            self._grid.removeWidget(gone)
+            gone.deleteLater()
+        self._fields, self._told = [], []
+        for row, quantity in enumerate(quantities_asked(protocol), start=1):
             limits = [limit for limit in protocol.weather if limit.quantity is quantity]
-            field = ConditionField(quantity, limits, self._desk.units)
+            field = ConditionField(quantity, limits, self._desk.units, compact=True)
             for control in (field.measure, field.word):
                 if control is not None:
                     control.setAccessibleName(f"{quantity_word(quantity)}, {self._said.lower()}")
             field.edited.connect(lambda edited=field: self._take(edited))
             self._fields.append(field)
-            self._column.insertWidget(self._column.count() - 1, field)
+            self._grid.addWidget(field, row, _FIRST_COLUMN if self._is_first else _LAST_COLUMN)
+            if self._is_first:
+                self._tell(row, quantity, limits, field)
         if self._entry.key is not None:
             self.refresh()
+
+    def _tell(self, row: int, quantity: Quantity, limits: Sequence[WeatherLimit], field: ConditionField) -> None:
+        """Name a quantity before its fields, and tell behind them what the protocol says of it."""
+        name, limit = QLabel(quantity_word(quantity)), ElidedLine()
+        control = field.measure or field.word
+        if control is not None:
+            name.setBuddy(control)
+        limit.name("; ".join(map(short_limit, limits)))
+        self._grid.addWidget(name, row, 0)
+        self._grid.addWidget(limit, row, _LIMIT_COLUMN)
+        self._told += [name, limit]
 
     def _set_units(self) -> None:
         for field in self._fields:
@@ -133,8 +148,9 @@ class RecordBelow(QWidget):
     def __init__(self, desk: Desk, entry: RecordEntry, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._entry = entry
-        self.first = WeatherFields(desk, entry, first=True)
-        self.last = WeatherFields(desk, entry, first=False)
+        self._weather = QGridLayout()
+        self.first = WeatherFields(desk, entry, self._weather, first=True)
+        self.last = WeatherFields(desk, entry, self._weather, first=False)
         self.stopped = QComboBox()
         self.note = QPlainTextEdit()
         self._lay_out()
@@ -177,16 +193,20 @@ class RecordBelow(QWidget):
         why, note = QLabel(tr("Why the team stopped")), QLabel(tr("Note"))
         why.setBuddy(self.stopped)
         note.setBuddy(self.note)
-        grid = QGridLayout(self)
-        grid.setContentsMargins(0, 4, 8, 0)
-        grid.setHorizontalSpacing(18)
-        grid.setVerticalSpacing(4)
-        grid.addWidget(why, 0, 0)
-        grid.addWidget(self.stopped, 1, 0, Qt.AlignmentFlag.AlignTop)
-        grid.addWidget(note, 0, 1)
-        grid.addWidget(self.note, 1, 1)
-        grid.setRowMinimumHeight(2, 6)
-        grid.addWidget(self.first, 3, 0)
-        grid.addWidget(self.last, 3, 1)
-        for column in (0, 1):
-            grid.setColumnStretch(column, 1)
+        stopped = QVBoxLayout()
+        stopped.setSpacing(3)
+        for part in (why, self.stopped, note, self.note):
+            stopped.addWidget(part)
+        stopped.addStretch(1)
+        self._weather.setHorizontalSpacing(10)
+        self._weather.setVerticalSpacing(2)
+        for column, share in ((_FIRST_COLUMN, 5), (_LAST_COLUMN, 5), (_LIMIT_COLUMN, 6)):
+            self._weather.setColumnStretch(column, share)
+        weather = QVBoxLayout()
+        weather.addLayout(self._weather)
+        weather.addStretch(1)
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 4, 8, 0)
+        row.setSpacing(18)
+        row.addLayout(stopped, 3)
+        row.addLayout(weather, 8)

@@ -5,25 +5,23 @@ from __future__ import annotations
 from PySide6.QtCore import QEvent, QModelIndex, QObject, QPersistentModelIndex, QRectF, Qt, Signal
 from PySide6.QtGui import QColor, QKeyEvent, QPainter, QPen
 from PySide6.QtWidgets import (
-    QAbstractItemDelegate,
-    QAbstractItemView,
     QHeaderView,
     QLineEdit,
     QStyledItemDelegate,
     QStyleOptionViewItem,
-    QTableView,
     QWidget,
 )
 
 from planner.desktop.desk import Desk
 from planner.desktop.look.marks import paint_mark
+from planner.desktop.sheets.typing_table import TypingTable
 from planner.desktop.sheets.visits.count_model import MARK_ROLE, TIMES, CountColumn, CountModel
 from planner.desktop.sheets.words import tr
 from planner.domain.field.record_ground import CountKey
 from planner.domain.finding import Severity
 
 _Index = QModelIndex | QPersistentModelIndex
-_ROW_PADDING = 7
+_ROW_PADDING = 5
 _MARK = 14.0
 _WIDEST = "00:00"
 
@@ -83,7 +81,7 @@ class CountDelegate(QStyledItemDelegate):
         return super().eventFilter(watched, event)
 
 
-class CountGrid(QTableView):
+class CountGrid(TypingTable):
     """Tab goes from time to time, Enter to the next point where the row was begun, Space ticks, Escape leaves."""
 
     left = Signal()
@@ -99,17 +97,7 @@ class CountGrid(QTableView):
         self.setAccessibleDescription(
             tr("Type 2143 for 21:43. Tab goes to the next time, Enter to the next point, Space ticks, Escape leaves.")
         )
-        triggers = QAbstractItemView.EditTrigger
-        self.setEditTriggers(triggers.AnyKeyPressed | triggers.DoubleClicked | triggers.EditKeyPressed)
-        self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
-        self.setTabKeyNavigation(True)
-        self.setWordWrap(False)
-        self.setAlternatingRowColors(True)
-        self.setShowGrid(False)
-        self.setStyleSheet("QTableView::item { padding: 0 5px; }")
-        self.verticalHeader().hide()
         self.verticalHeader().setDefaultSectionSize(self.fontMetrics().height() + _ROW_PADDING)
-        self.horizontalHeader().setHighlightSections(False)
         self.horizontalHeader().setMinimumSectionSize(30)
         self._stood: tuple[object, CountKey | None, int] = (None, None, -1)
         model.modelAboutToBeReset.connect(self._remember)
@@ -124,26 +112,14 @@ class CountGrid(QTableView):
             self.scrollTo(index)
             self._begun_at = index.column()
 
-    @property
-    def is_typing(self) -> bool:
-        """Whether a cell is open."""
-        return self.state() is QAbstractItemView.State.EditingState
-
-    def commit(self) -> None:
-        """Take what is typed in a cell that is still open."""
-        editor = self.focusWidget() if self.state() is QAbstractItemView.State.EditingState else None
-        if isinstance(editor, QLineEdit):
-            self.commitData(editor)
-            self.closeEditor(editor, QAbstractItemDelegate.EndEditHint.NoHint)
-
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Do what a key stands for."""
         key = event.key()
         back = key == Qt.Key.Key_Backtab or bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)
         if key in (Qt.Key.Key_Tab, Qt.Key.Key_Backtab):
-            self._step(-1 if back else 1)
+            self.step(-1 if back else 1)
         elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and not event.modifiers():
-            self._down()
+            self.go_down()
         elif key == Qt.Key.Key_Escape:
             self.left.emit()
         elif key in (Qt.Key.Key_Delete, Qt.Key.Key_Backspace):
@@ -153,18 +129,7 @@ class CountGrid(QTableView):
             if key in (Qt.Key.Key_Left, Qt.Key.Key_Right):
                 self._begun_at = self.currentIndex().column()
 
-    def closeEditor(self, editor: QWidget, hint: QAbstractItemDelegate.EndEditHint) -> None:
-        """Close a cell, and go on as the key said that closed it."""
-        hints = QAbstractItemDelegate.EndEditHint
-        super().closeEditor(editor, hints.NoHint)
-        if hint is hints.EditNextItem:
-            self._step(1)
-        elif hint is hints.EditPreviousItem:
-            self._step(-1)
-        elif hint is hints.SubmitModelCache:
-            self._down()
-
-    def _step(self, way: int) -> None:
+    def step(self, way: int) -> None:
         """Go to the next time, over the end of a row too; past the last one, out of the table."""
         here, columns = self.currentIndex(), self._counts.columns
         times = [at for at, column in enumerate(columns) if column in TIMES]
@@ -175,22 +140,16 @@ class CountGrid(QTableView):
         if 0 <= row < self._counts.rowCount():
             self.setCurrentIndex(self._counts.index(row, wanted[0] if way > 0 else wanted[-1]))
         else:
-            self._leave(onward=way > 0)
+            self.leave(onward=way > 0)
 
-    def _down(self) -> None:
+    def go_down(self) -> None:
         """Go to the next point, to the column where this one was begun."""
         row = self.currentIndex().row() + 1
         column = self._begun_at if self._begun_at >= 0 else self.currentIndex().column()
         if row < self._counts.rowCount():
             self.setCurrentIndex(self._counts.index(row, column))
         else:
-            self._leave(onward=True)
-
-    def _leave(self, *, onward: bool) -> None:
-        """Go on to what stands before or behind the table."""
-        self.setTabKeyNavigation(False)
-        self.focusNextPrevChild(onward)
-        self.setTabKeyNavigation(True)
+            self.leave(onward=True)
 
     def _remember(self) -> None:
         """Remember which count was gone to: the rows of one record may come in another order."""

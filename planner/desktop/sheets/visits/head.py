@@ -169,6 +169,6 @@ class RecordHead(QWidget):
         second.setColumnStretch(2, 1)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(4)
+        column.setSpacing(2)
         column.addLayout(first)
         column.addLayout(second)

@@ -7,10 +7,10 @@ from collections.abc import Sequence
 
 from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QAction, QHideEvent
-from PySide6.QtWidgets import QApplication, QHBoxLayout, QSplitter, QStackedLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QHBoxLayout, QStackedLayout, QVBoxLayout, QWidget
 
 from planner.desktop.desk import Desk
-from planner.desktop.look.fitted_scroll import DownwardScroll, FittedScroll
+from planner.desktop.look.fitted_scroll import DownwardScroll, WantingScroll
 from planner.desktop.look.words import quiet
 from planner.desktop.sheets.fault_line import MarkedLine
 from planner.desktop.sheets.grid_head import action_button
@@ -38,7 +38,8 @@ from planner.domain.finding import Severity
 from planner.usecases.records import KeptRecord
 from planner.usecases.records.entry import as_planned
 
-_HEIGHTS = [365, 245]
+_LEAST_ROWS = 9
+"""Of the counts with their heading and what is said under them."""
 
 
 class RecordPane(QWidget):
@@ -272,21 +273,18 @@ class RecordPane(QWidget):
         column.setSpacing(2)
         for part in (of_stopped, of_weather, self.below):
             column.addWidget(part)
-        both = QSplitter(Qt.Orientation.Vertical)
-        both.addWidget(counts)
-        both.addWidget(FittedScroll(rest))
-        both.setChildrenCollapsible(False)
-        both.setSizes(_HEIGHTS)
-        both.setStretchFactor(0, 1)
+        # The counts have the room that the rest leaves; the rest scrolls before fewer than some counts are seen.
+        counts.setMinimumHeight(self.grid.verticalHeader().defaultSectionSize() * _LEAST_ROWS)
         filled = QWidget()
         column = QVBoxLayout(filled)
         column.setContentsMargins(8, 0, 0, 0)
-        column.setSpacing(6)
+        column.setSpacing(4)
         column.addWidget(self.head)
         column.addWidget(of_head)
         column.addLayout(buttons)
         column.addWidget(self.banner)
-        column.addWidget(both, 1)
+        column.addWidget(counts, 1)
+        column.addWidget(WantingScroll(rest))
         nothing = QWidget()
         row = QHBoxLayout(nothing)
         row.addWidget(self._empty)
