@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date, tzinfo
+from functools import lru_cache
 
 from planner.domain.geo import Place
 from planner.domain.light import LightWindow, NoWindow, SunLine
@@ -38,8 +39,11 @@ def light_window(
     return window_table(window, [place], [date], zone, moon).at(0, 0)
 
 
+@lru_cache(maxsize=1024)
 def sun_line(place: Place, date: date, zone: str | tzinfo) -> SunLine:
     """Return the sun's events of one local date at one place, in the order of :class:`SunLine`.
+
+    Everybody on an outing has the same on paper, and so has each view of it: what was computed is kept.
 
     Raises:
         RuleError: an unknown zone, or a year outside 1900 to 2100.

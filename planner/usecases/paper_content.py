@@ -41,7 +41,8 @@ def content_hash(itinerary: Itinerary) -> str:
     frame = replace(said, days=(), reserves=())
     parts = {_FRAME: _digest(frame)} | {name: _digest(tuple(days)) for name, days in sorted(of_visits.items())}
     short = {name: digest[:_PART_DIGITS] for name, digest in parts.items()}
-    return f"{FORM}:{_digest(said)} {json.dumps(short, ensure_ascii=False)}"
+    whole = _digest(tuple(parts.items()))
+    return f"{FORM}:{whole} {json.dumps(short, ensure_ascii=False)}"
 
 
 def content_by_visit(known: str) -> Mapping[VisitKey | None, str]:

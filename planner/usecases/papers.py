@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field, fields, replace
 from enum import StrEnum
 
 from planner.domain.errors import DimpsyError
@@ -93,12 +93,46 @@ class PaperLog:
     """The states that papers show, by their steps; those that are gone are left out."""
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class _Ground:
+    """What somebody's itinerary is made from beside their visits, as far as anything of it touches them."""
+
+    computed: tuple[object, ...]
+    """The roads, and light and drives of their routes: known by being the same objects still."""
+    said: tuple[object, ...]
+    """Their routes, themselves and who goes with them, and all of the season beside routes and people."""
+
+    @classmethod
+    def of(cls, facts: PrintFacts, code: str, visits: Iterable[PlannedVisit]) -> _Ground:
+        season, problem = facts.season, facts.problem
+        routes = {visit.key.route for visit in visits}
+        people = {code, *(person for visit in visits for person in visit.people)}
+        own = tuple(route for route in season.routes if route.code in routes)
+        light = (problem.light[route.code] for route in own)
+        drives = (problem.drives[route.code] for route in own)
+        others = (getattr(season, one.name) for one in fields(season) if one.name not in ("routes", "volunteers"))
+        order = tuple(person.code for person in season.volunteers)  # rows of the drives
+        team = tuple(person for person in season.volunteers if person.code in people)
+        return cls((facts.network, *light, *drives), (own, team, order, *others))
+
+    def is_still(self, other: _Ground) -> bool:
+        """Whether an itinerary made from the one says what one made from the other does."""
+        return (
+            len(self.computed) == len(other.computed)
+            and all(one is two for one, two in zip(self.computed, other.computed, strict=True))
+            and self.said == other.said
+        )
+
+
+_MOST_KEPT = 2_000
+"""Hashes of itineraries; more than a large season has people."""
+
+
 @dataclass(slots=True)
 class PaperHashes:
-    """Hashes of itineraries once computed: a change on the board touches few of them."""
+    """Hashes of itineraries once computed: a change on the board or of a route touches few of them."""
 
-    _facts: PrintFacts | None = None
-    _known: dict[tuple[str, tuple[PlannedVisit, ...]], str] = field(default_factory=dict)
+    _known: dict[tuple[str, tuple[PlannedVisit, ...]], tuple[_Ground, str]] = field(default_factory=dict)
     _barred: tuple[PrintFacts, tuple[Finding, ...]] | None = None
 
     def bars(self, facts: PrintFacts) -> tuple[Finding, ...]:
@@ -110,15 +144,18 @@ class PaperHashes:
     def of(self, facts: PrintFacts, code: str) -> str:
         """Return the hash of somebody's itinerary; empty where none can be made.
 
-        It hangs on the season with its light and drives and on the visits that they go on, nothing else of the plan.
+        It hangs on the visits that they go on, on the routes, light and drives of these and on who goes with them,
+        nothing else of the plan.
         """
-        if self._facts is None or not _same_ground(facts, self._facts):
-            self._known = {}
-        self._facts = facts
-        key = (code, tuple(map(on_paper, facts.plan.of_volunteer(code))))
-        if key not in self._known:
-            self._known[key] = _hash(facts, code)
-        return self._known[key]
+        visits = facts.plan.of_volunteer(code)
+        key, ground = (code, tuple(map(on_paper, visits))), _Ground.of(facts, code, visits)
+        known = self._known.get(key)
+        if known is not None and known[0].is_still(ground):
+            return known[1]
+        if len(self._known) >= _MOST_KEPT:
+            self._known.clear()
+        self._known[key] = ground, _hash(facts, code)
+        return self._known[key][1]
 
 
 def paper_log(file: SeasonFile) -> PaperLog:
@@ -167,19 +204,6 @@ def _everybody(facts: PrintFacts, log: PaperLog) -> Iterator[tuple[str, str]]:
     known = {person.code: person.name for person in facts.season.volunteers}
     yield from known.items()
     yield from ((code, code) for code in log.newest if code not in known)
-
-
-def _same_ground(one: PrintFacts, other: PrintFacts) -> bool:
-    """Whether two sets of facts differ in the plan and the day of printing at most."""
-    if one.problem is other.problem and one.network is other.network:
-        return True
-    light, drives = other.problem.light, other.problem.drives
-    return (
-        one.network is other.network
-        and one.season == other.season
-        and all(light[code] is value for code, value in one.problem.light.items())
-        and all(drives[code] is value for code, value in one.problem.drives.items())
-    )
 
 
 def _hash(facts: PrintFacts, code: str) -> str:
