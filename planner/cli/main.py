@@ -34,7 +34,7 @@ def build_parser() -> argparse.ArgumentParser:
     """Return the parser of the whole command line."""
     parser = _Parser(
         prog="dimpsy",
-        usage="dimpsy COMMAND …       (dimpsy COMMAND --help says more of each)",
+        usage="dimpsy COMMAND ...      (dimpsy COMMAND --help says more of each)",
         description="Plan volunteer roadside wildlife surveys that must happen in twilight.",
         epilog=f"{_listed()}\n\n{_LAST}",
         formatter_class=argparse.RawDescriptionHelpFormatter,
@@ -64,7 +64,7 @@ def _listed() -> str:
     for doing, group in GROUPS:
         lines.append(f"{doing}:")
         for command in group:
-            first, rest = f"  {command.NAME:{width}}  ", " " * (width + 4)
+            first, rest = f"    {command.NAME:{width}}  ", " " * (width + 6)
             lines += textwrap.wrap(command.HELP, max(room, 60), initial_indent=first, subsequent_indent=rest)
     return "\n".join(lines)
 

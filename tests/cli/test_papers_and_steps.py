@@ -59,7 +59,7 @@ def test_that_help_lists_every_command_once_under_what_is_being_done(dimpsy: Dim
         listed = said.split(f"\n{doing}:\n")[1]
         for command in group:
             assert f"  {command.NAME} " in listed
-            assert said.count(f"\n  {command.NAME} ") == 1
+            assert said.count(f"\n    {command.NAME} ") == 1
     assert len({command.NAME for command in COMMANDS}) == len(COMMANDS)
     assert "exit status:" in said
 
