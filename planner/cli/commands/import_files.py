@@ -23,7 +23,7 @@ HELP = "take in routes, volunteers, availability, weather and roads; the kind of
 EPILOG = """tables (CSV in UTF-8; comma, semicolon or tab; the first line names the columns; [ ] may be left out):
   points        route, point, latitude, longitude, [note]
                   one row a point; point is its number along the route: 1, 2, 3 ...
-  routes        route, name, [needs], [people], [lead]
+  routes        route, name, [needs], [people], [lead], [area]
                   needs: what the vehicle or kit must be, parted by semicolons; people: 1 or 2;
                   lead: the code of a volunteer who has agreed already
   volunteers    code, name, latitude, longitude, [telephone], [email], [drive_limit_min], [visits_limit],
