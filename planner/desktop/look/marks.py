@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QColor, QPainter, QPen, QPixmap, QPolygonF
+from PySide6.QtGui import QColor, QPainter, QPen, QPixmap, QPixmapCache, QPolygonF
 
 from planner.desktop.look.colours import Colours
 from planner.domain.finding import Severity
@@ -23,7 +23,19 @@ def paint_mark(painter: QPainter, rect: QRectF, severity: Severity | None, colou
 
 
 def mark_pixmap(severity: Severity | None, colours: Colours, size: int = 16, ratio: float = 1.0) -> QPixmap:
-    """Return the mark as a picture; ``size`` in device-independent pixels."""
+    """Return the mark as a picture; ``size`` in device-independent pixels.
+
+    Tables ask for the same few with every cell they measure and paint: Qt keeps them.
+    """
+    key = f"mark {severity} {colours.name} {size} {ratio}"
+    kept = QPixmap()
+    if not QPixmapCache.find(key, kept):
+        kept = _drawn(severity, colours, size, ratio)
+        QPixmapCache.insert(key, kept)
+    return kept
+
+
+def _drawn(severity: Severity | None, colours: Colours, size: int, ratio: float) -> QPixmap:
     pixmap = QPixmap(round(size * ratio), round(size * ratio))
     pixmap.setDevicePixelRatio(ratio)
     pixmap.fill(Qt.GlobalColor.transparent)
