@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QPushButton
 
 from planner.desktop.board.view import BoardView
 from planner.desktop.room import RoomName
@@ -74,19 +74,34 @@ def test_that_the_whole_work_is_done_without_a_mouse(
     person.rests()
 
     person.goes_to(RoomName.PAPER)
-    tabs_to(person, "Tick all")
-    person.presses(Qt.Key.Key_Space)
-    papers = tmp_path / "papers"
-    papers.mkdir()
-    person.names_files([papers])
-    tabs_to(person, "Make ")
-    person.presses(Qt.Key.Key_Space)
-    person.waits(lambda: len(session.snapshot.print_runs) > 0, seconds=90)
-    person.rests()
-    person.takes_picture("keys_4_papers")
-    going = {code for visit in session.snapshot.plan for code in visit.people}
-    assert len(list(papers.glob("*.pdf"))) == len(going)
+    _makes_two_papers(person, tmp_path / "papers")
     person.window.close()
     with SeasonFile.open(path) as file:
         assert file.plan().by_key[KEY].date == before.reserve
         assert isinstance(file.season().dates.first, dt.date)
+
+
+def _makes_two_papers(person: Person, papers: Path) -> None:
+    """Tick everybody and nobody, then two people, all by keys, and write their papers into a new folder."""
+    session = person.pane.desk.session
+    going = {code for visit in session.snapshot.plan for code in visit.people}
+    tabs_to(person, "Tick all")
+    person.presses(Qt.Key.Key_Space)
+    person.sees(QPushButton, f"Make {len(going)} PDF files")
+    tabs_to(person, "None")
+    person.presses(Qt.Key.Key_Space)
+    tabs_to(person, "Volunteers and their paper")
+    person.presses(Qt.Key.Key_Space)
+    person.presses(Qt.Key.Key_Down)
+    person.presses(Qt.Key.Key_Space)
+    papers.mkdir()
+    person.names_files([papers])
+    tabs_to(person, "Make 2 PDF files")
+    person.presses(Qt.Key.Key_Space)
+    person.waits(lambda: len(session.snapshot.print_runs) > 0, seconds=90)
+    person.rests()
+    person.takes_picture("keys_4_papers")
+    printed = {run.volunteer for run in session.snapshot.print_runs}
+    assert printed < going
+    assert {path.name.split()[0] for path in papers.glob("*.pdf")} == printed
+    assert len(printed) == 2

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
+import pytest
 from PySide6.QtWidgets import QPushButton
 
 from planner.desktop.room import RoomName
@@ -11,6 +10,8 @@ from planner.domain.finding import Finding, Rule, Severity, Subject
 from planner.domain.plan import VisitKey
 from planner.store import SeasonFile
 from tests.journeys.person import Person
+
+pytestmark = pytest.mark.xdist_group("five troubles")
 
 
 def troubles(person: Person) -> list[Finding]:
@@ -29,10 +30,8 @@ def of(person: Person, subject: Subject) -> list[Finding]:
     ]
 
 
-def test_that_routes_and_people_are_mended_where_the_trouble_is_said(person: Person, season_path: Path) -> None:
-    person.window.open_season(season_path)
-    person.waits(lambda: person.pane.is_furnished)
-    person.rests()
+def test_that_routes_and_people_are_mended_where_the_trouble_is_said(person_at_demo: Person) -> None:
+    person = person_at_demo
     for subject, room, button in (
         (Subject(route="R05", point=7), RoomName.ROUTES, "Move point"),
         (Subject(route="R17"), RoomName.ROUTES, "Drop points 1 and 2"),
@@ -50,11 +49,8 @@ def test_that_routes_and_people_are_mended_where_the_trouble_is_said(person: Per
         assert of(person, subject) == [], name
 
 
-def test_that_a_visit_that_nobody_can_lead_is_filled_by_what_is_offered(person: Person, season_path: Path) -> None:
-    lacking = VisitKey("R22", 2)
-    person.window.open_season(season_path)
-    person.waits(lambda: person.pane.is_furnished)
-    person.rests()
+def test_that_a_visit_that_nobody_can_lead_is_filled_by_what_is_offered(person_at_demo: Person) -> None:
+    person, lacking = person_at_demo, VisitKey("R22", 2)
     person.pane.desk.go(RoomName.BOARD, Subject(route=lacking.route, visit=lacking.number))
     person.rests()
     person.sees(QPushButton, "Do this: V04 gives")
@@ -64,5 +60,5 @@ def test_that_a_visit_that_nobody_can_lead_is_filled_by_what_is_offered(person: 
     person.waits(lambda: lacking in person.pane.desk.session.snapshot.plan.by_key)
     person.rests()
     person.takes_picture("trouble_R22_filled")
-    with SeasonFile.open(season_path) as file:
+    with SeasonFile.open(person.pane.desk.session.snapshot.path) as file:
         assert lacking in file.plan().by_key
