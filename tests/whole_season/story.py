@@ -136,9 +136,9 @@ class Season:
 
     def repair(self, today: dt.date) -> int:
         """Accept the first way on for each visit that its record left open; return how many there were."""
-        repaired = 0
+        repaired, problem = 0, self.problem(today)
         for record in self.file.records():
-            problem, stands = self.problem(today), self.file.plan()
+            stands = self.file.plan()
             broken = breaks(judge_record(problem, stands, record, self.file.records()))
             if broken is None:
                 continue
