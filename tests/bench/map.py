@@ -97,23 +97,25 @@ def run(arguments: list[str]) -> dict[str, object]:
     roads only.
 
     Args:
-        arguments: ``--edges N``; ``--routes N``; ``--scene-edges N``; ``--seed N``.
+        arguments: ``--edges N``; ``--routes N``; ``--scene-edges N``; ``--seed N``; ``--pause-ms N``, from one event to
+            the next at most.
     """
     parser = argparse.ArgumentParser(prog="map")
     parser.add_argument("--edges", type=int, default=500_000)
     parser.add_argument("--routes", type=int, default=1_000)
     parser.add_argument("--scene-edges", type=int, default=50_000)
     parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--pause-ms", type=float, default=FRAME_MS)
     options = parser.parse_args(arguments)
     os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
     app = QApplication.instance() or QApplication([])
     network = big_network(options.edges, options.seed)
     routes = big_routes(options.routes, network, options.seed)
     view, ready_seconds, longest_ms = _big_map(network, routes)
-    journey = _journey(view, lambda: view.is_settled)
+    journey = _journey(view, lambda: view.is_settled, options.pause_ms)
     view.close()
     scene = _PlainScene(big_network(options.scene_edges, options.seed), routes)
-    plain = _journey(scene, lambda: True, few=True)
+    plain = _journey(scene, lambda: True, options.pause_ms, few=True)
     scene.close()
     frames = journey.frames
     p95, plain_p95 = (float(np.percentile(times, 95)) for times in (frames, plain.frames))
@@ -192,7 +194,7 @@ class _PlainScene(QGraphicsView):
             disc.setPos(point.place.longitude, -point.place.latitude)
 
 
-def _journey(widget: QWidget, settled: Callable[[], bool], *, few: bool = False) -> Journey:
+def _journey(widget: QWidget, settled: Callable[[], bool], pause_ms: float, *, few: bool = False) -> Journey:
     """Take the widget through a journey with the mouse."""
     target = widget.viewport() if isinstance(widget, QGraphicsView) else widget
     journey = Journey([], [], [])
@@ -204,7 +206,7 @@ def _journey(widget: QWidget, settled: Callable[[], bool], *, few: bool = False)
         journey.frames.append((time.perf_counter() - begun) * 1000.0)
         journey.worked.append((time.thread_time() - worked) * 1000.0)
         # As long as a person takes to the next event, the map may go on with what it does in the pauses.
-        while not settled() and time.perf_counter() - begun < FRAME_MS / 1000.0:
+        while not settled() and time.perf_counter() - begun < pause_ms / 1000.0:
             turn = time.perf_counter()
             QApplication.processEvents()
             journey.pauses.append((time.perf_counter() - turn) * 1000.0)

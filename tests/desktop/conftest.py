@@ -114,16 +114,25 @@ def paper_hashes() -> PaperHashes:
 @pytest.fixture
 def knowing(new_desk: Callable[[], Desk], known: list[Known], paper_hashes: PaperHashes) -> Callable[[], Desk]:
     """Return what makes a desk that knows what has been computed of the demo season: it finds nothing changed."""
+    return lambda: _knowing(new_desk(), known, paper_hashes)
 
-    def make() -> Desk:
-        desk = new_desk()
-        session = desk.session
-        PaperWatch.of(desk)._hashes = paper_hashes
-        for problem, network, checked in known:
-            session.problem, session.network, session.checked = problem, network, checked
-        return desk
 
-    return make
+def _knowing(desk: Desk, known: list[Known], paper_hashes: PaperHashes) -> Desk:
+    session = desk.session
+    PaperWatch.of(desk)._hashes = paper_hashes
+    for problem, network, checked in known:
+        session.problem, session.network, session.checked = problem, network, checked
+    return desk
+
+
+def _open(desk: Desk, path: Path, qtbot: QtBot, known: list[Known]) -> None:
+    """Open a season on a desk, wait until all is computed, and keep that for the next one."""
+    session = desk.session
+    with qtbot.waitSignal(session.checked_changed, timeout=20_000):
+        session.open(lambda: SeasonFile.open(path), lambda: None)
+    qtbot.waitUntil(lambda: not session.working, timeout=10_000)
+    if not known and session.problem is not None and session.checked is not None:
+        known.append((session.problem, session.network, session.checked))
 
 
 @pytest.fixture
@@ -133,12 +142,23 @@ def desk(knowing: Callable[[], Desk], season_path: Path, qtbot: QtBot, known: li
     They are the same in every test: the session is given those of the first one, and finds that nothing has changed.
     """
     desk = knowing()
-    session = desk.session
-    with qtbot.waitSignal(session.checked_changed, timeout=20_000):
-        session.open(lambda: SeasonFile.open(season_path), lambda: None)
-    qtbot.waitUntil(lambda: not session.working, timeout=10_000)
-    if not known and session.problem is not None and session.checked is not None:
-        known.append((session.problem, session.network, session.checked))
+    _open(desk, season_path, qtbot, known)
+    return desk
+
+
+@pytest.fixture(scope="session")
+def known_small() -> tuple[list[Known], PaperHashes]:
+    """Hold what has been computed of the small season."""
+    return [], PaperHashes()
+
+
+@pytest.fixture
+def small_desk(
+    new_desk: Callable[[], Desk], small_path: Path, qtbot: QtBot, known_small: tuple[list[Known], PaperHashes]
+) -> Desk:
+    """Return a desk with the small season open, its light, drives and findings computed."""
+    desk = _knowing(new_desk(), *known_small)
+    _open(desk, small_path, qtbot, known_small[0])
     return desk
 
 

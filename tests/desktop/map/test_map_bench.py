@@ -6,7 +6,7 @@ from tests.bench import map as bench
 
 
 def test_that_the_bench_of_the_map_measures_frames_of_both() -> None:
-    result = bench.run(["--edges", "2000", "--routes", "10", "--scene-edges", "500"])
+    result = bench.run(["--edges", "2000", "--routes", "10", "--scene-edges", "500", "--pause-ms", "1"])
     assert (result["edges"], result["points"]) == (2000, 110)
     frames, p95, worst = result["frames"], result["p95_ms"], result["worst_ms"]
     assert isinstance(frames, int)

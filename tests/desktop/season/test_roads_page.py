@@ -30,6 +30,12 @@ __all__ = ["longer_language"]
 
 
 @pytest.fixture
+def desk(small_desk: Desk) -> Desk:
+    """Return the desk that the page and its rows stand on: a few routes and people do."""
+    return small_desk
+
+
+@pytest.fixture
 def page(desk: Desk, qtbot: QtBot) -> RoadsPage:
     """Return the page alone, filled."""
     made = RoadsPage(desk)

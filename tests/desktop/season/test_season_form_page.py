@@ -6,6 +6,7 @@ import datetime as dt
 from collections.abc import Callable
 from pathlib import Path
 
+import pytest
 from PySide6.QtCore import QDate, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLabel
@@ -22,6 +23,12 @@ from planner.domain.lost_evenings import LostEvenings
 from planner.exchange import shipped_protocol
 from planner.store import SeasonFile
 from tests.desktop.season.conftest import settle, shown
+
+
+@pytest.fixture
+def desk(small_desk: Desk) -> Desk:
+    """Return the desk that the forms stand on: a few routes and people do."""
+    return small_desk
 
 
 def _page(room: SeasonRoom) -> DetailsPage:
@@ -152,12 +159,12 @@ def test_that_notes_are_kept_when_asked_to(room: SeasonRoom, qtbot: QtBot) -> No
 
 
 def test_that_a_file_open_for_reading_cannot_be_changed_and_says_why(
-    desk: Desk, knowing: Callable[[], Desk], season_path: Path, qtbot: QtBot
+    desk: Desk, new_desk: Callable[[], Desk], small_path: Path, qtbot: QtBot
 ) -> None:
     assert desk.session.snapshot.read_only_reason == ""
-    other = knowing()
+    other = new_desk()
     with qtbot.waitSignal(other.session.checked_changed, timeout=20_000):
-        other.session.open(lambda: SeasonFile.open(season_path), lambda: None)
+        other.session.open(lambda: SeasonFile.open(small_path), lambda: None)
     page = _page(shown(other, qtbot))
     assert page.name.isReadOnly()
     assert page.name.toolTip() == other.session.snapshot.read_only_reason != ""

@@ -89,7 +89,8 @@ def test_that_without_a_plan_the_troubles_are_shown_and_planning_is_offered(
     assert room.overview.risk.said.text() == "Nothing is planned yet."
 
 
-def test_that_planning_is_begun_by_the_button_that_offers_it(room: SeasonRoom, qtbot: QtBot) -> None:
+def test_that_planning_is_begun_by_the_button_that_offers_it(small_desk: Desk, qtbot: QtBot) -> None:
+    room = shown(small_desk, qtbot)
     board = BoardRoom(room.desk)
     qtbot.addWidget(board)
     do(qtbot, room, _save_plan(lambda _plan: Plan()))
