@@ -15,6 +15,7 @@ from planner.desktop.look.tables import plain_table
 from planner.desktop.look.words import quiet, statement
 from planner.desktop.reports.bars import Bars, Plot
 from planner.desktop.reports.figures_model import Figure, FiguresModel
+from planner.desktop.season.low import low
 
 _MEASURED_ROWS = 40
 """Rows that the widths of columns are taken from: more than are seen at once."""
@@ -67,8 +68,8 @@ class FiguresPage(QWidget):
 
     def __init__(self, name: str, headers: Sequence[str], colours: Colours, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.said = statement()
-        self.about = quiet()
+        self.said = low(statement())
+        self.about = low(quiet())
         self._name, self._headers, self._colours = name, headers, colours
         self._content = Content("")
         self._sides: FigureSides | None = None

@@ -6,9 +6,10 @@ from collections.abc import Mapping, Sequence
 
 from PySide6.QtCore import QItemSelectionModel, Qt, Signal
 from PySide6.QtGui import QAction, QResizeEvent
-from PySide6.QtWidgets import QAbstractItemView, QComboBox, QHBoxLayout, QListView, QSplitter, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QAbstractItemView, QComboBox, QListView, QSplitter, QVBoxLayout, QWidget
 
 from planner.desktop.desk import Desk
+from planner.desktop.look.flow import FlowLayout
 from planner.desktop.look.words import quiet
 from planner.desktop.season.finding_delegate import FindingDelegate
 from planner.desktop.season.findings_model import FINDING_ROLE, FindingsModel
@@ -26,6 +27,9 @@ from planner.usecases.sheets.pairs import pairs_at, sheet_pair
 from planner.usecases.sheets.swapping import swap_sheets
 
 _SHARES = [380, 460]
+_PAIR_LETTERS = 30
+"""Of the names of two sheets find room."""
+_BETWEEN_BUTTONS = 5
 
 
 class FindingsList(QListView):
@@ -215,16 +219,18 @@ class FindingsPanel(QWidget):
         return action
 
     def _lay_out(self) -> None:
-        bar = QHBoxLayout()
+        bar = FlowLayout(across=_BETWEEN_BUTTONS)
         self._buttons = {
             name: action_button(action)
             for name, action in (("mend", self.mend), ("swap", self.swap), ("can be", self.can_be))
         }
-        bar.addWidget(self.which, 1)
-        bar.addStretch(1)
+        self.which.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+        self.which.setMinimumContentsLength(_PAIR_LETTERS)
+        bar.addWidget(self.which)
         bar.addWidget(self.so)
         for button in self._buttons.values():
             bar.addWidget(button)
+            button.setVisible(button is self._buttons["mend"])
         right = QWidget()
         column = QVBoxLayout(right)
         column.setContentsMargins(6, 0, 0, 0)

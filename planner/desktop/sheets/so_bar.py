@@ -40,6 +40,8 @@ class SoBar(QWidget):
         self.again = QAction(tr("Ask again"), self)
         self.again.setToolTip(tr("Take back that it was confirmed: all that is found is told again"))
         self._lay_out()
+        for part in (self.said, self.note, *self._buttons.values()):
+            part.hide()
         self.so.triggered.connect(self._answer)
         self.note.returnPressed.connect(self._answer)
         self.again.triggered.connect(self._take_back)
