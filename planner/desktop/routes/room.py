@@ -124,6 +124,7 @@ class RoutesRoom(Room):
         self.doing.lay_out.triggered.connect(lambda _checked: self.laying_out.begin())
         self.laying_out.laying.taken.connect(self.choose)
         self.panel.drop_wanted.connect(lambda: steps.drop_route(lambda _changed: self.choose(self.list.first_code)))
+        self.list.area_wanted.connect(steps.set_area)
         self.panel.form.wished.connect(self._change_route)
         self.panel.form.refused.connect(self._refused)
         self.doing.new_route.triggered.connect(lambda _checked: steps.add_route(self._show_new_route))

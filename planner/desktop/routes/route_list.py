@@ -24,6 +24,8 @@ class RouteList(QWidget):
 
     chosen = Signal(str)
     """Code of the route that was chosen; empty: none."""
+    area_wanted = Signal(tuple, str)
+    """Codes of the routes that are shown, and the area that all of them are to be counted to."""
 
     def __init__(self, desk: Desk, worker: Worker, actions: tuple[QAction, ...], parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -35,6 +37,7 @@ class RouteList(QWidget):
         self.search = self._made_search()
         self.only = QCheckBox(tr("Only with findings"))
         self.only.toggled.connect(self._only_troubled)
+        self.area = self._made_area()
         self.view = self._made_view()
         self._said = quiet()
         self._lay_out(actions)
@@ -91,6 +94,12 @@ class RouteList(QWidget):
         """Code of the first route shown; empty where there is none."""
         row = self.filter.index(0, 0).data(ROW_ROLE)
         return row.route.code if isinstance(row, RouteRow) else ""
+
+    @property
+    def codes_shown(self) -> tuple[str, ...]:
+        """Codes of the routes that are shown, in their order."""
+        rows = (self.filter.index(row, 0).data(ROW_ROLE) for row in range(self.filter.rowCount()))
+        return tuple(row.route.code for row in rows if isinstance(row, RouteRow))
 
     def _line(self, route: Route) -> str:
         """Return the figures of a route in a line; made once for the same figures."""
@@ -150,6 +159,10 @@ class RouteList(QWidget):
         else:
             self._said.setText(tr("%1 of %2 routes shown", shown, of))
         self._said.setVisible(not of or shown < of)
+        self.area.setVisible(1 < shown < of)
+        why_not = self._desk.session.snapshot.read_only_reason
+        self.area.setEnabled(not why_not)
+        self.area.setToolTip(why_not or tr("Enter counts all routes shown to this area; Ctrl+Z takes it back"))
 
     def _made_search(self) -> QLineEdit:
         search = QLineEdit()
@@ -159,6 +172,20 @@ class RouteList(QWidget):
         search.setClearButtonEnabled(True)
         search.textChanged.connect(self._searched)
         return search
+
+    def _made_area(self) -> QLineEdit:
+        """Return the field that counts all routes shown to one area: seen while a search leaves some of them."""
+        area = QLineEdit()
+        area.setPlaceholderText(tr("Area for these"))
+        area.setAccessibleName(tr("Area for the routes shown"))
+        area.returnPressed.connect(self._give_area)
+        return area
+
+    def _give_area(self) -> None:
+        area = self.area.text().strip()
+        if area:
+            self.area.clear()
+            self.area_wanted.emit(self.codes_shown, area)
 
     def _made_view(self) -> QListView:
         view = QListView()
@@ -188,6 +215,7 @@ class RouteList(QWidget):
         column.addWidget(self.search)
         column.addWidget(self.only)
         column.addWidget(self._said)
+        column.addWidget(self.area)
         column.addWidget(self.view, 1)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:

@@ -22,6 +22,7 @@ from planner.usecases.editing_routes import (
     drop_points,
     drop_route,
     free_route_code,
+    set_area,
     shift_point,
 )
 from planner.usecases.placing_points import place_for_new_point
@@ -63,6 +64,14 @@ class RouteSteps(QObject):
         """Change what the chosen route is called and asks for."""
         code = self._chosen.code
         self._do(lambda file: change_route(file, code, wish), then)
+
+    def set_area(self, codes: Collection[str], area: str) -> None:
+        """Count some routes to an area."""
+        self._desk.session.do(
+            lambda file: set_area(file, codes, area),
+            lambda changed: self._desk.say(tr("%1. Ctrl+Z takes it back.", changed.label)),
+            self.refused.emit,
+        )
 
     def move_point(self, code: str, number: int, place: Place) -> None:
         """Move a point of any route."""

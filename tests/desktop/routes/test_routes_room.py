@@ -300,6 +300,32 @@ def test_that_a_planned_route_says_that_its_visits_go_and_they_go_in_the_same_st
     assert len(room.desk.session.snapshot.plan) == planned
 
 
+def test_that_an_area_is_typed_for_one_route_or_for_all_that_a_search_shows(room: RoutesRoom, settle: Settle) -> None:
+    room.choose("R03")
+    settle()
+    form = room.panel.form
+    assert form.area.text() == "Wyke Side"
+    form.area.setText(" Far  Wyke ")
+    form.area.editingFinished.emit()
+    settle()
+    assert route(room, "R03").area == "Far Wyke"
+    assert not room.list.area.isVisible()
+    QTest.keyClicks(room.list.search, "north shore")
+    shown = room.list.codes_shown
+    assert len(shown) == 5
+    assert room.list.area.isVisible()
+    QTest.keyClick(room.list.area, Qt.Key.Key_Return)
+    QTest.keyClicks(room.list.area, "Skerries")
+    QTest.keyClick(room.list.area, Qt.Key.Key_Return)
+    settle()
+    found = room.desk.session.snapshot
+    assert {one.code for one in found.season.routes if one.area == "Skerries"} == set(shown)
+    assert found.undo_label == "5 routes: area Skerries"
+    room.desk.session.undo()
+    settle()
+    assert not [one for one in room.desk.session.snapshot.season.routes if one.area == "Skerries"]
+
+
 def test_that_fields_of_the_form_are_steps_once_they_are_left(room: RoutesRoom, settle: Settle) -> None:
     room.choose("R03")
     settle()
