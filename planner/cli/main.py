@@ -30,19 +30,24 @@ class _Parser(argparse.ArgumentParser):
         raise UsageError(f"{message}\n{self.format_usage().strip()}")
 
 
-def build_parser() -> argparse.ArgumentParser:
-    """Return the parser of the whole command line."""
+def build_parser(first: str = "") -> argparse.ArgumentParser:
+    """Return the parser of the command line.
+
+    Args:
+        first: the first word that was typed; where it is a command, the parser knows that command only.
+    """
+    asked = tuple(command for command in COMMANDS if first == command.NAME)
     parser = _Parser(
         prog="dimpsy",
         usage="dimpsy COMMAND ...      (dimpsy COMMAND --help says more of each)",
         description="Plan volunteer roadside wildlife surveys that must happen in twilight.",
-        epilog=f"{_listed()}\n\n{_LAST}",
+        epilog="" if asked else f"{_listed()}\n\n{_LAST}",
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     subparsers = parser.add_subparsers(
         prog="dimpsy", dest="command", metavar="COMMAND", help=argparse.SUPPRESS, parser_class=_Parser
     )
-    for command in COMMANDS:
+    for command in asked or COMMANDS:
         sub = subparsers.add_parser(
             command.NAME,
             usage=getattr(command, "USAGE", None),
@@ -114,7 +119,7 @@ def _report(arguments: Sequence[str]) -> output.Report:
     for argument in arguments:
         if not argument.isprintable() and any("\ud800" <= letter <= "\udfff" for letter in argument):
             raise UsageError(f"write every argument in the terminal's own letters, found {argument!a}")
-    parser = build_parser()
+    parser = build_parser(next(iter(arguments), ""))
     parsed = parser.parse_args(arguments)
     if parsed.command is None:
         return output.Report({"help": parser.format_help()}, (parser.format_help().rstrip(),))
