@@ -27,7 +27,7 @@ from planner.usecases.season_problem import roads_from_homes
 from tests.unit.usecases.checked_seasons import PROTOCOL, route
 from tests.unit.usecases.edited_seasons import heath_file
 
-pytestmark = pytest.mark.xdist_group("heath")
+pytestmark = pytest.mark.xdist_group("heath routes")
 
 
 class Heath:
