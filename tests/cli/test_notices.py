@@ -14,7 +14,9 @@ from lxml import etree
 
 from planner.domain.plan import Plan
 from planner.store import SeasonFile
-from planner.usecases.sending.send import Sent, news_in, send_files
+from planner.usecases.itineraries import itinerary_for
+from planner.usecases.sending.parcels import points_files
+from planner.usecases.sending.send import Sent, facts_of, news_in, send_files
 from tests.calendar_store import CalendarStore, events_of
 from tests.cli.conftest import Dimpsy
 from tests.unit.exchange.test_exchange_written import GPX_RULES
@@ -159,6 +161,20 @@ def test_that_the_points_of_an_outing_are_valid_gpx_in_the_order_in_which_they_a
         said = (folder / "calendar.ics").read_bytes().replace(b"\r\n ", b"").decode()
         order = ", ".join(str(int((point.name or "").rpartition("-")[2])) for point in way.points)
         assert f"Order of the counts: point {order}.".replace(",", "\\,") in said
+
+
+def test_that_points_of_a_date_in_reserve_say_in_name_and_file_which_it_is_for(sent_once: Path) -> None:
+    """In the demo the order of the points is the same on both dates: one is turned here."""
+    with SeasonFile.open(sent_once / "heath.dimpsy") as file:
+        itinerary = itinerary_for(facts_of(file, APRIL), "V01")
+    reserve = itinerary.reserves[0]
+    turned = replace(reserve, outing=replace(reserve.outing, order=reserve.outing.order[::-1]))
+    files = points_files(replace(itinerary, reserves=(turned,)))
+    name = f"{reserve.route.code} visit {reserve.visit} reserve {reserve.outing.date}.gpx"
+    assert files.keys() == {*points_files(itinerary), name}
+    (way,) = gpxpy.parse(files[name].decode()).routes
+    assert way.name == f"{reserve.route.title}, reserve for visit {reserve.visit}, {reserve.outing.date}"
+    assert [int((point.name or "")[-2:]) for point in way.points] == list(turned.outing.way)
 
 
 def test_that_a_look_says_what_would_be_told_and_writes_nothing(heath: Path, dimpsy: Dimpsy) -> None:

@@ -58,11 +58,19 @@ def parcel_for(facts: PrintFacts, identity: str, person: PersonNews) -> Parcel:
     files = {CALENDAR: calendar_bytes(identity, rows, CARE)}
     if person.goes_out and facts.plan.of_volunteer(person.code):
         itinerary = _itinerary(facts, person)
-        files |= {f"{name}.gpx": outing_gpx_bytes(itinerary.season, day) for name, day in _outings(itinerary)}
+        files |= points_files(itinerary)
         files[PAGE] = phone_page(itinerary)
     files[LETTER] = letter_to(person).text.encode() + b"\n"
     files[SHORT] = short_message(person).encode() + b"\n"
     return Parcel(person, files)
+
+
+def points_files(itinerary: Itinerary) -> Mapping[str, bytes]:
+    """Return the points of each outing as a GPX file, by name.
+
+    One of a date in reserve is among them only where the points are gone to in another order then.
+    """
+    return {f"{name}.gpx": outing_gpx_bytes(itinerary.season, day) for name, day in _outings(itinerary)}
 
 
 def old_files(folder: Path, parcel: Parcel) -> tuple[Path, ...]:

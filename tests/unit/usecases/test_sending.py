@@ -150,6 +150,23 @@ def test_that_a_moved_visit_says_the_old_and_the_new_date_hours_partner_and_rese
     assert text.endswith("Kim Warden\n07700 900999\n\nInvented demo: nothing here is real; do not go out with it.")
 
 
+def test_that_another_order_on_the_date_in_reserve_is_told_with_the_name_of_its_points() -> None:
+    person = found(BEFORE)["A"]
+    assert "the order is another" not in letter_to(person).text
+
+    def turned(one: EntryNews) -> EntryNews:
+        if one.after is None or one.key.kind is not ToldKind.RESERVE or one.key.visit != 1:
+            return one
+        return replace(one, after=replace(one.after, order=one.after.order[::-1]))
+
+    text = letter_to(replace(person, entries=tuple(map(turned, person.entries)))).text
+    (line,) = (line for line in text.split("\n") if "the order is another" in line)
+    assert f"named 'reserve {day(6).isoformat()}': take that only if the date in reserve is used." in line
+    key = ToldKey("A", "R1", 1, ToldKind.RESERVE)
+    (order,) = (one.entry.order for one in person.entries if one.key == key)
+    assert f"point {', '.join(map(str, order[::-1]))}." in line
+
+
 def test_that_a_date_held_that_becomes_the_visit_s_own_is_not_called_free() -> None:
     person = after((replace(FIRST, date=day(6), reserve=None, setup=day(3)), SECOND))["A"]
     for words in (letter_to(person).text, short_message(person)):
