@@ -68,7 +68,7 @@ class DriveMinutes:
             raise RuleError(f"drive minutes must have one shape, found {sorted(shapes)}")
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, slots=True, eq=False, weakref_slot=True)
 class RouteDrives:
     """The drives of one route. Points are in the route's own order, volunteers in the season's."""
 

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from weakref import WeakKeyDictionary
 
+from planner.domain.calendar import DateRange
 from planner.domain.errors import ImpossibleError, RuleError
 from planner.domain.habitat import HabitatTiming
 from planner.domain.outing import Outing
@@ -17,7 +19,24 @@ from planner.scheduling.outing.joining import join_team
 from planner.scheduling.outing.passes import PassSpan
 from planner.scheduling.outing.request import OutingRequest
 from planner.scheduling.outing.timing import time_outing
-from planner.scheduling.problem import DriveMinutes, PassLight, SeasonProblem
+from planner.scheduling.problem import DriveMinutes, PassLight, RouteDrives, RouteLight, SeasonProblem
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Timed:
+    """A team's outing, and what it was timed by beside the drives."""
+
+    light: RouteLight
+    ground: tuple[Protocol, Route, DateRange, int, bool]
+    """The rules, the route, the days of the light, the lead's place among the homes, whether drives were recorded."""
+    outing: Outing
+
+
+_MOST_KNOWN = 100
+"""Outings kept of one route: a visit that is dragged about asks for many."""
+_known: WeakKeyDictionary[RouteDrives, dict[tuple[PlannedVisit, bool], _Timed]] = WeakKeyDictionary()
+"""Outings by the drives they were timed with, as long as somebody holds these. Papers, letters, the evening's list and
+the checks ask for the same outings, and after a change nearly all of them are as they were."""
 
 
 def outing_for(problem: SeasonProblem, visit: PlannedVisit, person: str, *, reserve: bool = False) -> Outing:
@@ -39,11 +58,32 @@ def outing_for(problem: SeasonProblem, visit: PlannedVisit, person: str, *, rese
     date = visit.reserve if reserve else visit.date
     if date is None:
         raise RuleError(f"{visit.key} has no reserve date")
-    setup = not reserve and visit.setup == date
-    team = time_outing(survey_request(problem, visit, visit.lead, date, setup=setup))
+    team = _team(problem, visit, date, reserve=reserve)
     if person == visit.lead:
         return team
     return join_team(team, _ground(problem, problem.season.route(visit.key.route), person, date))
+
+
+def _team(problem: SeasonProblem, visit: PlannedVisit, date: dt.date, *, reserve: bool) -> Outing:
+    """Return the outing of a visit on its date, or its reserve date, as its lead drives it."""
+    season, route = problem.season, problem.season.route(visit.key.route)
+    code, light, measured = route.code, problem.light[route.code], season.drive_factors.measured(route.code)
+    ground = (season.protocol, route, problem.days, _row_of(problem, visit.lead), measured)
+    timed = _known.setdefault(problem.drives[code], {})
+    found = timed.get((visit, reserve))
+    if found is not None and found.light is light and found.ground == ground:
+        return found.outing
+    setup = not reserve and visit.setup == date
+    outing = time_outing(survey_request(problem, visit, visit.lead, date, setup=setup))
+    if len(timed) >= _MOST_KNOWN:
+        timed.clear()
+    timed[visit, reserve] = _Timed(light, ground, outing)
+    return outing
+
+
+def _row_of(problem: SeasonProblem, person: str) -> int:
+    """Return the place of a volunteer among the homes; raises RuleError for one that the season lacks."""
+    return [one.code for one in problem.season.volunteers].index(problem.season.volunteer(person).code)
 
 
 def setup_outing_for(problem: SeasonProblem, visit: PlannedVisit, person: str) -> Outing:
@@ -107,7 +147,7 @@ def has_habitat_round(protocol: Protocol, visit: PlannedVisit, date: dt.date) ->
 def _ground(problem: SeasonProblem, route: Route, person: str, date: dt.date) -> OutingRequest:
     """Return a request that knows ground, drives and daylight, but not yet what is done there."""
     protocol, light, drives = problem.season.protocol, problem.light[route.code], problem.drives[route.code]
-    volunteer = [one.code for one in problem.season.volunteers].index(problem.season.volunteer(person).code)
+    volunteer = _row_of(problem, person)
     day = problem.day_index(date)
     return OutingRequest(
         route=route.code,
