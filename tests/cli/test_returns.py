@@ -63,6 +63,8 @@ def test_that_what_came_back_is_told_with_what_keeps_drafts_from_being_final(sea
 def test_that_sheets_are_opened_again_handed_in_swapped_and_taken_away(season: Path, dimpsy: Dimpsy) -> None:
     final, draft = SheetState.FINAL, SheetState.DRAFT
     assert states(season) == {1: final, 2: draft, 3: final}
+    nothing = dimpsy("returns", season, "--hand-in", "R01/1/1", *TODAY)  # it is final already
+    assert (nothing.status, nothing.out) == (2, "")
     refused = dimpsy("returns", season, "--hand-in", "R01/1", *TODAY)
     assert refused.status == 3
     assert "R01 visit 1 point 2" in refused.err
