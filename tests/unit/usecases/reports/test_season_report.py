@@ -21,6 +21,7 @@ from planner.usecases.records import judge_record
 from planner.usecases.reports import report_of
 from planner.usecases.reports.asked_of_board import asked_of_board
 from planner.usecases.reports.lost_evenings import evenings_lost, unknown_until
+from planner.usecases.reports.visit_tables import lost_table
 from planner.usecases.season_problem import roads_from_homes, season_problem
 from planner.usecases.season_risk import plan_risk
 from planner.usecases.snapshot import snapshot
@@ -83,6 +84,17 @@ def test_that_evenings_cut_short_are_told_by_why(reported: Reported) -> None:
         (LossKind.LIGHT, "R09"),
         (LossKind.WEATHER, "R05"),
     ]
+
+
+def test_that_a_file_of_an_older_release_says_up_to_when_nothing_is_known_of_what_was_cancelled(
+    reported: Reported,
+) -> None:
+    report, found = reported
+    assert report.lost_unknown_until is None
+    older = found.steps[-1]
+    until = unknown_until(replace(found, cancelled_since=older.number))
+    assert until == older.when_utc.astimezone(found.season.tzinfo).date()
+    assert f"Up to {until} nothing is known" in lost_table(replace(report, lost_unknown_until=until)).columns[0].source
 
 
 def test_that_an_evening_that_weather_cancels_counts_until_it_is_undone(demo_folder: Path, tmp_path: Path) -> None:
