@@ -7,7 +7,7 @@ import json
 from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from planner.cli import output
@@ -26,6 +26,7 @@ def _finding(severity: Severity) -> Finding:
     return Finding(Rule.ROUTE_CIRCLES, severity, Subject(route="R05", point=6), "Circles overlap.", "Move one.")
 
 
+@settings(max_examples=50)
 @given(VALUES)
 def test_that_plain_values_always_make_valid_json(value: object) -> None:
     text = json.dumps(output.plain(value), allow_nan=False)
