@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from planner.domain.window import Event
-from planner.light import ANGLES_DEG, GRAZING_DEG, EventStatus, event_on
+from planner.light import ANGLES_DEG, GRAZING_DEG, EventStatus, event_on, event_table
 from planner.light.events import DAWNS
 from tests.unit.light.ephemeris import Sighting, true_event, true_noon
 
@@ -65,9 +65,9 @@ def promised_s(event: Event, latitude: float) -> float:
 @pytest.mark.parametrize("longitude", [75.0, 79.0, 83.0, 88.0])
 def test_that_no_dawn_is_missed_far_east_of_greenwich(longitude: float) -> None:
     zone = dt.timezone(dt.timedelta(hours=5, minutes=30))
-    for offset in range(0, 365, 3):
-        date = dt.date(2027, 1, 1) + dt.timedelta(days=offset)
-        for event in ("sunrise", "civil_dawn", "nautical_dawn", "astronomical_dawn"):
-            instant = event_on(event, date, 27.0, longitude, zone).instant
-            assert instant is not None
-            assert instant.astimezone(zone).date() == date
+    dates = [dt.date(2027, 1, 1) + dt.timedelta(days=offset) for offset in range(0, 365, 3)]
+    events = ("sunrise", "civil_dawn", "nautical_dawn", "astronomical_dawn")
+    table = event_table(events, dates, [27.0], [longitude], zone)
+    assert (table.statuses == EventStatus.HAPPENS).all()
+    for instants_s in table.instants_s[:, 0]:
+        assert [dt.datetime.fromtimestamp(one, zone).date() for one in instants_s.tolist()] == dates

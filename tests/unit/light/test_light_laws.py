@@ -102,7 +102,7 @@ def test_that_the_status_tells_where_the_sun_stays(date: dt.date, latitude: floa
 
 
 @given(st.lists(dates, min_size=1, max_size=4), st.lists(st.tuples(latitudes, longitudes), max_size=3), zones)
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=15, deadline=None)
 def test_that_a_table_holds_what_single_questions_answer(
     days: list[dt.date], places: list[tuple[float, float]], zone: str
 ) -> None:
