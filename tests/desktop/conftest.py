@@ -29,8 +29,8 @@ __all__ = ["demo_folder"]
 
 Known = tuple[SeasonProblem, RoadNetwork | None, Checked]
 _FEW_ROUTES = ("R01", "R05", "R09", "R17", "R22")
-_FEW_PEOPLE = frozenset({"V01", "V29"})
-"""Beside those who go to these routes: one whom others tell of, and one of whom there is a finding."""
+_FEW_PEOPLE = frozenset({"V01", "V04", "V29"})
+"""Beside those who go to these routes: one who may fill what is unfilled, and one of whom there is a finding."""
 DEMO_TODAY = dt.datetime(2027, 5, 20, 12, tzinfo=dt.UTC)
 
 
@@ -50,18 +50,22 @@ def small_folder(demo_folder: Path, tmp_path_factory: pytest.TempPathFactory) ->
     It serves for what is as true of few as of many; each kind of finding is still in it. Its last step is a small one.
     """
     folder = tmp_path_factory.mktemp("small")
-    for source in demo_folder.glob("heath.*"):
-        if source.suffix in (".dimpsy", ".npz"):
-            shutil.copy2(source, folder / source.name)
-    with SeasonFile.open(folder / "heath.dimpsy") as file:
-        season = file.season()
-        visits = tuple(visit for visit in file.plan() if visit.key.route in _FEW_ROUTES)
-        people = _FEW_PEOPLE.union(*(visit.people for visit in visits))
-        routes = tuple(route for route in season.routes if route.code in _FEW_ROUTES)
-        volunteers = tuple(volunteer for volunteer in season.volunteers if volunteer.code in people)
-        with file.step("Keep five routes and who goes there"):
+    whole = shutil.copy2(demo_folder / "heath.dimpsy", folder / "whole.dimpsy")
+    for roads in demo_folder.glob("heath.*.npz"):
+        shutil.copy2(roads, folder / roads.name)
+    with SeasonFile.open(whole) as file:
+        season, plan, printed = file.season(), file.plan(), file.print_runs()
+    visits = tuple(visit for visit in plan if visit.key.route in _FEW_ROUTES)
+    going = {code for visit in visits for code in visit.people}
+    routes = tuple(route for route in season.routes if route.code in _FEW_ROUTES)
+    volunteers = tuple(volunteer for volunteer in season.volunteers if volunteer.code in going | _FEW_PEOPLE)
+    with SeasonFile.create(folder / "heath.dimpsy", replace(season, routes=routes, volunteers=volunteers)) as file:
+        with file.step("Plan the season"):
             file.save_plan(Plan(visits))
-            file.save_season(replace(season, routes=routes, volunteers=volunteers))
+        with file.step("Print"):
+            for run in printed:
+                if all(visit in visits for visit in plan if run.volunteer in visit.people):
+                    file.record_print(run.volunteer, run.content_hash, run.when_utc)
         with file.step(f"Pin {visits[-1].key}"):
             file.save_plan(Plan(visits).with_visit(replace(visits[-1], pinned=True)))
     return folder

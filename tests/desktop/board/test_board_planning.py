@@ -21,6 +21,9 @@ from planner.domain.plan import Plan, Status, VisitKey
 from planner.scheduling import Progress
 from planner.store import SeasonFile
 from planner.usecases.planning import Scope
+from tests.desktop.board.few_routes import known_early, paper_hashes, season_path
+
+__all__ = ["known_early", "paper_hashes", "season_path"]
 
 Rest = Callable[[Desk], None]
 
@@ -68,10 +71,10 @@ def test_that_a_run_shows_its_figures_and_finishes_with_a_plan_kept_as_one_step(
     end = _ended(strip, qtbot, Scope.ALL)
     assert end.end is End.FINISHED
     assert end.words == strip.text
-    assert end.words.startswith("Finished: 45 of 48 visits filled, 45 with a reserve date. 3 are unfilled.")
+    assert end.words.startswith("Finished: 7 of 10 visits filled, 7 with a reserve date. 3 are unfilled.")
     assert "says why, and what would help" in end.words
     assert [step.label for step in early_desk.session.snapshot.steps[steps:]] == [
-        "Plan the season: 45 of 48 visits filled"
+        "Plan the season: 7 of 10 visits filled"
     ]
     assert seen
     assert strip.figures["filled"] != "–"
@@ -115,12 +118,12 @@ def test_that_only_chosen_routes_change_and_their_run_says_nothing_of_the_others
     strip: PlanningStrip, early_desk: Desk, qtbot: QtBot, rest: Rest
 ) -> None:
     before = early_desk.session.snapshot.plan
-    _save(early_desk, rest, Plan(tuple(one for one in before if one.key.route not in ("R02", "R03"))))
-    end = _ended(strip, qtbot, Scope.SELECTED, routes=("R02",))
+    _save(early_desk, rest, Plan(tuple(one for one in before if one.key.route not in ("R01", "R05"))))
+    end = _ended(strip, qtbot, Scope.SELECTED, routes=("R01",))
     after = early_desk.session.snapshot.plan
-    assert {visit.key.route for visit in after} == {visit.key.route for visit in before} - {"R03"}
+    assert {visit.key.route for visit in after} == {visit.key.route for visit in before} - {"R05"}
     assert end.offer is None
-    assert all(after.by_key[one.key] == one for one in before if one.key.route not in ("R02", "R03"))
+    assert all(after.by_key[one.key] == one for one in before if one.key.route not in ("R01", "R05"))
 
 
 def test_that_a_run_without_roads_says_how_far_its_drives_may_be_off(
@@ -131,10 +134,10 @@ def test_that_a_run_without_roads_says_how_far_its_drives_may_be_off(
             file.save_season(replace(file.season(), roads=None))
             file.save_plan(Plan())
 
-    assert "estimate" not in _ended(strip, qtbot, Scope.SELECTED, routes=("R02",)).words
+    assert "estimate" not in _ended(strip, qtbot, Scope.SELECTED, routes=("R01",)).words
     early_desk.session.do(forget_roads)
     rest(early_desk)
-    end = _ended(strip, qtbot, Scope.SELECTED, routes=("R02",))
+    end = _ended(strip, qtbot, Scope.SELECTED, routes=("R01",))
     assert end.words.endswith("the truth may be 35 % less than the estimate, or 100 % and 3 minutes more.")
 
 
@@ -143,7 +146,7 @@ def test_that_planning_what_is_missing_leaves_the_rest_and_says_when_nothing_was
 ) -> None:
     before = early_desk.session.snapshot.plan
     end = _ended(strip, qtbot, Scope.MISSING)
-    assert end.words.startswith("Finished. Nothing better was found, the plan stays as it was: 45 of 48")
+    assert end.words.startswith("Finished. Nothing better was found, the plan stays as it was: 7 of 10")
     assert early_desk.session.snapshot.plan is before
 
 
@@ -175,7 +178,7 @@ def test_that_papers_made_untrue_are_told_afterwards_and_all_goes_with_the_next_
     strip: PlanningStrip, early_desk: Desk, qtbot: QtBot, rest: Rest
 ) -> None:
     whole = early_desk.session.snapshot.plan
-    gone, kept = whole.visits[0], replace(whole.visits[4], reserve=None)
+    gone, kept = whole.visits[0], replace(whole.visits[2], reserve=None)
     _save(early_desk, rest, whole.without(gone.key).with_visit(kept))
     PaperWatch.of(early_desk).want()
     with qtbot.waitSignal(_planning(strip).ended, timeout=60_000):
