@@ -17,7 +17,9 @@ from planner.desktop.sheets.room import SheetsRoom
 from planner.domain.field.habitat_sheet import HabitatSheet
 from planner.domain.plan import Plan
 from planner.domain.season import Season
+from planner.scheduling import SeasonProblem
 from planner.store import SeasonFile
+from planner.usecases.checking import Checked
 from planner.usecases.sheets import keep_sheets
 from tests.unit.usecases.edited_seasons import PLAN, season_file
 from tests.unit.usecases.sheet_seasons import SEASON, draft, key
@@ -57,17 +59,30 @@ class Hands:
         return self._root if focused is None else focused
 
 
+@pytest.fixture(scope="session")
+def computed() -> list[tuple[SeasonProblem, Checked]]:
+    """Hold the light and drives of the usual season, and its findings, once they have been computed."""
+    return []
+
+
 @pytest.fixture
-def desk_with(new_desk: Callable[[], Desk], tmp_path: Path, qtbot: QtBot) -> Callable[[Season], Desk]:
+def desk_with(
+    new_desk: Callable[[], Desk], tmp_path: Path, qtbot: QtBot, computed: list[tuple[SeasonProblem, Checked]]
+) -> Callable[[Season], Desk]:
     """Return what opens a desk on a season, with the plan made by hand."""
 
     def make(season: Season) -> Desk:
         may_be_planned = any(route.points for route in season.routes)
         season_file(tmp_path, season, PLAN if may_be_planned else Plan()).close()
         made = new_desk()
-        with qtbot.waitSignal(made.session.checked_changed, timeout=20_000):
-            made.session.open(lambda: SeasonFile.open(tmp_path / "season.dimpsy"), lambda: None)
-        qtbot.waitUntil(lambda: not made.session.working, timeout=10_000)
+        session = made.session
+        for problem, checked in computed if season is SEASON else ():
+            session.problem, session.checked = problem, checked
+        with qtbot.waitSignal(session.checked_changed, timeout=20_000):
+            session.open(lambda: SeasonFile.open(tmp_path / "season.dimpsy"), lambda: None)
+        qtbot.waitUntil(lambda: not session.working, timeout=10_000)
+        if season is SEASON and not computed and session.problem is not None and session.checked is not None:
+            computed.append((session.problem, session.checked))
         return made
 
     return make
