@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from typing import NoReturn
 
 from planner.cli import output
-from planner.cli.commands import COMMANDS, GROUPS
+from planner.cli.commands import COMMANDS, GROUPS, command
 from planner.cli.usage import UsageError
 from planner.domain.errors import DimpsyError
 
@@ -36,7 +36,7 @@ def build_parser(first: str = "") -> argparse.ArgumentParser:
     Args:
         first: the first word that was typed; where it is a command, the parser knows that command only.
     """
-    asked = tuple(command for command in COMMANDS if first == command.NAME)
+    asked = (first,) if first in COMMANDS else ()
     parser = _Parser(
         prog="dimpsy",
         usage="dimpsy COMMAND ...      (dimpsy COMMAND --help says more of each)",
@@ -47,30 +47,31 @@ def build_parser(first: str = "") -> argparse.ArgumentParser:
     subparsers = parser.add_subparsers(
         prog="dimpsy", dest="command", metavar="COMMAND", help=argparse.SUPPRESS, parser_class=_Parser
     )
-    for command in asked or COMMANDS:
+    for name in asked or COMMANDS:
+        module = command(name)
         sub = subparsers.add_parser(
-            command.NAME,
-            usage=getattr(command, "USAGE", None),
-            description=command.HELP,
-            epilog=getattr(command, "EPILOG", ""),
+            name,
+            usage=getattr(module, "USAGE", None),
+            description=module.HELP,
+            epilog=getattr(module, "EPILOG", ""),
             formatter_class=argparse.RawDescriptionHelpFormatter,
         )
         sub.add_argument("--json", action="store_true", help="print one JSON object and nothing else")
-        command.add_arguments(sub)
-        sub.set_defaults(run=command.run)
+        module.add_arguments(sub)
+        sub.set_defaults(run=module.run)
     return parser
 
 
 def _listed() -> str:
     """Return the commands under what a coordinator is doing, each with what it is for."""
-    width = max(len(command.NAME) for command in COMMANDS)
+    width = max(map(len, COMMANDS))
     room = shutil.get_terminal_size().columns - 2
     lines = []
     for doing, group in GROUPS:
         lines.append(f"{doing}:")
-        for command in group:
-            first, rest = f"    {command.NAME:{width}}  ", " " * (width + 6)
-            lines += textwrap.wrap(command.HELP, max(room, 60), initial_indent=first, subsequent_indent=rest)
+        for name in group:
+            first, rest = f"    {name:{width}}  ", " " * (width + 6)
+            lines += textwrap.wrap(command(name).HELP, max(room, 60), initial_indent=first, subsequent_indent=rest)
     return "\n".join(lines)
 
 

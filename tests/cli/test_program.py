@@ -97,3 +97,12 @@ def test_that_ctrl_c_stops_planning_and_keeps_the_best_plan_so_far(interrupted: 
     assert b"Stopped as asked" in interrupted.said
     assert interrupted.status == 1
     assert len(interrupted.plan) == 45
+
+
+def test_that_a_command_loads_no_other_and_not_what_plans_or_draws() -> None:
+    script = (
+        "import sys; from planner.cli.main import build_parser; build_parser('history'); print(*sorted(sys.modules))"
+    )
+    loaded = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True).stdout.split()
+    assert [name for name in loaded if name.startswith("planner.cli.commands.")] == ["planner.cli.commands.history"]
+    assert not {"highspy", "pandas", "PySide6.QtGui", "planner.printing.document"} & set(loaded)
