@@ -51,7 +51,7 @@ TOGETHER = pytest.mark.xdist_group("busy season")
 
 
 @TOGETHER
-@pytest.mark.parametrize(("seed", "routes", "volunteers"), [(5, 5, 4), (3, 6, 6), (0, 10, 9), (3, 10, 9)])
+@pytest.mark.parametrize(("seed", "routes", "volunteers"), [(5, 5, 4), (3, 6, 6), (0, 10, 9), (2, 10, 7)])
 def test_that_a_busy_season_is_proven_best(seed: int, routes: int, volunteers: int) -> None:
     result, events = planned_whole(seed, routes, volunteers)
     assert result.why == "the plan is proven best"
@@ -63,9 +63,9 @@ def test_that_a_busy_season_is_proven_best(seed: int, routes: int, volunteers: i
 
 @TOGETHER
 def test_that_a_dive_stopped_half_way_is_completed_and_kept() -> None:
-    _, events = planned_whole(3, 10, 9)
+    _, events = planned_whole(2, 10, 7)
     first = next(event for event in events if event.stage == "dive")
-    result, stopped = planned_with_events(busy_season(3, 10, 9), rounds=first.rounds)
+    result, stopped = planned_with_events(busy_season(2, 10, 7), rounds=first.rounds)
     assert stopped[-1].stage == "dive"
     assert result.outcome is Outcome.STOPPED
     assert first.objective is not None
@@ -97,11 +97,11 @@ def test_that_many_routes_are_bettered_by_neighbourhoods_before_the_proof() -> N
 
 
 def test_that_a_limit_of_rounds_ends_the_search_where_it_stands() -> None:
-    # Between the bound and the proof, where the whole search takes three hundred rounds.
-    result, events = planned_with_events(busy_season(3, 10, 7), rounds=60)
-    again, _ = planned_with_events(busy_season(3, 10, 7), rounds=60)
+    # Between the bound and the proof, where the whole search takes seventy rounds.
+    result, events = planned_with_events(busy_season(2, 8, 6), rounds=25)
+    again, _ = planned_with_events(busy_season(2, 8, 6), rounds=25)
     assert result.outcome is Outcome.STOPPED
-    assert len(events) == 60
+    assert len(events) == 25
     assert events[-1].stage == "whole columns"
     assert again.plan == result.plan
     assert again.bound == result.bound
