@@ -12,6 +12,8 @@ from planner.usecases.opening import road_network
 from tests.cli.conftest import Dimpsy
 from tests.unit.usecases.recorded_visits import Truth, record_visits
 
+pytestmark = pytest.mark.xdist_group("heath")
+
 
 @pytest.fixture(scope="session")
 def recorded_made(heath_made: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
