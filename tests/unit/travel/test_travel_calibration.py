@@ -105,7 +105,7 @@ def _figures(legs: RecordedLegs) -> Floats:
     return np.array([one.factor for one in (found.season, *found.classes, *found.routes)])
 
 
-@settings(max_examples=12, deadline=None)
+@settings(max_examples=8, deadline=None)
 @given(_legs(), st.integers(0, 10_000))
 def test_that_the_order_of_legs_does_not_matter(legs: RecordedLegs, seed: int) -> None:
     order = np.random.default_rng(seed).permutation(len(legs.minutes))
@@ -118,7 +118,7 @@ def test_that_the_order_of_legs_does_not_matter(legs: RecordedLegs, seed: int) -
     np.testing.assert_allclose(_figures(shuffled), _figures(legs), rtol=1e-6)
 
 
-@settings(max_examples=12, deadline=None)
+@settings(max_examples=8, deadline=None)
 @given(_legs(), st.floats(0.05, 20))
 def test_that_the_unit_of_time_does_not_matter(legs: RecordedLegs, unit: float) -> None:
     scaled = replace(
@@ -130,7 +130,7 @@ def test_that_the_unit_of_time_does_not_matter(legs: RecordedLegs, unit: float) 
     np.testing.assert_allclose(_figures(scaled), _figures(legs), rtol=1e-6)
 
 
-@settings(max_examples=12, deadline=None)
+@settings(max_examples=8, deadline=None)
 @given(_legs(), st.floats(0.8, 1.3))
 def test_that_a_map_slower_all_over_makes_all_roads_factors_smaller_by_as_much(
     legs: RecordedLegs, slower: float
@@ -155,7 +155,7 @@ def _only(legs: RecordedLegs, rows: np.ndarray) -> RecordedLegs:
     )
 
 
-@settings(max_examples=12, deadline=None)
+@settings(max_examples=8, deadline=None)
 @given(_legs(), st.integers(0, 7), st.sampled_from([1e3, 1e9, math.inf, -1e3, math.nan]))
 def test_that_a_leg_that_is_wildly_wrong_changes_no_more_than_one_left_out(
     legs: RecordedLegs, row: int, slip: float
