@@ -119,11 +119,15 @@ class Snapper:
             homes: an (n, 2) array of degrees.
         """
         asked = homes.tobytes()
-        if asked != self._served_last[0]:  # the same homes are asked for with every change to a season
-            self._served_last = asked, self._serving(homes)
-        return self._served_last[1]
+        known, serving = self._served_last  # read once: other threads ask for other homes
+        if asked != known:  # the same homes are asked for with every change to a season
+            serving = self._serving(homes)
+            self._served_last = asked, serving
+        return serving
 
     def _serving(self, homes: Floats) -> Snapper:
+        if not len(homes):
+            return self
         nearest = self.nearest(homes)
         if self.main_edges[nearest.edges].all():
             return self

@@ -148,11 +148,17 @@ def _route_map(route: Route, outing: Outing, network: RoadNetwork | None) -> Rou
         return RouteMap(roads=(), way=way_along_roads(stops, None), attribution="")
     maps = _MAPS.setdefault(network, {})
     key = (tuple(point.place for point in route.points), tuple(stops))
-    if key not in maps:
-        maps[key] = _map_on(route, stops, network)
-    return maps[key]
+    known = maps.get(key)
+    if known is None:
+        known = _map_on(route, stops, network)
+        if len(maps) >= _MOST_MAPS:
+            maps.clear()
+        maps[key] = known
+    return known
 
 
+_MOST_MAPS = 500
+"""Maps kept of one road network, thousands of places on each: more than a large season has at a time."""
 _MAPS: WeakKeyDictionary[RoadNetwork, dict[tuple[tuple[Place, ...], tuple[Place, ...]], RouteMap]] = WeakKeyDictionary()
 """Maps drawn before, as long as their roads are open: date, reserve date and both people of a visit share one."""
 

@@ -137,9 +137,10 @@ class PaperHashes:
 
     def bars(self, facts: PrintFacts) -> tuple[Finding, ...]:
         """Return the broken rules that keep paper in; the audit is asked once for the same facts."""
-        if self._barred is None or self._barred[0] is not facts:
-            self._barred = (facts, print_bars(facts.problem, facts.plan))
-        return self._barred[1]
+        known = self._barred
+        if known is None or known[0] is not facts:
+            known = self._barred = (facts, print_bars(facts.problem, facts.plan))
+        return known[1]
 
     def of(self, facts: PrintFacts, code: str) -> str:
         """Return the hash of somebody's itinerary; empty where none can be made.
@@ -154,8 +155,9 @@ class PaperHashes:
             return known[1]
         if len(self._known) >= _MOST_KEPT:
             self._known.clear()
-        self._known[key] = ground, _hash(facts, code)
-        return self._known[key][1]
+        found = _hash(facts, code)
+        self._known[key] = ground, found
+        return found
 
 
 def paper_log(file: SeasonFile) -> PaperLog:
