@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import datetime as dt
 from collections.abc import Callable
 from dataclasses import replace
@@ -410,10 +411,11 @@ def test_that_a_season_that_may_not_be_written_offers_nothing_that_changes_it(
     assert not second.view.carrying.holds
 
 
-def test_that_everything_has_a_name_a_key_and_room_for_its_words(room: BoardRoom, rest: Rest) -> None:
+def test_that_everything_has_a_name_a_key_and_room_for_its_words(room: BoardRoom, rest: Rest, qtbot: QtBot) -> None:
     for key in (KEY, VisitKey("R22", 2)):
         _shown(room, key, rest)
-        QApplication.processEvents()
+        with contextlib.suppress(qtbot.TimeoutError):  # words that came last are laid out in the next turns of the loop
+            qtbot.waitUntil(lambda: not clipped(room))
         assert nameless(room) == []
         assert without_keys(room) == []
         assert disabled_without_reason(room) == []
