@@ -60,6 +60,12 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument("--draft", action="store_true", help="keep everything as a draft")
     parser.add_argument("--look", action="store_true", help="say what would be kept, and change nothing")
+    _add_photos(parser)
+    _add_answers(parser)
+    parser.add_argument("--today", metavar="DATE", type=date, default=None, help="in place of today, YYYY-MM-DD")
+
+
+def _add_photos(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--photo",
         dest="photos",
@@ -88,6 +94,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         help="delete the pictures beside the season that no sheet names and no undoing could bring back;"
         " with --look they are listed alone",
     )
+
+
+def _add_answers(parser: argparse.ArgumentParser) -> None:
     for option, words in (
         ("--so", "say that the figures of a sheet are right though they looked wrong"),
         ("--photos-so", "say that the photos of a sheet show its point though they were taken far from it"),
@@ -95,12 +104,12 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     ):
         parser.add_argument(option, metavar=_PLACE, type=_sheet, action="append", default=[], help=words)
     parser.add_argument("--who", metavar="WORDS", default="", help="with --so: who says so, or why it is so")
-    parser.add_argument("--today", metavar="DATE", type=date, default=None, help="in place of today, YYYY-MM-DD")
 
 
 def run(arguments: argparse.Namespace) -> Report:
     """Read the files, keep what they hold, attach photos, and say what needs a person."""
     with open_for_change(arguments.file) as file:
+        _refuse_what_does_not_go_together(arguments)
         answered = _answer(file, arguments)
         if answered:
             return _answered(arguments, answered)
@@ -165,20 +174,24 @@ def _cleared(file: SeasonFile, *, look: bool) -> Report:
     return Report(data, tuple(spare_lines(spare, deleted=not look)), DONE)
 
 
-def _answer(file: SeasonFile, arguments: argparse.Namespace) -> tuple[Changed, ...]:
-    """Say of sheets what was answered; one step for each kind of answer."""
-    so, photos, again = arguments.so, arguments.photos_so, arguments.ask_again
+def _refuse_what_does_not_go_together(arguments: argparse.Namespace) -> None:
+    answers = bool(arguments.so or arguments.photos_so or arguments.ask_again)
     files = bool(arguments.sources or arguments.photos or arguments.photo_folders)
-    if not (so or photos or again or files or arguments.clear_photos):
+    if not (answers or files or arguments.clear_photos):
         raise UsageError("name a file that came back, photos, or a sheet with --so, --photos-so or --ask-again")
-    if (so or photos or again) and (files or arguments.clear_photos):
+    if answers and (files or arguments.clear_photos):
         raise UsageError("say what is so of sheets in a command of its own, without files")
     if arguments.clear_photos and files:
         raise UsageError("--clear-photos goes alone, or with --look")
     if arguments.visit is not None and not arguments.photo_folders:
         raise UsageError("--visit goes with --photos")
-    if arguments.who and not so:
+    if arguments.who and not arguments.so:
         raise UsageError("--who goes with --so")
+
+
+def _answer(file: SeasonFile, arguments: argparse.Namespace) -> tuple[Changed, ...]:
+    """Say of sheets what was answered; one step for each kind of answer."""
+    so, photos, again = arguments.so, arguments.photos_so, arguments.ask_again
     return (
         *([confirm_figures(file, so, arguments.who)] if so else []),
         *([confirm_photos(file, photos)] if photos else []),
