@@ -12,6 +12,7 @@ from planner.domain.errors import DimpsyError, RuleError
 from planner.domain.geo import Place
 from planner.domain.volunteer import WEEKDAYS
 from planner.exchange import CoordinateError, parse_pair
+from planner.usecases.new_season import FIRST_YEAR, LAST_YEAR
 
 
 class UsageError(DimpsyError):
@@ -19,6 +20,9 @@ class UsageError(DimpsyError):
 
 
 _CLOCK = re.compile(r"[0-9]{1,2}:[0-9]{2}")
+_DAY_MINUTES = 24 * 60
+_MOST_DIGITS = 18
+"""Of a number that is only a number: those of 64 bits."""
 _ISO_DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
 
@@ -30,7 +34,16 @@ def path(text: str) -> Path:
 
 
 def date(text: str) -> dt.date:
-    """Read a date as YYYY-MM-DD, for argparse."""
+    """Read a date as YYYY-MM-DD, for argparse; one of years that no season can lie in is a slip."""
+    day = any_date(text)
+    if not FIRST_YEAR <= day.year <= LAST_YEAR:
+        years = f"{FIRST_YEAR} to {LAST_YEAR}"
+        raise argparse.ArgumentTypeError(f"seasons lie in the years {years}, found {text!r}: mend the year")
+    return day
+
+
+def any_date(text: str) -> dt.date:
+    """Read a date of any year as YYYY-MM-DD, for argparse."""
     if not _ISO_DATE.fullmatch(text):
         raise argparse.ArgumentTypeError(f"write a date as YYYY-MM-DD, found {text!r}")
     try:
@@ -78,6 +91,36 @@ def whole(text: str) -> int:
     if number != int(number):
         raise argparse.ArgumentTypeError(f"write a whole number, found {text!r}")
     return int(number)
+
+
+def from_nought(text: str) -> int:
+    """Read a whole number of at least 0, for argparse."""
+    if not (text.isascii() and text.isdecimal() and len(text) <= _MOST_DIGITS):
+        raise argparse.ArgumentTypeError(f"write a whole number of at least 0, found {text!r}")
+    return int(text)
+
+
+def up_to_a_day(text: str) -> float:
+    """Read minutes, from 0 to a whole day of them, for argparse."""
+    minutes = not_negative(text)
+    if minutes > _DAY_MINUTES:
+        raise argparse.ArgumentTypeError(f"write at most {_DAY_MINUTES} minutes, which are a day, found {text!r}")
+    return minutes
+
+
+def codes(text: str) -> tuple[str, ...]:
+    """Read codes parted by commas, for argparse; none of them would silently mean everything."""
+    found = tuple(code.strip() for code in text.split(",") if code.strip())
+    if not found:
+        raise argparse.ArgumentTypeError(f"name at least one, parted by commas, found {text!r}")
+    return found
+
+
+def words(text: str) -> str:
+    """Read a name, for argparse; an empty one would silently mean everything."""
+    if not text.strip():
+        raise argparse.ArgumentTypeError("write a name, found an empty one")
+    return text
 
 
 def place(text: str) -> Place:

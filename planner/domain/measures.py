@@ -9,6 +9,8 @@ from typing import ClassVar, Self
 
 from planner.domain.errors import RuleError
 
+_COLDEST_C, _HOTTEST_C = -90.0, 60.0
+"""About the lowest and highest that were ever measured near the ground, -89.2 and 56.7 °C (from memory)."""
 _FORM = re.compile(r"\s*([-+]?\d+(?:\.\d+)?)\s*(\S+)\s*")
 
 
@@ -93,3 +95,11 @@ class Temperature(Measure):
         "C": (1.0, 0.0),
         "F": (5.0 / 9.0, -160.0 / 9.0),
     }
+
+    @classmethod
+    def parse(cls, text: str) -> Self:
+        """Read ``"9 C"``; raises RuleError as for any measure, and for what is no temperature of anybody's outdoors."""
+        read = super().parse(text)
+        if not _COLDEST_C <= read.base <= _HOTTEST_C:
+            raise RuleError(f"a temperature lies between {_COLDEST_C:g} and {_HOTTEST_C:g} C, found {read}")
+        return read

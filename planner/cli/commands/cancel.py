@@ -8,7 +8,7 @@ from collections.abc import Callable, Mapping
 
 from planner.cli.output import DONE, FINDINGS, Report, file_word
 from planner.cli.season_argument import add_season_argument, open_for_change
-from planner.cli.usage import UsageError, date, whole
+from planner.cli.usage import UsageError, codes, date, whole, words
 from planner.cli.way_lines import way_data, way_lines
 from planner.domain.calendar import DateRange
 from planner.domain.disruption import (
@@ -55,8 +55,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("visit", metavar="VISIT", nargs="?", type=whole, help="number of the visit")
     parser.add_argument("--because", choices=list(_CAUSES), required=True, help="what breaks")
     parser.add_argument("--evening", metavar="DATE", type=date, help="weather: everybody's visits of that date")
-    parser.add_argument("--routes", metavar="CODES", default="", help="of that evening these routes only, by commas")
-    parser.add_argument("--area", metavar="NAME", default="", help="of that evening the routes of this area only")
+    parser.add_argument("--routes", metavar="CODES", type=codes, help="of that evening these routes only, by commas")
+    parser.add_argument("--area", metavar="NAME", type=words, help="of that evening the routes of this area only")
     parser.add_argument("--no-go", action="store_true", help="of that evening what stands against the weather only")
     parser.add_argument("--setup", action="store_true", help="weather: the set-up day of the visit, not the visit")
     parser.add_argument("--volunteer", metavar="WHO", default="", help="leaves: who drops out")
@@ -146,8 +146,7 @@ def _evening(arguments: _Arguments, file: SeasonFile) -> Disruption:
         raise UsageError("say one of --routes, --area and --no-go")
     date, season = arguments.evening, file.season()
     if arguments.routes:
-        codes = [code.strip() for code in arguments.routes.split(",") if code.strip()]
-        return weather_cancels(season, file.plan(), date, codes)
+        return weather_cancels(season, file.plan(), date, arguments.routes)
     if arguments.area:
         return weather_cancels(season, file.plan(), date, routes_of_area(season, arguments.area))
     return no_go_cancels(file, date) if arguments.no_go else EveningCancelled(date)

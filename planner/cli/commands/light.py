@@ -7,7 +7,7 @@ import datetime as dt
 import zoneinfo
 
 from planner.cli.output import Report
-from planner.cli.usage import UsageError, date, whole
+from planner.cli.usage import UsageError, any_date, whole
 from planner.domain.errors import RuleError
 from planner.domain.geo import Place
 from planner.domain.light import LightWindow, NoWindow, Span
@@ -32,7 +32,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--lat", type=float, required=True, metavar="DEG", help="latitude, north positive")
     parser.add_argument("--lon", type=float, required=True, metavar="DEG", help="longitude, east positive")
     parser.add_argument("--zone", required=True, help="IANA time zone, such as Europe/London")
-    parser.add_argument("--date", type=date, required=True, metavar="DATE", help="first day, YYYY-MM-DD")
+    parser.add_argument("--date", type=any_date, required=True, metavar="DATE", help="first day, YYYY-MM-DD")
     parser.add_argument("--days", type=whole, default=1, metavar="N", help="how many days (default 1)")
     parser.add_argument("--protocol", default="", metavar="NAME", help="also its light windows")
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 
 from planner.cli.output import Report, file_word
-from planner.cli.usage import date, path, place, visit_dates
+from planner.cli.usage import any_date, path, place, visit_dates
 from planner.domain.calendar import DateRange
 from planner.domain.season import Coordinator
 from planner.exchange import protocol_names
@@ -27,8 +27,10 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--protocol", metavar="NAME", required=True, help="a shipped protocol, or a .toml file of your own"
     )
-    parser.add_argument("--from", dest="first", metavar="DATE", type=date, required=True, help="first day, YYYY-MM-DD")
-    parser.add_argument("--to", dest="last", metavar="DATE", type=date, required=True, help="last day, YYYY-MM-DD")
+    parser.add_argument(
+        "--from", dest="first", metavar="DATE", type=any_date, required=True, help="first day, YYYY-MM-DD"
+    )
+    parser.add_argument("--to", dest="last", metavar="DATE", type=any_date, required=True, help="last day, YYYY-MM-DD")
     parser.add_argument(
         "--zone", metavar="ZONE", default="", help="time zone of the routes, such as Europe/London; needed"
     )

@@ -9,7 +9,7 @@ from planner.cli.moment_argument import add_today_argument, today_of
 from planner.cli.outing_lines import outing_lines
 from planner.cli.output import DONE, FINDINGS, Report
 from planner.cli.season_argument import add_season_argument
-from planner.cli.usage import clock, positive
+from planner.cli.usage import clock, up_to_a_day
 from planner.cli.visit_arguments import add_visit_argument
 from planner.usecases.check_in import moment_of
 from planner.usecases.naming import visit_called, volunteer_called
@@ -35,7 +35,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--who", metavar="WHO", default="", help="as this one of the team drives it; else the lead")
     parser.add_argument("--on", choices=list(_ON), default="visit", help="which of its dates (default %(default)s)")
     parser.add_argument("--leave", metavar="HH:MM", type=clock, help="they leave home then")
-    parser.add_argument("--count-minutes", metavar="N", type=positive, help="so long at each point")
+    parser.add_argument("--count-minutes", metavar="N", type=up_to_a_day, help="so long at each point")
     parser.add_argument("--squeeze", action="store_true", help="habitat squeezed in between the counts")
     add_today_argument(parser)
 

@@ -9,7 +9,7 @@ from planner.cli.interrupt import stop_on_interrupt
 from planner.cli.output import DONE, FINDINGS, Report, file_word, finding_lines, findings_status
 from planner.cli.progress import ProgressLine
 from planner.cli.season_argument import add_season_argument, open_for_change
-from planner.cli.usage import date, positive
+from planner.cli.usage import codes, date, from_nought, positive
 from planner.cli.visit_lines import visit_line
 from planner.domain.finding import Finding, Rule
 from planner.domain.plan import Explanation, Relaxation
@@ -29,12 +29,16 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     add_season_argument(parser)
     which = parser.add_mutually_exclusive_group()
     which.add_argument("--missing", action="store_true", help="fill what is unfilled; what is filled stays as it is")
-    which.add_argument("--routes", metavar="CODES", default="", help="plan these routes only, parted by commas")
+    which.add_argument(
+        "--routes", metavar="CODES", type=codes, default=(), help="plan these routes only, parted by commas"
+    )
     parser.add_argument("--seconds", metavar="N", type=positive, help="stop after N seconds with the best plan so far")
     parser.add_argument(
         "--today", metavar="DATE", type=date, default=None, help="visits before this date stay as they are"
     )
-    parser.add_argument("--seed", metavar="N", type=int, default=0, help="another number may find another plan as good")
+    parser.add_argument(
+        "--seed", metavar="N", type=from_nought, default=0, help="another number may find another plan as good"
+    )
 
 
 def run(arguments: argparse.Namespace) -> Report:
@@ -44,10 +48,15 @@ def run(arguments: argparse.Namespace) -> Report:
         stop = any_of(limit, when_set(asked))
         season = file.season()
         today = arguments.today or dt.datetime.now(tz=season.tzinfo).date()
-        routes = [code.strip() for code in arguments.routes.split(",") if code.strip()]
         scope = Scope.MISSING if arguments.missing else Scope.SELECTED if arguments.routes else Scope.ALL
         planned = plan(
-            file, scope=scope, routes=routes, stop=stop, seed=arguments.seed, today=today, on_event=progress.show
+            file,
+            scope=scope,
+            routes=arguments.routes,
+            stop=stop,
+            seed=arguments.seed,
+            today=today,
+            on_event=progress.show,
         )
     status = FINDINGS if planned.unfilled or findings_status(_unsaid(planned)) else DONE
     lines = (*plan_lines(planned), *_visit_lines(planned, season))

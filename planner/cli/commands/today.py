@@ -10,7 +10,7 @@ from planner.cli.evening_lines import alarm_lines, clock, evening_data, outing_l
 from planner.cli.moment_argument import add_now_argument, now_of
 from planner.cli.output import DONE, FINDINGS, Report, file_word
 from planner.cli.season_argument import add_season_argument
-from planner.cli.usage import date, not_negative
+from planner.cli.usage import date, up_to_a_day
 from planner.domain.check_in import USUAL_GRACE
 from planner.usecases.opening import open_season
 from planner.usecases.route_checks.wording import day_words
@@ -35,7 +35,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--grace",
         metavar="MINUTES",
-        type=not_negative,
+        type=up_to_a_day,
         default=_USUAL,
         help="so long after the time due back somebody is overdue (default %(default)s: our own assumption)",
     )

@@ -9,11 +9,12 @@ from planner.cli.evening_lines import call_words, evening_data, verdict_lines
 from planner.cli.moment_argument import add_now_argument, now_of
 from planner.cli.output import DONE, FINDINGS, Report, file_word
 from planner.cli.season_argument import add_season_argument, open_for_change
-from planner.cli.usage import date
+from planner.cli.usage import codes, date
 from planner.domain.conditions import Condition
 from planner.domain.weather import Quantity
 from planner.store import SeasonFile
 from planner.usecases.conditions import forget_conditions, keep_conditions, read_conditions, unverified_limits
+from planner.usecases.naming import route_called
 from planner.usecases.opening import open_season
 from planner.usecases.route_checks.wording import day_words
 from planner.usecases.tonight import Evening, evening_of
@@ -41,7 +42,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
             default="",
             help=_HELP[quantity],
         )
-    parser.add_argument("--routes", metavar="CODES", default="", help="for these routes only, parted by commas")
+    parser.add_argument(
+        "--routes", metavar="CODES", type=codes, default=(), help="for these routes only, parted by commas"
+    )
     parser.add_argument("--forget", action="store_true", help="first take away what is written down")
     add_now_argument(parser)
 
@@ -59,7 +62,7 @@ def run(arguments: argparse.Namespace) -> Report:
 
 
 def _change(file: SeasonFile, arguments: argparse.Namespace, known: list[Condition]) -> Iterator[str]:
-    routes = [code.strip() for code in arguments.routes.split(",") if code.strip()]
+    routes = [route_called(file.season(), code).code for code in arguments.routes]
     if arguments.forget:
         yield forget_conditions(file, arguments.date, routes).label
     if known:

@@ -1,0 +1,50 @@
+"""What is typed by a slip: it is said and nothing is done, least of all to everything in place of something."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from planner.domain.errors import RuleError
+from planner.domain.measures import Temperature
+from tests.cli.conftest import Dimpsy
+
+pytestmark = pytest.mark.xdist_group("heath")
+
+SLIPS = {
+    "ask R01 1 --date 9999-12-31": "seasons lie in the years 1900 to 2099",
+    "ask R01 1 --date 0001-01-01": "seasons lie in the years 1900 to 2099",
+    "give R01 1 --date 9999-12-31": "seasons lie in the years 1900 to 2099",
+    "today --now 0001-01-01T00:00": "seasons lie in the years 1900 to 2099",
+    "checkin V01 left --now 0001-01-01T00:00": "seasons lie in the years 1900 to 2099",
+    "today --grace 1e308": "at most 1440 minutes",
+    "outing R01 1 --count-minutes 1e9": "at most 1440 minutes",
+    "plan --seed -1": "a whole number of at least 0",
+    "plan --seed 1.5": "a whole number of at least 0",
+    "plan --routes=": "name at least one",
+    "cancel --because weather --evening 2027-05-10 --choose 1 --routes=": "name at least one",
+    "cancel --because weather --evening 2027-05-10 --choose 1 --area=": "write a name, found an empty one",
+    "weather 2027-05-10 --rain none --routes=,": "name at least one",
+    "weather 2027-05-10 --forget --routes=": "name at least one",
+    "weather 2027-05-10 --air-temperature=-400C": "between -90 and 60 C",
+}
+
+
+@pytest.mark.parametrize(("typed", "said"), SLIPS.items(), ids=list(SLIPS))
+def test_that_a_slip_is_refused_and_changes_nothing(
+    few_routes_made: Path, dimpsy: Dimpsy, typed: str, said: str
+) -> None:
+    before = few_routes_made.read_bytes()
+    command, *rest = typed.split()
+    answer = dimpsy(command, few_routes_made, *rest)
+    assert answer.status == 2
+    assert said in answer.err
+    assert few_routes_made.read_bytes() == before
+
+
+@pytest.mark.parametrize("text", ["-91 C", "61 C", "150 F", "-300 F"])
+def test_that_no_temperature_is_read_that_never_was(text: str) -> None:
+    with pytest.raises(RuleError, match="a temperature lies between"):
+        Temperature.parse(text)
+    assert Temperature.parse("-40 F").base == pytest.approx(-40.0)
