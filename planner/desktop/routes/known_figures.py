@@ -41,7 +41,9 @@ class KnownFigures(QObject):
     def _frame(self) -> object:
         """Return all that figures hang on beside the route itself."""
         season = self._desk.session.snapshot.season
-        return season.protocol, season.zone, season.dates, season.visits, season.roads
+        roads = (season.roads, season.road_speeds, season.drive_factors)
+        homes = tuple(one.home for one in season.volunteers)  # the part of the road map that drives are on
+        return season.protocol, season.zone, season.dates, season.visits, roads, homes
 
     def _go_on(self) -> None:
         """Work out those of the next few routes whose figures are not known or no longer true."""
