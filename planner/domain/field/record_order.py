@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator, Sequence
 
 from planner.domain.counting import Direction
-from planner.domain.field.record_ground import RecordGround, record_finding
+from planner.domain.field.record_ground import RecordGround, begin_of, record_finding
 from planner.domain.field.record_times import in_time_order
 from planner.domain.field.visit_record import PointRecord, VisitRecord
 from planner.domain.finding import Finding, Rule, Severity
@@ -17,13 +18,33 @@ _TODO = "Look whether the times were copied rightly; else decide whether the cou
 def sequence_of(record: VisitRecord, ground: RecordGround, window: Window) -> tuple[PointRecord, ...]:
     """Return the counts in the order in which they were done.
 
-    The times tell it, where all are written down and lead to an order that the protocol allows: a sheet may list its
-    points otherwise. Else it is the order of the record, so that one slip in a time is shown as one.
+    The times tell it, where they lead to an order that the protocol allows: a sheet may list its points otherwise. A
+    count without times has the place that the order gives it. Else it is the order of the record, so that one slip in
+    a time is shown as one.
     """
     by_time = in_time_order(record, ground)
-    if by_time is not None and not any(_order_faults(by_time, ground, window)):
-        return by_time
+    for order in (by_time,) if by_time is not None else _orders_that_times_allow(record, ground, window):
+        if not any(_order_faults(order, ground, window)):
+            return order
     return record.counts
+
+
+def _orders_that_times_allow(
+    record: VisitRecord, ground: RecordGround, window: Window
+) -> Iterator[tuple[PointRecord, ...]]:
+    """Yield the orders with each pass along the route or back that the times do not speak against; none: no times."""
+    begins = {one.key: begin_of(one, ground) for one in record.counts}
+    place = {number: at for at, number in enumerate(ground.points)}
+    for back in itertools.product((1, -1), repeat=len(window.passes)):
+        # Points and passes that are not the protocol's are told elsewhere; here they come last.
+        way = dict(enumerate(back, start=1))
+        order = sorted(
+            record.counts,
+            key=lambda one: (one.pass_number, way.get(one.pass_number, 1) * place.get(one.point, len(place))),
+        )
+        known = [moment for one in order if (moment := begins[one.key]) is not None]
+        if known and known == sorted(known):
+            yield tuple(order)
 
 
 def wrong_order(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -44,8 +44,27 @@ class _Gathered:
     notes: list[str] = field(default_factory=list)
 
 
+def evenings_told(files: Iterable[Sequence[Grid]], season: FieldSeason) -> Evenings:
+    """Return on which evenings the visits were by all files that came together: their counts may lie in another one.
+
+    Args:
+        files: the tables of each, as :func:`planner.exchange.field_files.field_tables.read_tables` returns them.
+        season: what they are held against.
+    """
+    evenings = Evenings(season, {})
+    for grids in files:
+        for table in field_grids(grids, season.form)[0]:
+            if table.kind is TableKind.VISITS:
+                _read_table(table, season, evenings, _Gathered())
+    return evenings
+
+
 def file_said(
-    path: Path, grids: Sequence[Grid], season: FieldSeason, recorded: Mapping[VisitKey, tuple[dt.date, ...]]
+    path: Path,
+    grids: Sequence[Grid],
+    season: FieldSeason,
+    recorded: Mapping[VisitKey, tuple[dt.date, ...]],
+    beside: Evenings | None = None,
 ) -> FileSaid:
     """Return what a file says of sheets and records.
 
@@ -54,6 +73,7 @@ def file_said(
         grids: its tables, as :func:`planner.exchange.field_files.field_tables.read_tables` returns them.
         season: what it is held against.
         recorded: evenings of the records that the season holds already.
+        beside: evenings that the files say that came with it, see :func:`evenings_told`; None: it came alone.
 
     Raises:
         InputError: it holds no table of habitat or records.
@@ -63,7 +83,7 @@ def file_said(
         kinds = "; or ".join(kind_words(kind, season.form) for kind in TableKind if season.form.columns(kind))
         raise refused(path, "", f"{WANTED}: {kinds}", "none of these", "Choose another file, or head its columns so.")
     found = _Gathered(notes=list(notes))
-    evenings = Evenings(season, recorded)
+    evenings = Evenings(season, recorded, beside=beside)
     for table in sorted(tables, key=lambda one: list(TableKind).index(one.kind)):
         _read_table(table, season, evenings, found)
     return FileSaid(path, tuple(found.said), tuple(found.bad), tuple(found.notes))

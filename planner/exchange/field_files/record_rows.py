@@ -27,7 +27,10 @@ _COUNT_TIMES = ("arrived", "began", "ended")
 
 @dataclass(slots=True)
 class Evenings:
-    """On which evening each visit was, as the rows of visits say; rows of counts leave it to them."""
+    """On which evening each visit was, as the rows of visits say; rows of counts leave it to them.
+
+    Where a file has none of a visit, as a table of counts alone has not, the files that came with it are asked.
+    """
 
     season: FieldSeason
     recorded: Mapping[VisitKey, tuple[dt.date, ...]]
@@ -36,11 +39,14 @@ class Evenings:
     """By rows that somebody wrote into."""
     meant: dict[VisitKey, list[dt.date]] = field(default_factory=dict)
     """By rows that are as they were."""
+    beside: Evenings | None = None
+    """What all files that came together say."""
 
     def of(self, key: VisitKey) -> dt.date | None:
         """Return the evening of a visit; None where nothing says it, or it could be one or the other."""
         planned = self.season.planned.get(key)
-        for dates in (self.told.get(key), self.meant.get(key), self.recorded.get(key)):
+        others = (self.beside.told.get(key), self.beside.meant.get(key)) if self.beside is not None else ()
+        for dates in (self.told.get(key), self.meant.get(key), *others, self.recorded.get(key)):
             if dates:
                 return dates[0] if len(set(dates)) == 1 else None
         return planned.date if planned is not None else None

@@ -18,7 +18,7 @@ from planner.exchange import read_photo
 from planner.exchange.field_files.bad_cells import BadCell
 from planner.exchange.field_files.field_season import FieldSeason
 from planner.exchange.field_files.form import FieldForm
-from planner.exchange.field_files.reading_back import FileSaid, file_said
+from planner.exchange.field_files.reading_back import FileSaid, evenings_told, file_said
 from planner.exchange.table_files.grids import Grid
 from planner.store import SeasonFile
 from planner.usecases.field_files.against_season import AgainstSeason
@@ -233,9 +233,10 @@ def _all_said(
     for record in records:
         recorded[record.key.visit_key] = (*recorded.get(record.key.visit_key, ()), record.key.date)
     read, passed, faults = list[FileSaid](), list[PassedOver](), list[Fault]()
+    beside = evenings_told((grids for _, grids in files), season) if len(files) > 1 else None
     for path, grids in files:
         try:
-            read.append(file_said(path, grids, season, recorded))
+            read.append(file_said(path, grids, season, recorded, beside))
         except InputError as error:
             if path in among:
                 passed.append(PassedOver(path, tuple(error.faults)))

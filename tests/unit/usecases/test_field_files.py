@@ -104,6 +104,24 @@ def test_that_strangers_and_people_without_an_outing_are_told(file: SeasonFile, 
     assert not (tmp_path / "out").exists()
 
 
+def test_that_counts_in_a_table_of_their_own_belong_to_the_evening_that_the_table_of_visits_names(
+    file: SeasonFile, tmp_path: Path
+) -> None:
+    reserve = EVENING + dt.timedelta(days=3)
+    counts = write(
+        tmp_path / "a counts.csv", "route,visit,point,began,ended\nR01,1,1,21:20,21:25\nR01,1,2,21:30,21:35\n"
+    )
+    visits = write(tmp_path / "b visits.csv", f"route,visit,date,home again\nR01,1,{reserve},23:10\n")
+    for paths in ((counts, visits), (visits, counts)):
+        back = read_back(file, paths, TODAY)
+        assert [(one.key.date, len(one.counts)) for one in back.records] == [(reserve, 2)]
+    (alone,) = read_back(file, [counts], TODAY).records
+    assert alone.key.date == EVENING, "with nothing else it is the evening of the plan"
+    later = write(tmp_path / "c visits.csv", f"route,visit,date,home again\nR01,1,{reserve + dt.timedelta(1)},23:10\n")
+    back = read_back(file, [counts, visits, later], TODAY)
+    assert ["more than one to choose" in one.expected for one in back.bad] == [True, True]
+
+
 def test_that_sheets_and_records_are_kept_in_one_step_that_can_be_undone(file: SeasonFile, tmp_path: Path) -> None:
     (one,) = write_fill_in(file, tmp_path / "out", ["V01"])
     typist = Typist(one.paths[0])

@@ -223,6 +223,19 @@ def test_that_a_sheet_that_lists_its_points_against_their_times_is_read_by_the_t
     assert judge_record(SMALL, PLAN, listed).findings == ()
 
 
+@pytest.mark.parametrize("order", [(1, 2, 3, 4), (4, 3, 2, 1)])
+@pytest.mark.parametrize("untimed", [1, 3, 4])
+def test_that_a_count_without_times_stands_where_the_order_has_it(order: tuple[int, ...], untimed: int) -> None:
+    done = [replace(one, point=point) for one, point in zip(GOOD.counts, order, strict=True)]
+    known = [one for one in done if one.point != untimed]
+    lost = [replace(one, arrived_utc=None, began_utc=None, ended_utc=None) for one in done if one.point == untimed]
+    judged = judge_record(SMALL, PLAN, replace(GOOD, counts=(*known, *lost)))
+    assert [one.rule for one in judged.findings] == [Rule.RECORD_TIMES], "its times are asked for, and no more"
+    one, other, third = known
+    swapped = (replace(one, point=other.point), replace(other, point=one.point), third)
+    assert said(judge_record(SMALL, PLAN, replace(GOOD, counts=(*swapped, *lost))), Rule.RECORD_ORDER)
+
+
 def test_that_one_slip_in_a_time_is_told_as_one_and_not_as_a_wrong_order() -> None:
     slip = with_count(GOOD, 2, timed(GOOD.counts[2], "20:14", "20:14", "20:19"))
     judged = judge_record(SMALL, PLAN, slip)
