@@ -61,7 +61,6 @@ class SeasonSession(QObject):
         self.network: RoadNetwork | None = None
         self._file: SeasonFile | None = None
         self._today = today
-        self._is_preparing = False
         self._open_jobs: list[Job] = []
         self._files = Worker("file", self)
         self._quick = Worker("quick", self)
@@ -209,7 +208,6 @@ class SeasonSession(QObject):
     def _look_again(self, found: Snapshot) -> None:
         """Compute the problem of a snapshot, then its findings; each is shown as soon as it is there."""
         today, problem, network = self._today(found), self.problem, self.network
-        self._is_preparing = True
 
         def prepare() -> tuple[SeasonProblem, RoadNetwork | None]:
             from planner.usecases.opening import road_network

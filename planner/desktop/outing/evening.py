@@ -108,11 +108,6 @@ class HourScale:
         """Where the scale ends."""
         return self.left + self.width
 
-    @property
-    def minute_width(self) -> float:
-        """How wide a minute is."""
-        return self.width / ((self.end - self.begin) / MINUTE)
-
     def at(self, moment: dt.datetime) -> float:
         """Return the place of a moment, kept inside the scale."""
         share = (moment - self.begin) / (self.end - self.begin)

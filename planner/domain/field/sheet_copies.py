@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
-from planner.domain.field.habitat_sheet import HabitatSheet, SheetKey, SheetState
+from planner.domain.field.habitat_sheet import HabitatSheet, SheetState
 from planner.domain.habitat import HabitatRule
 
 
@@ -28,39 +27,3 @@ def copied_onto(sheet: HabitatSheet, source: HabitatSheet, rule: HabitatRule) ->
         unread=(),
         state=SheetState.DRAFT,
     )
-
-
-def of_last_point(sheets: Iterable[HabitatSheet], key: SheetKey, points: Sequence[int]) -> HabitatSheet | None:
-    """Return the sheet of the point before, on the same visit; None: it has none, or the point is the first.
-
-    Args:
-        sheets: all that there are.
-        key: of the sheet that is being written.
-        points: numbers of the route's points in their order.
-    """
-    place = points.index(key.point) if key.point in points else 0
-    if not place:
-        return None
-    return _by_preference(sheets, replace(key, point=points[place - 1]))
-
-
-def of_last_visit(sheets: Iterable[HabitatSheet], key: SheetKey) -> HabitatSheet | None:
-    """Return the sheet of the same point on the newest visit before that has one; None: there is none."""
-    kept = tuple(sheets)
-    for visit in range(key.visit - 1, 0, -1):
-        found = _by_preference(kept, replace(key, visit=visit))
-        if found is not None:
-            return found
-    return None
-
-
-def _by_preference(sheets: Iterable[HabitatSheet], key: SheetKey) -> HabitatSheet | None:
-    """Return the sheet of that point and visit with something estimated on it: the same observer's first."""
-    where = (key.route, key.visit, key.point)
-    there = [
-        sheet
-        for sheet in sheets
-        if (sheet.key.route, sheet.key.visit, sheet.key.point) == where
-        and any(cover.percents for cover in sheet.covers)
-    ]
-    return min(there, key=lambda sheet: (sheet.key.observer != key.observer, sheet.key.observer), default=None)

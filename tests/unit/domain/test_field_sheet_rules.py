@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from planner.domain.errors import RuleError
 from planner.domain.field.habitat_sheet import Cover, HabitatSheet, Photo, SheetKey, SheetState, Side, UnreadCell
-from planner.domain.field.sheet_copies import copied_onto, of_last_point, of_last_visit
+from planner.domain.field.sheet_copies import copied_onto
 from planner.domain.field.sheet_rules import (
     SheetFault,
     grazeable_percent,
@@ -220,22 +220,6 @@ def test_that_a_copy_from_the_last_visit_has_neither_its_date_nor_its_observer()
 def test_that_a_note_that_no_class_needs_is_not_copied() -> None:
     source = HabitatSheet(SOURCE.key, (circle(TH=100),), note="gate locked")
     assert copied_onto(HabitatSheet(KEY), source, RULE).note == ""
-
-
-def test_that_the_sheet_of_the_point_before_is_that_of_the_route_not_of_the_number() -> None:
-    row = [HabitatSheet(SheetKey("R1", 1, point, "V1"), (circle(TH=100),)) for point in (2, 5)]
-    points = (5, 3, 2)
-    assert of_last_point(row, SheetKey("R1", 1, 3, "V1"), points) is row[1]
-    assert of_last_point(row, SheetKey("R1", 1, 5, "V1"), points) is None
-    assert of_last_point(row, SheetKey("R1", 1, 2, "V1"), points) is None  # point 3 has none
-
-
-def test_that_the_sheet_of_the_last_visit_is_the_newest_and_ones_own_where_there_are_two() -> None:
-    mine, others = (HabitatSheet(SheetKey("R1", 1, 3, who), (circle(TH=100),)) for who in ("V2", "V1"))
-    blank = HabitatSheet(SheetKey("R1", 2, 3, "V2"))
-    assert of_last_visit([others, mine, blank], SheetKey("R1", 3, 3, "V2")) is mine
-    assert of_last_visit([others, mine], SheetKey("R1", 2, 3, "V7")) is others
-    assert of_last_visit([others], SheetKey("R1", 1, 3, "V1")) is None
 
 
 def test_that_a_fault_shows_the_beginning_of_a_very_long_cell() -> None:
