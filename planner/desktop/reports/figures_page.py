@@ -11,11 +11,11 @@ from PySide6.QtWidgets import QAbstractItemView, QSplitter, QVBoxLayout, QWidget
 
 from planner.desktop.look.colours import Colours
 from planner.desktop.look.fitted_scroll import FittedScroll
+from planner.desktop.look.low import low
 from planner.desktop.look.tables import plain_table
 from planner.desktop.look.words import quiet, statement
 from planner.desktop.reports.bars import Bars, Plot
 from planner.desktop.reports.figures_model import Figure, FiguresModel
-from planner.desktop.season.low import low
 
 _MEASURED_ROWS = 40
 """Rows that the widths of columns are taken from: more than are seen at once."""

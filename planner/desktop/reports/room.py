@@ -11,6 +11,7 @@ from PySide6.QtGui import QAction, QImage, QShowEvent
 from PySide6.QtWidgets import QTabWidget, QVBoxLayout
 
 from planner.desktop.desk import Desk
+from planner.desktop.look.low import low
 from planner.desktop.look.words import quiet
 from planner.desktop.reports.contents import driving_content, hours_content, progress_content, risk_content
 from planner.desktop.reports.figures_page import Content, FiguresPage
@@ -18,7 +19,6 @@ from planner.desktop.reports.files_page import FilesPage
 from planner.desktop.reports.habitat_content import habitat_content
 from planner.desktop.reports.words import day_words, tr
 from planner.desktop.room import Room, RoomName
-from planner.desktop.season.low import low
 from planner.domain.errors import DimpsyError
 from planner.domain.finding import Subject
 from planner.domain.reports.season_report import SeasonReport

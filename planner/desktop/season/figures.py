@@ -6,8 +6,8 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QGridLayout, QLabel, QVBoxLayout, QWidget
 
 from planner.desktop.look.fitted_scroll import FittedScroll
+from planner.desktop.look.low import low
 from planner.desktop.look.words import figure, heading, quiet
-from planner.desktop.season.low import low
 from planner.usecases.season_news import SeasonFigures
 
 

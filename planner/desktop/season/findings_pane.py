@@ -19,11 +19,11 @@ from PySide6.QtWidgets import (
 )
 
 from planner.desktop.look.colours import Colours
+from planner.desktop.look.low import low
 from planner.desktop.look.marks import mark_pixmap
 from planner.desktop.look.words import heading, quiet
 from planner.desktop.season.finding_delegate import FindingDelegate
 from planner.desktop.season.findings_model import FINDING_ROLE, FindingsFilter, FindingsModel
-from planner.desktop.season.low import low
 from planner.desktop.season.words import severity_word
 from planner.domain.finding import Finding, Severity
 

@@ -6,8 +6,8 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from planner.desktop.look.colours import Colours
+from planner.desktop.look.low import low
 from planner.desktop.look.words import heading, statement
-from planner.desktop.season.low import low
 from planner.desktop.season.words import StepWords, step_words
 from planner.usecases.season_news import Step, WhatNext
 

@@ -8,10 +8,10 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QSplitter, QVBoxLayout, QWidget
 
 from planner.desktop.look.colours import Colours
+from planner.desktop.look.low import low
 from planner.desktop.look.words import quiet
 from planner.desktop.season.figures import FiguresPane
 from planner.desktop.season.findings_pane import FindingsPane
-from planner.desktop.season.low import low
 from planner.desktop.season.risk_pane import RiskPane
 from planner.desktop.season.strip import SeasonStrip
 from planner.domain.season import Season

@@ -8,9 +8,9 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QLayout, QScrollArea, QVBoxLayout, QWidget
 
 from planner.desktop.look.colours import Colours
+from planner.desktop.look.low import low
 from planner.desktop.look.marks import mark_pixmap
 from planner.desktop.look.words import heading, quiet, statement, title
-from planner.desktop.season.low import low
 from planner.domain.finding import Severity
 from planner.domain.protocol import Figure, Mark, Protocol
 

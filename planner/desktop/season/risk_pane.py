@@ -18,8 +18,8 @@ from PySide6.QtWidgets import (
 )
 
 from planner.desktop.look.colours import Colours
+from planner.desktop.look.low import low
 from planner.desktop.look.words import heading, quiet
-from planner.desktop.season.low import low
 from planner.desktop.season.risk_model import RISK_ROLE, Column, RiskModel
 from planner.domain.finding import Subject
 from planner.domain.season import Season

@@ -20,9 +20,9 @@ from PySide6.QtWidgets import (
 )
 
 from planner.desktop.desk import Desk
+from planner.desktop.look.low import low
 from planner.desktop.look.tables import plain_table
 from planner.desktop.look.words import quiet, statement
-from planner.desktop.season.low import low
 from planner.desktop.season.speeds_model import Column, SpeedsModel
 from planner.domain.errors import DimpsyError
 from planner.domain.road_speeds import LEAST_FACTOR, MOST_FACTOR

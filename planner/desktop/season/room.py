@@ -12,11 +12,11 @@ from PySide6.QtGui import QAction, QDragEnterEvent, QDropEvent, QImage, QShowEve
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout
 
 from planner.desktop.desk import Desk
+from planner.desktop.look.low import low
 from planner.desktop.look.words import quiet, title
 from planner.desktop.paper.watch import PaperWatch
 from planner.desktop.room import Room, RoomName
 from planner.desktop.rule_rooms import room_of
-from planner.desktop.season.low import low
 from planner.desktop.season.next_card import NextCard
 from planner.desktop.season.pages import SeasonPages
 from planner.desktop.season.words import long_day_words, step_words

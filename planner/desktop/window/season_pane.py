@@ -11,11 +11,11 @@ from PySide6.QtWidgets import QHBoxLayout, QSplitter, QStackedWidget, QVBoxLayou
 
 from planner.desktop.collecting import Collecting
 from planner.desktop.desk import Desk
+from planner.desktop.look.low import low
 from planner.desktop.look.words import quiet
 from planner.desktop.paper.watch import PaperWatch
 from planner.desktop.room import OpenFindings, Room, RoomName
 from planner.desktop.rule_rooms import room_of
-from planner.desktop.season.low import low
 from planner.desktop.window.find import FindAnything
 from planner.desktop.window.findables import Findable, matching, of_date, of_season
 from planner.desktop.window.history_pane import HistoryPane

@@ -9,11 +9,11 @@ from PySide6.QtWidgets import QPushButton, QVBoxLayout
 
 from planner.desktop.desk import Desk
 from planner.desktop.look.flow import FlowLayout
+from planner.desktop.look.low import low
 from planner.desktop.look.words import statement
 from planner.desktop.paper.outcome import Notice
 from planner.desktop.room import RoomName
 from planner.desktop.rule_rooms import room_of
-from planner.desktop.season.low import low
 from planner.desktop.sheets.drives.actions import DriveActions
 from planner.desktop.sheets.drives.figures import DriveFigures
 from planner.desktop.sheets.drives.said import came_to_words, lacking_words, planned_words
