@@ -7,12 +7,11 @@ import datetime as dt
 import re
 from pathlib import Path
 
-from planner.domain.calendar import DateRange
+from planner.domain.calendar import FIRST_YEAR, LAST_YEAR, DateRange
 from planner.domain.errors import DimpsyError, RuleError
 from planner.domain.geo import Place
 from planner.domain.volunteer import WEEKDAYS
 from planner.exchange import CoordinateError, parse_pair
-from planner.usecases.new_season import FIRST_YEAR, LAST_YEAR
 
 
 class UsageError(DimpsyError):

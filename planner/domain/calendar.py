@@ -8,6 +8,9 @@ from dataclasses import dataclass
 
 from planner.domain.errors import RuleError
 
+FIRST_YEAR, LAST_YEAR = 1900, 2099
+"""Years that seasons lie in: the day after a season is computed too, and the sun is computed up to 2100."""
+
 
 @dataclass(frozen=True, slots=True, order=True)
 class DateRange:

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import apsw
 
+from planner.domain.errors import SeasonFileError
 from planner.store.tables import HABITAT_SHEET_TABLE
 
 _HASH = re.compile(r'"([0-9a-f]{64})"')
@@ -22,24 +23,35 @@ def photo_hashes(connection: apsw.Connection) -> frozenset[str]:
 
 
 def photo_hashes_beside(path: Path) -> frozenset[str]:
-    """Return the same of all other season files of a folder, and of their copies; what is none is passed over.
+    """Return the same of all other season files of a folder, and of their copies, whatever they are called.
 
     Args:
         path: the season file that is left out.
+
+    Raises:
+        SeasonFileError: a season file or a copy of one, by its name, cannot be read: nobody knows what it names.
     """
     found: set[str] = set()
-    for other in sorted({*path.parent.glob("*.dimpsy*"), *path.parent.glob(f"{path.name}.*")}):
-        if other != path and other.is_file():
-            found |= _hashes_of(other)
+    for other in sorted(path.parent.iterdir()):
+        if other != path and other.suffix != ".lock" and other.is_file():
+            found |= _hashes_of(other, is_season=".dimpsy" in other.name or other.name.startswith(f"{path.name}."))
     return frozenset(found)
 
 
-def _hashes_of(path: Path) -> frozenset[str]:
+def _hashes_of(path: Path, *, is_season: bool) -> frozenset[str]:
+    """Return what a file names; nothing where it is no database, or one that has no sheets."""
     try:
         with closing(apsw.Connection(str(path), flags=apsw.SQLITE_OPEN_READONLY)) as connection:
             return photo_hashes(connection)
-    except apsw.Error:
+    except (apsw.NotADBError, apsw.SQLError):
         return frozenset()
+    except apsw.Error as error:
+        if not is_season:
+            return frozenset()
+        raise SeasonFileError(
+            f"{path}: expected a season file or a copy of one that can be read, found {error}, so that nobody knows"
+            " which pictures it names. Mend it, or move it to another folder."
+        ) from error
 
 
 def _standing(connection: apsw.Connection) -> Iterator[str]:

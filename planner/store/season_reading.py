@@ -81,6 +81,9 @@ class SeasonReading:
         """Return the hashes of all pictures that sheets name, here or in a state that undo or redo can bring back.
 
         Those of other season files of the folder, and of the copies of all of them, are among them.
+
+        Raises:
+            SeasonFileError: it, or another of the folder, cannot be read.
         """
         return self._read(photo_hashes) | photo_hashes_beside(self.path)
 

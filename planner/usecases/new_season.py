@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
-from planner.domain.calendar import DateRange, YearlyRange
+from planner.domain.calendar import FIRST_YEAR, LAST_YEAR, DateRange, YearlyRange
 from planner.domain.errors import Fault, InputError, RuleError
 from planner.domain.geo import Place
 from planner.domain.protocol import Protocol, VisitRule
@@ -18,8 +18,6 @@ from planner.store import SeasonFile
 from planner.usecases.coordinator import on_one_line
 from planner.usecases.zones import ZoneFound, zone_at
 
-FIRST_YEAR, LAST_YEAR = 1900, 2099
-"""The day after a season is computed too, and the sun is computed up to 2100."""
 MOST_DAYS = 366
 """Longest season; one may cross New Year."""
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from planner.domain.calendar import DateRange
+from planner.domain.calendar import FIRST_YEAR, LAST_YEAR, DateRange
 from planner.domain.errors import RuleError
 from planner.domain.lost_evenings import (
     HALF_MONTHS,
@@ -16,7 +16,7 @@ from planner.domain.lost_evenings import (
 )
 from planner.domain.season import Season
 from planner.store import SeasonFile
-from planner.usecases.new_season import FIRST_YEAR, LAST_YEAR, MOST_DAYS
+from planner.usecases.new_season import MOST_DAYS
 
 
 @dataclass(frozen=True, slots=True)

@@ -35,6 +35,9 @@ def spare_photos(file: SeasonFile) -> SparePhotos:
     """Return the pictures beside a season file that belong to no sheet of it and of no other season of the folder.
 
     What undoing or redoing could bring back is not among them, nor what a copy of the season file names.
+
+    Raises:
+        SeasonFileError: another season file of the folder, or a copy of one, cannot be read: it may name them.
     """
     folder = photo_folder(file.path)
     lying = {path: match["code"] for path in _files(folder) if (match := _KEPT_NAME.fullmatch(path.name))}
@@ -49,7 +52,7 @@ def clear_spare_photos(file: SeasonFile) -> SparePhotos:
     """Delete the pictures that belong to no sheet, and return which they were; they are gone for good.
 
     Raises:
-        SeasonFileError: the season may not be changed; nothing is deleted.
+        SeasonFileError: the season may not be changed, or :func:`spare_photos` cannot tell; nothing is deleted.
         InputError: some of them cannot be deleted; with each of those.
     """
     if file.read_only_reason:
@@ -68,8 +71,11 @@ def clear_spare_photos(file: SeasonFile) -> SparePhotos:
 
 
 def spare_findings(file: SeasonFile) -> Iterator[Finding]:
-    """Say that pictures lie beside the season that belong to no sheet."""
-    spare = spare_photos(file)
+    """Say that pictures lie beside the season that belong to no sheet, where that can be told."""
+    try:
+        spare = spare_photos(file)
+    except SeasonFileError:
+        return
     if spare.paths:
         one = len(spare.paths) == 1
         belongs = "belongs to no sheet, nor could undoing bring it back" if one else _BELONG

@@ -13,7 +13,7 @@ import piexif
 import pytest
 from PIL import Image
 
-from planner.domain.errors import ImpossibleError, InputError, RuleError
+from planner.domain.errors import ImpossibleError, InputError, RuleError, SeasonFileError
 from planner.domain.field.habitat_sheet import HabitatSheet, SheetKey, SheetState
 from planner.domain.field.visit_record import PointRecord, RecordKey, VisitRecord
 from planner.domain.geo import Place
@@ -25,7 +25,7 @@ from planner.usecases.sheets import attach_photos, forget_sheets, keep_sheets, p
 from planner.usecases.sheets.photo_batch import PhotosFound, attach_found, find_photos, pictures_in
 from planner.usecases.sheets.photo_ground import PhotoGround
 from planner.usecases.sheets.photo_names import NamedSpot, PhotoNames
-from planner.usecases.sheets.spare_photos import clear_spare_photos, spare_photos
+from planner.usecases.sheets.spare_photos import clear_spare_photos, spare_findings, spare_photos
 from tests.unit.usecases.edited_seasons import PLAN
 from tests.unit.usecases.sheet_seasons import SEASON, draft, final, key, picture, sheet_file
 
@@ -380,6 +380,25 @@ def test_that_what_a_copy_of_the_season_names_is_never_cleared(file: SeasonFile,
     assert len(spare_photos(file).paths) == 1
     with SeasonFile.open(file.path) as reader, pytest.raises(Exception, match="nothing was deleted"):
         clear_spare_photos(reader)
+
+
+def test_that_nothing_is_cleared_while_another_season_cannot_be_asked_what_it_names(
+    file: SeasonFile, camera: Path
+) -> None:
+    attach_photos(file, key(1), [picture(camera / "a.jpg")])
+    other = file.path.with_name("renamed by hand.old")
+    file.copy_to(other)
+    file.undo()
+    keep_sheets(file, [draft(key(2))])
+    assert spare_photos(file).paths == (), "a copy counts whatever it is called"
+    damaged = other.rename(file.path.with_name("other.dimpsy"))
+    whole = damaged.read_bytes()
+    damaged.write_bytes(whole[:100] + b"\xff" * (len(whole) - 100))
+    with pytest.raises(SeasonFileError, match=r"other\.dimpsy: .* nobody knows which pictures it names"):
+        clear_spare_photos(file)
+    assert not list(spare_findings(file))
+    damaged.unlink()
+    assert len(spare_photos(file).paths) == len(list(spare_findings(file))) == 1
 
 
 def test_that_pictures_that_cannot_be_deleted_are_said(
