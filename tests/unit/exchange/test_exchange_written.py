@@ -88,8 +88,8 @@ HARD_ROUTES = [
     Route("Z", "Z tail", ()),
 ]
 # Every constraint of https://www.topografix.com/GPX/1/1/gpx.xsd on what is written here: order and number of elements,
-# attributes that must be there, decimals and their bounds. Nothing of ours has a dateTime, a link or an extension, and so
-# none is allowed. That the files of a demo and of these tests keep the schema itself was looked at once with two
+# attributes that must be there, decimals and their bounds. Nothing of ours has a dateTime, a link or an extension, and
+# so none is allowed. That the files of a demo and of these tests keep the schema itself was looked at once with two
 # validators; no package that could be declared here carries it without bringing a heap of others along.
 GPX_RULES = """<grammar xmlns="http://relaxng.org/ns/structure/1.0" ns="http://www.topografix.com/GPX/1/1"
  datatypeLibrary="http://www.w3.org/2001/XMLSchema-datatypes"><start><element name="gpx">
