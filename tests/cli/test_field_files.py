@@ -216,6 +216,18 @@ def test_that_photos_and_the_sheets_they_belong_to_come_in_together(dimpsy: Dimp
         assert (sheet.key.observer, len(sheet.photos)) == ("V02", 1)
 
 
+def test_that_no_sheet_is_kept_where_its_photos_cannot_be(dimpsy: Dimpsy, season: Path, camera: Path) -> None:
+    table = write(
+        season.parent / "back.csv", "route,visit,point,observer,TH,SH,grazed,livestock\nR01,1,2,V02,60,40,0,0\n"
+    )
+    season.with_name("season.photos").write_text("in the way")
+    said = dimpsy("record", season, table, "--photos", camera, "--visit", 1, "--today", "2026-07-01")
+    assert said.status == 2
+    assert "move what is in the way" in said.err
+    with SeasonFile.open(season) as file:
+        assert file.sheets() == ()
+
+
 def test_that_pictures_of_no_sheet_are_noted_listed_and_cleared(dimpsy: Dimpsy, season: Path, camera: Path) -> None:
     assert dimpsy("record", season, "--photos", camera, "--visit", 1).status == 1
     assert dimpsy("undo", season).status == 0
@@ -239,6 +251,8 @@ def test_that_pictures_of_no_sheet_are_noted_listed_and_cleared(dimpsy: Dimpsy, 
         (("--photos", "camera", "--visit", 7), "no habitat is estimated on visit 7"),
         (("--photos", "nowhere"), "nowhere"),
         (("--so", "R01/1/1", "--clear-photos"), "in a command of its own"),
+        (("--so", "R01/1/1", "--look"), "in a command of its own"),
+        (("--so", "R01/1/1", "--ask-again", "R01/1/2"), "each is a step of its own"),
     ],
 )
 def test_that_photos_asked_for_wrongly_are_wrong_usage(

@@ -19,7 +19,14 @@ from planner.domain.finding import Finding
 from planner.store import Changed, SeasonFile
 from planner.usecases.field_files import Back, KeptBack, back_findings, keep_back, read_back
 from planner.usecases.sheets import ask_again, confirm_figures, confirm_photos
-from planner.usecases.sheets.photo_batch import PhotosFound, PicturesIn, attach_found, find_photos, pictures_in
+from planner.usecases.sheets.photo_batch import (
+    PhotosFound,
+    PicturesIn,
+    attach_found,
+    find_photos,
+    lay_found_beside,
+    pictures_in,
+)
 from planner.usecases.sheets.photo_finding import PhotoFinder
 from planner.usecases.sheets.photo_ground import PhotoGround
 from planner.usecases.sheets.spare_photos import clear_spare_photos, spare_photos
@@ -111,7 +118,7 @@ def run(arguments: argparse.Namespace) -> Report:
     with open_for_change(arguments.file) as file:
         _refuse_what_does_not_go_together(arguments)
         answered = _answer(file, arguments)
-        if answered:
+        if answered is not None:
             return _answered(arguments, answered)
         if arguments.clear_photos:
             return _cleared(file, look=arguments.look)
@@ -139,9 +146,11 @@ def _recorded(file: SeasonFile, arguments: argparse.Namespace) -> _Outcome:
     today = arguments.today or dt.datetime.now(tz=file.season().tzinfo).date()
     pictures = _pictures(file, arguments)
     back = read_back(file, arguments.sources, today, draft=arguments.draft, photos=arguments.photos)
+    after = PhotoGround.of(file).after(back.sheets, back.records)
     if arguments.look:
-        ground = PhotoGround.of(file).after(back.sheets, back.records)
-        return _Outcome(back, _found(ground, pictures, arguments))
+        return _Outcome(back, _found(after, pictures, arguments))
+    if back.changes and pictures is not None:
+        lay_found_beside(file, find_photos(after, pictures, arguments.visit))
     kept = keep_back(file, back, today)
     found = _found(PhotoGround.of(file), pictures, arguments)
     attached = attach_found(file, found) if found is not None and found.found else None
@@ -179,8 +188,10 @@ def _refuse_what_does_not_go_together(arguments: argparse.Namespace) -> None:
     files = bool(arguments.sources or arguments.photos or arguments.photo_folders)
     if not (answers or files or arguments.clear_photos):
         raise UsageError("name a file that came back, photos, or a sheet with --so, --photos-so or --ask-again")
-    if answers and (files or arguments.clear_photos):
-        raise UsageError("say what is so of sheets in a command of its own, without files")
+    if answers and (files or arguments.clear_photos or arguments.look or arguments.draft):
+        raise UsageError("say what is so of sheets in a command of its own: without files, --look and --draft")
+    if sum(map(bool, (arguments.so, arguments.photos_so, arguments.ask_again))) > 1:
+        raise UsageError("say one of --so, --photos-so and --ask-again: each is a step of its own")
     if arguments.clear_photos and files:
         raise UsageError("--clear-photos goes alone, or with --look")
     if arguments.visit is not None and not arguments.photo_folders:
@@ -189,20 +200,18 @@ def _refuse_what_does_not_go_together(arguments: argparse.Namespace) -> None:
         raise UsageError("--who goes with --so")
 
 
-def _answer(file: SeasonFile, arguments: argparse.Namespace) -> tuple[Changed, ...]:
-    """Say of sheets what was answered; one step for each kind of answer."""
-    so, photos, again = arguments.so, arguments.photos_so, arguments.ask_again
-    return (
-        *([confirm_figures(file, so, arguments.who)] if so else []),
-        *([confirm_photos(file, photos)] if photos else []),
-        *([ask_again(file, again)] if again else []),
-    )
+def _answer(file: SeasonFile, arguments: argparse.Namespace) -> Changed | None:
+    """Say of sheets what was answered, as one step; None: nothing was."""
+    if arguments.so:
+        return confirm_figures(file, arguments.so, arguments.who)
+    if arguments.photos_so:
+        return confirm_photos(file, arguments.photos_so)
+    return ask_again(file, arguments.ask_again) if arguments.ask_again else None
 
 
-def _answered(arguments: argparse.Namespace, changed: tuple[Changed, ...]) -> Report:
-    lines = [f"{one.label}." for one in changed]
-    lines.append(f"To take it back:  dimpsy undo {file_word(arguments.file)}")
-    return Report({"labels": [one.label for one in changed]}, tuple(lines), DONE)
+def _answered(arguments: argparse.Namespace, changed: Changed) -> Report:
+    lines = (f"{changed.label}.", f"To take it back:  dimpsy undo {file_word(arguments.file)}")
+    return Report({"labels": [changed.label]}, lines, DONE)
 
 
 def _report(arguments: argparse.Namespace, outcome: _Outcome) -> Report:

@@ -225,6 +225,16 @@ def attach_found(file: SeasonFile, found: PhotosFound) -> Changed:
     return step.changed
 
 
+def lay_found_beside(file: SeasonFile, found: PhotosFound) -> None:
+    """Copy pictures that found their sheets beside the season file before anything in it is changed.
+
+    Raises:
+        InputError: as :func:`attach_found` does.
+    """
+    if found.found:
+        _keep_pictures(file.path, found.found)
+
+
 def _keep_pictures(season_path: Path, found: Sequence[FoundPhoto]) -> None:
     make_photo_folder(season_path)
     faults: list[Fault] = []
