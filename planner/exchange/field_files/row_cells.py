@@ -23,6 +23,8 @@ _NUMBER = re.compile(r"(?:[a-z]{1,7}\.?\s*)?(?P<number>[0-9]{1,3})(?:\.0+)?", re
 _MARK = re.compile(r"(?<=\S) #(?P<code>[0-9a-f]{8})")
 """What our own files name their season by, behind its name; sought in one pass, for a cell may be very long."""
 _WORD = re.compile(r"[^\W\d_]{2}")
+_CAME_WITH_IT = frozenset({"season", "sum", "rest"})
+"""Columns that tell nothing of what somebody wrote: the season's mark and the formulas of the sum."""
 _OWN_KEYS = frozenset({"season", "route", "visit", "point", "side", "pass", "date", "observer", "team", "sum", "rest"})
 """Columns that are filled in before anybody writes into them, or that the workbook works out."""
 
@@ -147,9 +149,11 @@ class RowCells:
 
     @property
     def whole(self) -> str:
-        """The whole row as text, each cell with its heading: for what is not kept anywhere else."""
+        """The row as text, each cell with its heading, but what the file came with: for what is not kept elsewhere."""
         shown = []
         for at in range(len(self.row.cells)):
+            if at < len(self.table.keys) and self.table.keys[at] in _CAME_WITH_IT:
+                continue
             heading = " ".join(self.table.headings[at].split()) if at < len(self.table.headings) else ""
             if text := self.text_at(at):
                 shown.append(f"{heading} {text}".strip())

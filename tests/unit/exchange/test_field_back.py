@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import os
+import re
 from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
@@ -66,6 +67,13 @@ def csv(tmp_path: Path, *lines: str, name: str = "back.csv") -> FileSaid:
 def test_that_a_workbook_that_nobody_wrote_into_says_nothing(typist: Typist) -> None:
     said = back(typist.path)
     assert (said.said, said.bad, said.notes) == ((), (), ())
+
+
+def test_that_a_row_that_is_not_kept_is_shown_by_what_somebody_wrote(typist: Typist) -> None:
+    typist.type(FIRST_ROW, {**WHOLE, "point": 40})
+    (cell,) = back(typist.save()).bad
+    assert cell.shown.startswith("'40 (the row: route R01, visit 1, point 40, date ")
+    assert not {"season", "sum", "SUM"} & set(re.findall(r"\w+", cell.stood))
 
 
 def test_that_every_bad_cell_is_named_and_the_rest_of_its_row_is_kept(typist: Typist) -> None:
