@@ -7,10 +7,10 @@ from collections.abc import Iterator, Sequence
 
 from planner.domain.check_in import Stage
 from planner.domain.verdict import Call, Verdict
-from planner.usecases.evening import EveningOuting
-from planner.usecases.route_checks.wording import day_words
-from planner.usecases.tonight import Evening
-from planner.usecases.watch import OutingNow, PersonNow
+from planner.usecases.evening.outings import EveningOuting
+from planner.usecases.evening.tonight import Evening
+from planner.usecases.evening.watch import OutingNow, PersonNow
+from planner.usecases.wording import day_words
 
 _CALLS = {Call.GO: "GO", Call.WAIT: "WAIT", Call.NO_GO: "NO-GO"}
 

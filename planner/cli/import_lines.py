@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from planner.cli.import_choices import option_words
-from planner.usecases.import_differences import Change, Item
-from planner.usecases.import_preview import SourceUnderstood, Understood
+from planner.usecases.importing.differences import Change, Item
+from planner.usecases.importing.preview import SourceUnderstood, Understood
 
 _MOST_SHOWN = 8
 _SAY = {

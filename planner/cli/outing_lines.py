@@ -10,7 +10,7 @@ from planner.domain.light import Span
 from planner.domain.outing import Outing, Step, StepKind
 from planner.printing.times import LocalClock, minute_after, minute_before, printed_count
 from planner.scheduling import OutingRun
-from planner.usecases.outing_view import Occasion, OutingSight
+from planner.usecases.evening.outing_view import Occasion, OutingSight
 
 _OCCASIONS = {Occasion.VISIT: "", Occasion.RESERVE: "reserve date, ", Occasion.SETUP: "set-up day, "}
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from planner.scheduling import RouteRisk
-from planner.usecases.season_risk import PlanRisk
+from planner.usecases.plan.risk import PlanRisk
 
 WEATHER_UNSAID = (
     "Weather: to see what it may leave of this plan, import past evenings or your own chances of a lost one;"

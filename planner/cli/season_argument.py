@@ -8,7 +8,7 @@ from pathlib import Path
 from planner.cli.usage import path as file_path
 from planner.domain.errors import SeasonFileError
 from planner.store import SeasonFile
-from planner.usecases.opening import open_season
+from planner.usecases.season.opening import open_season
 
 
 def add_season_argument(parser: argparse.ArgumentParser) -> None:

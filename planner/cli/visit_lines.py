@@ -8,8 +8,8 @@ from collections.abc import Iterator
 from planner.domain.finding import Severity
 from planner.domain.plan import PlannedVisit, Status
 from planner.domain.season import Season
-from planner.usecases.judging import Verdict
-from planner.usecases.route_checks.wording import day_words
+from planner.usecases.plan.judging import Verdict
+from planner.usecases.wording import day_words
 
 
 def visit_line(visit: PlannedVisit, season: Season) -> str:

@@ -12,8 +12,8 @@ from PySide6.QtCore import QObject, Signal
 
 from planner.desktop.worker import Job, Worker
 from planner.domain.errors import DimpsyError
-from planner.usecases.history import redo, undo
-from planner.usecases.snapshot import Snapshot, snapshot
+from planner.usecases.season.history import redo, undo
+from planner.usecases.season.snapshot import Snapshot, snapshot
 
 if TYPE_CHECKING:
     from planner.domain.season import Season
@@ -210,8 +210,8 @@ class SeasonSession(QObject):
         today, problem, network = self._today(found), self.problem, self.network
 
         def prepare() -> tuple[SeasonProblem, RoadNetwork | None]:
-            from planner.usecases.opening import road_network
-            from planner.usecases.season_problem import roads_from_homes, season_problem_after
+            from planner.usecases.season.opening import road_network
+            from planner.usecases.season.problem import roads_from_homes, season_problem_after
 
             roads = found.season.roads
             same = (network and network.content_hash) == (roads and roads.content_hash)

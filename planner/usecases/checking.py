@@ -17,16 +17,16 @@ from planner.scheduling import SeasonProblem, audit
 from planner.store import SeasonFile
 from planner.travel import RoadNetwork
 from planner.usecases.calibrating import drive_findings
-from planner.usecases.measuring import homes_off_road_metres, route_facts
-from planner.usecases.opening import LOST_WORDS, road_network
-from planner.usecases.planning import is_past, over_todo
+from planner.usecases.plan.planning import is_past, over_todo
+from planner.usecases.plan.risk import PlanRisk, plan_risk
 from planner.usecases.records import record_findings
 from planner.usecases.route_checks import RouteFacts, check_routes
-from planner.usecases.season_problem import roads_from_homes, season_problem
-from planner.usecases.season_risk import PlanRisk, plan_risk
+from planner.usecases.route_checks.measuring import homes_off_road_metres, route_facts
+from planner.usecases.season.opening import LOST_WORDS, road_network
+from planner.usecases.season.problem import roads_from_homes, season_problem
+from planner.usecases.season.zones import zone_findings
 from planner.usecases.sheets import NO_SHEETS, KeptSheets, kept_sheet_findings
 from planner.usecases.sheets.spare_photos import spare_findings
-from planner.usecases.zones import zone_findings
 
 _EXPLAINED_BY_ROUTE = {
     Rule.ROUTE_TOO_LONG,

@@ -9,7 +9,7 @@ from pathlib import Path
 from planner.domain.errors import Fault, InputError
 from planner.domain.field.habitat_sheet import Photo
 from planner.store import SeasonFile
-from planner.usecases.opening import roads_path
+from planner.usecases.season.opening import roads_path
 from planner.usecases.sheets.photos import copy_photos
 
 

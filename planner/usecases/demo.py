@@ -20,12 +20,12 @@ from planner.scheduling import OnEvent
 from planner.shipped import demo_routes
 from planner.store import SeasonFile
 from planner.usecases.checking import check
-from planner.usecases.importing import import_sources
-from planner.usecases.new_season import SeasonWish, new_season
-from planner.usecases.opening import make_folder
-from planner.usecases.planning import Planned, plan
-from planner.usecases.printing import Printed, print_itineraries
-from planner.usecases.season_risk import PlanRisk
+from planner.usecases.importing.import_files import import_sources
+from planner.usecases.paper.printing import Printed, print_itineraries
+from planner.usecases.plan.planning import Planned, plan
+from planner.usecases.plan.risk import PlanRisk
+from planner.usecases.season.new_season import SeasonWish, new_season
+from planner.usecases.season.opening import make_folder
 
 DEMO_FOLDER = "dimpsy-demo"
 INVENTED_MAP = "Invented map, no real place"

@@ -11,7 +11,7 @@ from planner.domain.errors import ImpossibleError, InputError
 from planner.domain.route import Route
 from planner.exchange import RouteFormat, holds, letter_faults, route_files, write_whole
 from planner.store import SeasonFile
-from planner.usecases.opening import make_folder
+from planner.usecases.season.opening import make_folder
 
 __all__ = ["ALL_FORMATS", "Exported", "ExportedFile", "OthersStandThereError", "RouteFormat", "export_routes"]
 

@@ -14,7 +14,7 @@ from planner.domain.season import Season
 
 if TYPE_CHECKING:  # the window says what is next before it has loaded what plans and prints
     from planner.usecases.checking import Checked
-    from planner.usecases.papers import Papers
+    from planner.usecases.paper.papers import Papers
 
 
 class Next(StrEnum):

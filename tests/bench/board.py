@@ -21,8 +21,8 @@ from planner.domain.plan import Plan, PlannedVisit, VisitKey
 from planner.domain.protocol import Gap
 from planner.domain.season import Season
 from planner.scheduling import SeasonProblem, audit
-from planner.usecases.areas import areas_of
-from planner.usecases.proposing import propose
+from planner.usecases.plan.proposing import propose
+from planner.usecases.routes.areas import areas_of
 from tests.bench.programmes import Programme, generate
 from tests.unit.scheduling.seasons import FIRST, days, problem, protocol, route, setup_rule, volunteer
 

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from planner.store import SeasonFile
-from planner.usecases.opening import road_network
+from planner.usecases.season.opening import road_network
 from tests.cli.conftest import Dimpsy
 from tests.unit.usecases.recorded_visits import Truth, record_visits
 

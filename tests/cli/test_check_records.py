@@ -9,9 +9,9 @@ from pathlib import Path
 import pytest
 
 from planner.store import SeasonFile
-from planner.usecases.opening import road_network
 from planner.usecases.records import keep_record
-from planner.usecases.season_problem import season_problem
+from planner.usecases.season.opening import road_network
+from planner.usecases.season.problem import season_problem
 from tests.cli.conftest import Dimpsy
 from tests.unit.usecases.record_seasons import all_later, record_of
 

@@ -12,8 +12,8 @@ from planner.domain.check_in import Stage
 from planner.domain.plan import PlannedVisit
 from planner.domain.protocol import Figure, Mark
 from planner.store import SeasonFile
-from planner.usecases.evening import EveningOuting
-from planner.usecases.tonight import timetables
+from planner.usecases.evening.outings import EveningOuting
+from planner.usecases.evening.tonight import timetables
 from tests.cli.conftest import Dimpsy
 
 pytestmark = pytest.mark.xdist_group("heath")

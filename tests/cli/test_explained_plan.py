@@ -10,8 +10,8 @@ from planner.cli.season_argument import open_for_change
 from planner.domain.plan import Plan
 from planner.scheduling.engine.compile import compile_season
 from planner.scheduling.explain import explain
-from planner.usecases.opening import whole_road_network
-from planner.usecases.season_problem import season_problem
+from planner.usecases.season.opening import whole_road_network
+from planner.usecases.season.problem import season_problem
 from tests.cli.conftest import Dimpsy, PlannedAgain
 from tests.unit.scheduling.changed_seasons import assert_true
 

@@ -21,8 +21,8 @@ from planner.domain.volunteer import Volunteer
 from planner.exchange import protocol_names
 from planner.exchange.table_files.table_fit import LAYOUTS
 from planner.store import SeasonFile
-from planner.usecases.new_season import MOST_DAYS
-from planner.usecases.printing import file_names
+from planner.usecases.paper.printing import file_names
+from planner.usecases.season.new_season import MOST_DAYS
 from tests.cli.conftest import Dimpsy
 
 pytestmark = pytest.mark.xdist_group("heath")

@@ -30,7 +30,7 @@ from planner.domain.season import Season
 from planner.domain.volunteer import Volunteer
 from planner.store import SeasonFile
 from planner.usecases.field_files import write_fill_in
-from planner.usecases.itineraries import PrintFacts, itinerary_for
+from planner.usecases.paper.itineraries import PrintFacts, itinerary_for
 from planner.usecases.records import keep_record
 from planner.usecases.reports.writing import ReportWish, report_of, write_report
 from planner.usecases.sending.send import facts_of

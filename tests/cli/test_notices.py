@@ -14,7 +14,7 @@ from lxml import etree
 
 from planner.domain.plan import Plan
 from planner.store import SeasonFile
-from planner.usecases.itineraries import itinerary_for
+from planner.usecases.paper.itineraries import itinerary_for
 from planner.usecases.sending.parcels import points_files
 from planner.usecases.sending.send import Sent, facts_of, news_in, send_files
 from tests.calendar_store import CalendarStore, events_of

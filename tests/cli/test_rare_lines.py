@@ -19,13 +19,13 @@ from planner.domain.measures import Speed
 from planner.domain.plan import Plan, Status, VisitKey
 from planner.domain.route import Route
 from planner.domain.weather import Quantity
-from planner.usecases.conditions import read_conditions
-from planner.usecases.evening import EveningOuting, Goer
-from planner.usecases.giving_visits import VisitWish
-from planner.usecases.judging import Verdict
-from planner.usecases.outing_view import Occasion, WhatIf, try_out
-from planner.usecases.ringing_in import nearest_outing
-from planner.usecases.watch import OutingNow, PersonNow
+from planner.usecases.evening.conditions import read_conditions
+from planner.usecases.evening.outing_view import Occasion, WhatIf, try_out
+from planner.usecases.evening.outings import EveningOuting, Goer
+from planner.usecases.evening.ringing_in import nearest_outing
+from planner.usecases.evening.watch import OutingNow, PersonNow
+from planner.usecases.plan.giving_visits import VisitWish
+from planner.usecases.plan.judging import Verdict
 from tests.desktop.outing.sights import sight
 from tests.unit.scheduling.seasons import planned, problem, volunteer
 

@@ -9,7 +9,7 @@ import pytest
 
 from planner.cli.main import run
 from planner.store import SeasonFile
-from planner.usecases.import_preview import accept, preview
+from planner.usecases.importing.preview import accept, preview
 from tests.unit.store.season_strategies import SMALL_SEASON
 from tests.unit.travel.road_maps import row, write_osm
 

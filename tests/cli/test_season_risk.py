@@ -15,7 +15,7 @@ from planner.scheduling import RouteRisk, SeasonRisk
 from planner.scheduling.risk import PastVisit
 from planner.shipped import demo_routes
 from planner.store import SeasonFile
-from planner.usecases.season_risk import PlanRisk
+from planner.usecases.plan.risk import PlanRisk
 from tests.cli.conftest import Dimpsy, MadeDemo
 
 pytestmark = pytest.mark.xdist_group("heath")

@@ -11,7 +11,7 @@ import pytest
 from planner.domain.plan import Plan, PlannedVisit, Status, VisitKey
 from planner.scheduling import audit
 from planner.store import SeasonFile
-from planner.usecases.placing import problem_of
+from planner.usecases.plan.placing import problem_of
 from tests.cli.conftest import FEW, Dimpsy
 
 pytestmark = pytest.mark.xdist_group("heath")

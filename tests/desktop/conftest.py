@@ -22,7 +22,7 @@ from planner.scheduling import SeasonProblem
 from planner.store import SeasonFile
 from planner.travel import RoadNetwork
 from planner.usecases.checking import Checked
-from planner.usecases.papers import PaperHashes
+from planner.usecases.paper.papers import PaperHashes
 from tests.shared_demo import demo_folder
 
 __all__ = ["demo_folder"]

@@ -15,7 +15,7 @@ from planner.domain.errors import DimpsyError, ImpossibleError
 from planner.domain.field.habitat_sheet import HabitatSheet, SheetKey
 from planner.domain.finding import Rule
 from planner.store import SeasonFile
-from planner.usecases.coordinator import set_coordinator
+from planner.usecases.season.coordinator import set_coordinator
 from planner.usecases.sheets import keep_sheets
 
 

@@ -11,8 +11,8 @@ from PySide6.QtCore import Qt
 from planner.desktop.room import RoomName
 from planner.scheduling import after_rounds
 from planner.store import SeasonFile
-from planner.usecases.editing_routes import drop_points
-from planner.usecases.planning import plan
+from planner.usecases.plan.planning import plan
+from planner.usecases.routes.editing import drop_points
 from tests.journeys.person import CTRL, Person
 
 SHIFT = Qt.KeyboardModifier.ShiftModifier

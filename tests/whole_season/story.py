@@ -15,13 +15,13 @@ from planner.domain.reports.season_report import SeasonReport
 from planner.scheduling import SeasonProblem
 from planner.store import SeasonFile
 from planner.usecases.calibrating import Calibrated, calibration, use_calibration
-from planner.usecases.cancelling import accept, ways_of, ways_on
 from planner.usecases.checking import check
-from planner.usecases.opening import whole_road_network
-from planner.usecases.planning import plan
+from planner.usecases.evening.cancelling import accept, ways_of, ways_on
+from planner.usecases.plan.planning import plan
 from planner.usecases.records import breaks, judge_record, keep_records
 from planner.usecases.reports import ReportWish, report_of, write_report
-from planner.usecases.season_problem import season_problem
+from planner.usecases.season.opening import whole_road_network
+from planner.usecases.season.problem import season_problem
 from planner.usecases.sending.send import send_files
 from planner.usecases.sheets import forget_sheets, keep_sheets, mark_absent
 from tests.whole_season.evenings import Evenings

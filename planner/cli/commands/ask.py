@@ -12,10 +12,10 @@ from planner.cli.usage import date, whole
 from planner.cli.visit_arguments import add_visit_argument
 from planner.cli.visit_lines import figures, verdict_data, visit_line
 from planner.domain.season import Season
-from planner.usecases.giving_visits import Asked, whom_to_ask
 from planner.usecases.naming import visit_called
-from planner.usecases.opening import open_season
-from planner.usecases.proposing import Candidate, Role
+from planner.usecases.plan.giving_visits import Asked, whom_to_ask
+from planner.usecases.plan.proposing import Candidate, Role
+from planner.usecases.season.opening import open_season
 
 NAME = "ask"
 HELP = "whom to ask for a visit: who could go, who is nearest, and what stands in the way"

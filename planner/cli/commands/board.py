@@ -12,8 +12,8 @@ from planner.cli.visit_lines import visit_line
 from planner.domain.plan import PlannedVisit
 from planner.domain.season import Season
 from planner.usecases.naming import route_called, volunteer_called
-from planner.usecases.opening import open_season
-from planner.usecases.relaxing import Lacking, lacking_visits
+from planner.usecases.plan.relaxing import Lacking, lacking_visits
+from planner.usecases.season.opening import open_season
 
 NAME = "board"
 HELP = "show the plan: every visit by date, who goes, what is held back, and what is unfilled"

@@ -20,8 +20,8 @@ from planner.usecases.calibrating import (
     use_calibration,
     write_figure,
 )
-from planner.usecases.opening import open_season, whole_road_network
-from planner.usecases.season_problem import season_problem
+from planner.usecases.season.opening import open_season, whole_road_network
+from planner.usecases.season.problem import season_problem
 
 NAME = "calibrate"
 HELP = "show what recorded drives came to beside the road map, and plan with it"

@@ -24,11 +24,11 @@ from planner.domain.errors import ImpossibleError
 from planner.domain.plan import VisitKey
 from planner.domain.season import Season
 from planner.store import SeasonFile
-from planner.usecases.cancelling import Accepted, WaysOn, accept, papers_to_print, papers_to_withdraw, ways_on
-from planner.usecases.evening_visits import routes_of_area, weather_cancels
+from planner.usecases.evening.cancelling import Accepted, WaysOn, accept, papers_to_print, papers_to_withdraw, ways_on
+from planner.usecases.evening.tonight import no_go_cancels
+from planner.usecases.evening.visits_meant import routes_of_area, weather_cancels
 from planner.usecases.naming import volunteer_called
-from planner.usecases.opening import open_season
-from planner.usecases.tonight import no_go_cancels
+from planner.usecases.season.opening import open_season
 
 NAME = "cancel"
 HELP = "something breaks: see the ways on with what follows from each, and accept one"

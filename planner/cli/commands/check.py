@@ -10,7 +10,7 @@ from planner.cli.risk_lines import WEATHER_UNSAID, risk_data, risk_lines
 from planner.cli.season_argument import add_season_argument
 from planner.cli.usage import date
 from planner.usecases.checking import check
-from planner.usecases.opening import open_season
+from planner.usecases.season.opening import open_season
 
 NAME = "check"
 HELP = "list everything that needs a look, worst first, each with what to do"

@@ -11,9 +11,9 @@ from planner.cli.season_argument import add_season_argument, open_for_change
 from planner.cli.usage import UsageError, date
 from planner.cli.usage import clock as time_of_day
 from planner.domain.check_in import Stage
+from planner.usecases.evening.ringing_in import Call, RungIn, ring_in, take_back_call
 from planner.usecases.naming import volunteer_called
-from planner.usecases.ringing_in import Call, RungIn, ring_in, take_back_call
-from planner.usecases.route_checks.wording import day_words
+from planner.usecases.wording import day_words
 
 NAME = "checkin"
 HELP = "somebody rings in: left home, arrived, or safe home"

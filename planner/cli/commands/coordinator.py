@@ -6,7 +6,7 @@ import argparse
 
 from planner.cli.output import Report
 from planner.cli.season_argument import add_season_argument, open_for_change
-from planner.usecases.coordinator import set_coordinator
+from planner.usecases.season.coordinator import set_coordinator
 
 NAME = "coordinator"
 HELP = "show or change the coordinator's contact, printed on every paper"

@@ -8,7 +8,7 @@ from planner.cli.output import DONE, FINDINGS, Report, file_word
 from planner.cli.season_argument import add_season_argument
 from planner.cli.usage import path
 from planner.usecases.copying import copy_season
-from planner.usecases.opening import open_season
+from planner.usecases.season.opening import open_season
 
 NAME = "copy"
 HELP = "copy the season with its history, road map and photos to another name or folder"

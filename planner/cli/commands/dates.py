@@ -11,11 +11,11 @@ from planner.cli.usage import UsageError, date, weekdays
 from planner.domain.calendar import DateRange
 from planner.domain.season import Season
 from planner.store import SeasonFile
-from planner.usecases.giving_dates import DatesGiven, DatesRule, give_dates, given_words, parts_used
 from planner.usecases.naming import volunteer_called
-from planner.usecases.opening import open_season
-from planner.usecases.person_dates import Duty, duties_of
-from planner.usecases.route_checks.wording import PART_WORDS, day_words
+from planner.usecases.people.giving_dates import DatesGiven, DatesRule, give_dates, given_words, parts_used
+from planner.usecases.people.planned_dates import Duty, duties_of
+from planner.usecases.season.opening import open_season
+from planner.usecases.wording import PART_WORDS, day_words
 
 NAME = "dates"
 HELP = "show the dates that a volunteer gives, give more, or take some back"

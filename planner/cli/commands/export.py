@@ -8,7 +8,7 @@ from planner.cli.output import Report, file_word
 from planner.cli.season_argument import add_season_argument
 from planner.cli.usage import path
 from planner.usecases.exporting import ALL_FORMATS, ExportedFile, RouteFormat, export_routes
-from planner.usecases.opening import open_season
+from planner.usecases.season.opening import open_season
 
 NAME = "export"
 HELP = "write routes and points as GPX, GeoJSON, CSV and KML for other programs"

@@ -11,9 +11,9 @@ from planner.cli.usage import date
 from planner.cli.visit_arguments import add_visit_argument
 from planner.cli.visit_lines import verdict_data, verdict_lines
 from planner.domain.season import Season
-from planner.usecases.giving_visits import VisitWish, give, look
 from planner.usecases.naming import visit_called, volunteer_called
-from planner.usecases.opening import open_season
+from planner.usecases.plan.giving_visits import VisitWish, give, look
+from planner.usecases.season.opening import open_season
 
 NAME = "give"
 HELP = (

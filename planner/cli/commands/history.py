@@ -7,8 +7,8 @@ import argparse
 from planner.cli.output import Report
 from planner.cli.season_argument import add_season_argument, open_for_change
 from planner.store import Step
-from planner.usecases import history
-from planner.usecases.opening import open_season
+from planner.usecases.season import history
+from planner.usecases.season.opening import open_season
 
 NAME = "history"
 HELP = "list every step since the file was made, and go back to one or forward again"

@@ -14,8 +14,8 @@ from planner.cli.season_argument import add_season_argument, open_for_change
 from planner.cli.usage import UsageError, path
 from planner.domain.errors import InputError
 from planner.exchange import MOST_BYTES, Choices
-from planner.usecases.import_preview import Held, Understood, accept, understand
-from planner.usecases.reading_sources import PASTED, pasted_text, read_sources
+from planner.usecases.importing.preview import Held, Understood, accept, understand
+from planner.usecases.importing.reading_sources import PASTED, pasted_text, read_sources
 
 NAME = "import"
 _STANDARD_INPUT = "-"

@@ -21,9 +21,9 @@ from planner.usecases.laying_out import (
     lay_out,
     track_line,
 )
-from planner.usecases.opening import open_season, whole_road_network
-from planner.usecases.placing_points import read_place
-from planner.usecases.season_problem import roads_from_homes
+from planner.usecases.routes.placing_points import read_place
+from planner.usecases.season.opening import open_season, whole_road_network
+from planner.usecases.season.problem import roads_from_homes
 
 NAME = "layout"
 HELP = "lay out a route's points along a road or a track; --yes takes them, as one step"

@@ -9,7 +9,7 @@ from planner.cli.usage import any_date, path, place, visit_dates
 from planner.domain.calendar import DateRange
 from planner.domain.season import Coordinator
 from planner.exchange import protocol_names
-from planner.usecases.new_season import SeasonWish, new_season
+from planner.usecases.season.new_season import SeasonWish, new_season
 
 NAME = "new"
 HELP = "make a new season file under a protocol"

@@ -12,7 +12,7 @@ from planner.cli.season_argument import add_season_argument, open_for_change
 from planner.cli.usage import UsageError, date, path
 from planner.domain.errors import ImpossibleError
 from planner.domain.field.telling import News
-from planner.usecases.opening import open_season
+from planner.usecases.season.opening import open_season
 from planner.usecases.sending.copies import sent_elsewhere
 from planner.usecases.sending.letters import letter_to
 from planner.usecases.sending.news import PersonNews

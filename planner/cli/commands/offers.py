@@ -12,9 +12,9 @@ from planner.cli.usage import UsageError, whole
 from planner.domain.plan import Explanation, VisitKey
 from planner.store import SeasonFile
 from planner.usecases.naming import visit_called
-from planner.usecases.opening import open_season
-from planner.usecases.placing import problem_of
-from planner.usecases.relaxing import Offer, explained, hindrance, relax
+from planner.usecases.plan.placing import problem_of
+from planner.usecases.plan.relaxing import Offer, explained, hindrance, relax
+from planner.usecases.season.opening import open_season
 
 NAME = "offers"
 HELP = "what would fill a visit that is unfilled, or give it a reserve date; --choose makes one of it true"

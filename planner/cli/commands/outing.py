@@ -11,10 +11,10 @@ from planner.cli.output import DONE, FINDINGS, Report
 from planner.cli.season_argument import add_season_argument
 from planner.cli.usage import clock, up_to_a_day
 from planner.cli.visit_arguments import add_visit_argument
-from planner.usecases.check_in import moment_of
+from planner.usecases.evening.check_in import moment_of
+from planner.usecases.evening.outing_view import Occasion, OutingSight, WhatIf, sight_of, try_out
 from planner.usecases.naming import visit_called, volunteer_called
-from planner.usecases.opening import open_season
-from planner.usecases.outing_view import Occasion, OutingSight, WhatIf, sight_of, try_out
+from planner.usecases.season.opening import open_season
 
 NAME = "outing"
 HELP = "show one outing minute by minute, as planned, or as it goes if the team leaves or counts otherwise"

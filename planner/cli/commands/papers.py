@@ -10,9 +10,9 @@ from planner.cli.output import DONE, FINDINGS, Report, file_word
 from planner.cli.season_argument import add_season_argument, open_for_change
 from planner.domain.season import Season
 from planner.usecases.naming import volunteer_called
-from planner.usecases.opening import open_season
-from planner.usecases.papers import Papers, PaperState
-from planner.usecases.whose_paper import call_back, whose_paper
+from planner.usecases.paper.papers import Papers, PaperState
+from planner.usecases.paper.whose_paper import call_back, whose_paper
+from planner.usecases.season.opening import open_season
 
 NAME = "papers"
 HELP = "who needs an itinerary on paper, whose is no longer true and why; write down that one was called back"

@@ -8,8 +8,8 @@ from collections.abc import Iterator
 from planner.cli.output import Report
 from planner.cli.season_argument import add_season_argument
 from planner.domain.season import Season
-from planner.usecases.opening import open_season
-from planner.usecases.people_load import PersonRow, people_rows
+from planner.usecases.people.load import PersonRow, people_rows
+from planner.usecases.season.opening import open_season
 
 NAME = "people"
 HELP = "list the volunteers: how to reach them, how many visits they have and offered"

@@ -10,10 +10,10 @@ from planner.cli.season_argument import add_season_argument, open_for_change
 from planner.cli.usage import UsageError
 from planner.domain.volunteer import Volunteer
 from planner.store import SeasonFile
-from planner.usecases.editing_people import add_person, change_person_fields, removal_of, remove_person
 from planner.usecases.naming import volunteer_called
-from planner.usecases.opening import open_season
-from planner.usecases.person_entry import PersonEntry, PersonField, free_code
+from planner.usecases.people.editing import add_person, change_person_fields, removal_of, remove_person
+from planner.usecases.people.person_entry import PersonEntry, PersonField, free_code
+from planner.usecases.season.opening import open_season
 
 NAME = "person"
 HELP = "show one volunteer, enter somebody new, change what is written down of them, or take them out"

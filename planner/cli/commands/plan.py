@@ -15,7 +15,7 @@ from planner.domain.finding import Finding, Rule
 from planner.domain.plan import Explanation, Relaxation
 from planner.domain.season import Season
 from planner.scheduling import after_seconds, any_of, never, when_set
-from planner.usecases.planning import Planned, Scope, plan
+from planner.usecases.plan.planning import Planned, Scope, plan
 
 NAME = "plan"
 HELP = "plan the season, or finish its plan"

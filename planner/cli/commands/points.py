@@ -11,8 +11,8 @@ from planner.cli.usage import UsageError, place, whole
 from planner.domain.geo import Place
 from planner.domain.route import Route
 from planner.store import SeasonFile
-from planner.usecases.editing_routes import RouteChanged, add_point, change_point, drop_points, shift_point
 from planner.usecases.naming import route_called
+from planner.usecases.routes.editing import RouteChanged, add_point, change_point, drop_points, shift_point
 
 NAME = "points"
 HELP = "add a point to a route, move one, note how it is found, change the order, or drop points"

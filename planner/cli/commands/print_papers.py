@@ -9,8 +9,8 @@ from planner.cli.progress import ProgressLine
 from planner.cli.season_argument import add_season_argument
 from planner.cli.usage import path
 from planner.printing import Paper
-from planner.usecases.opening import open_season
-from planner.usecases.printing import Printed, old_papers, print_itineraries
+from planner.usecases.paper.printing import Printed, old_papers, print_itineraries
+from planner.usecases.season.opening import open_season
 
 NAME = "print"
 HELP = "write one PDF itinerary for each volunteer"

@@ -6,7 +6,7 @@ import argparse
 
 from planner.cli.output import Report, file_word
 from planner.cli.usage import UsageError, path
-from planner.usecases.protocols import protocol_offers, write_protocol
+from planner.usecases.season.protocols import protocol_offers, write_protocol
 
 NAME = "protocols"
 HELP = "list the shipped protocols, or copy one to a file to make your own from"

@@ -6,7 +6,7 @@ import argparse
 
 from planner.cli.output import Report
 from planner.cli.season_argument import add_season_argument, open_for_change
-from planner.usecases import history
+from planner.usecases.season import history
 
 NAME = "redo"
 HELP = "do the step again that was undone last"

@@ -14,9 +14,9 @@ from planner.domain.reports.hours import Basis
 from planner.domain.reports.progress import Tally
 from planner.domain.reports.season_report import SeasonReport
 from planner.printing import Paper
-from planner.usecases.opening import open_season
 from planner.usecases.reports import ReportWish, report_of, write_report
 from planner.usecases.reports.writing import WrittenFile
+from planner.usecases.season.opening import open_season
 
 NAME = "report"
 HELP = "write what the season has come to: tables with a data dictionary, a map, and one page for the board"

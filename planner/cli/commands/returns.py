@@ -13,9 +13,9 @@ from planner.domain.field.absent_class import EVERY_POINT, AbsentClass
 from planner.store import Changed, SeasonFile
 from planner.usecases.came_back import CameBack, came_back, record_meant, sheets_meant
 from planner.usecases.naming import route_called, visit_called
-from planner.usecases.opening import open_season
 from planner.usecases.records.keeping import forget_record, redate_record, reopen_record
 from planner.usecases.records.standing import EveningStanding, RecordStanding
+from planner.usecases.season.opening import open_season
 from planner.usecases.sheets import clear_absent, forget_sheets, hand_in, mark_absent, reopen
 from planner.usecases.sheets.standing import RouteStanding
 from planner.usecases.sheets.swapping import swap_sheets

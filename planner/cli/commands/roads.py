@@ -7,8 +7,8 @@ from collections.abc import Iterator
 
 from planner.cli.output import Report
 from planner.cli.season_argument import add_season_argument, open_for_change
-from planner.usecases.opening import LOST_WORDS, open_season
-from planner.usecases.road_maps import RoadClass, RoadMapFacts, reset_road_speeds, road_map_facts, set_road_speeds
+from planner.usecases.roads.road_maps import RoadClass, RoadMapFacts, reset_road_speeds, road_map_facts, set_road_speeds
+from planner.usecases.season.opening import LOST_WORDS, open_season
 
 NAME = "roads"
 HELP = "show what the road map holds and the speed on each class of road; change speeds for this season"

@@ -17,10 +17,10 @@ from planner.domain.plan import Plan
 from planner.domain.route import Route
 from planner.domain.season import Season
 from planner.store import SeasonFile
-from planner.usecases.editing_routes import RouteWish, add_route, change_route, drop_route, free_route_code
 from planner.usecases.naming import route_called, volunteer_called
-from planner.usecases.opening import open_season
 from planner.usecases.route_fixes.mending import mend, mendable
+from planner.usecases.routes.editing import RouteWish, add_route, change_route, drop_route, free_route_code
+from planner.usecases.season.opening import open_season
 
 NAME = "route"
 HELP = "list the routes; show one with its figures and what could mend it; change, add or drop one"

@@ -12,8 +12,7 @@ from planner.domain.calendar import DateRange
 from planner.domain.lost_evenings import USUAL_PERSISTENCE, half_month_name
 from planner.domain.season import Season
 from planner.store import SeasonFile
-from planner.usecases.opening import open_season
-from planner.usecases.season_form import (
+from planner.usecases.season.form import (
     chances_of,
     expect_no_weather,
     expect_weather,
@@ -22,6 +21,7 @@ from planner.usecases.season_form import (
     rename_season,
     set_season_dates,
 )
+from planner.usecases.season.opening import open_season
 
 NAME = "season"
 HELP = "show or change what the season is called, its dates, your notes, and how often weather takes an evening"

@@ -11,7 +11,7 @@ from planner.cli.moment_argument import add_today_argument, today_of
 from planner.cli.output import Report, file_word
 from planner.cli.season_argument import add_season_argument, open_for_change
 from planner.cli.visit_arguments import add_visits_argument, visits_of
-from planner.usecases.placing import Placed, confirm, pin, take_out, unconfirm, unpin
+from planner.usecases.plan.placing import Placed, confirm, pin, take_out, unconfirm, unpin
 
 NAME = "settle"
 HELP = "write down that people have agreed to visits, let visits stay as they are, or take them out of the plan"

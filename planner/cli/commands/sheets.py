@@ -8,7 +8,7 @@ from planner.cli.output import Report, file_word
 from planner.cli.season_argument import add_season_argument
 from planner.cli.usage import path
 from planner.usecases.field_files import FillInWritten, write_fill_in
-from planner.usecases.opening import open_season
+from planner.usecases.season.opening import open_season
 
 NAME = "sheets"
 HELP = "write one workbook for each volunteer to fill in: habitat sheets and visit records"

@@ -12,9 +12,9 @@ from planner.cli.output import DONE, FINDINGS, Report, file_word
 from planner.cli.season_argument import add_season_argument
 from planner.cli.usage import date, up_to_a_day
 from planner.domain.check_in import USUAL_GRACE
-from planner.usecases.opening import open_season
-from planner.usecases.route_checks.wording import day_words
-from planner.usecases.tonight import Evening, evening_of
+from planner.usecases.evening.tonight import Evening, evening_of
+from planner.usecases.season.opening import open_season
+from planner.usecases.wording import day_words
 
 NAME = "today"
 HELP = "who is out this evening and due back when, whom to ring, go or no-go"

@@ -6,7 +6,7 @@ import argparse
 
 from planner.cli.output import Report
 from planner.cli.season_argument import add_season_argument, open_for_change
-from planner.usecases import history
+from planner.usecases.season import history
 
 NAME = "undo"
 HELP = "take the last step back"

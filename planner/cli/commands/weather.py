@@ -13,11 +13,11 @@ from planner.cli.usage import codes, date
 from planner.domain.conditions import Condition
 from planner.domain.weather import Quantity
 from planner.store import SeasonFile
-from planner.usecases.conditions import forget_conditions, keep_conditions, read_conditions, unverified_limits
+from planner.usecases.evening.conditions import forget_conditions, keep_conditions, read_conditions, unverified_limits
+from planner.usecases.evening.tonight import Evening, evening_of
 from planner.usecases.naming import route_called
-from planner.usecases.opening import open_season
-from planner.usecases.route_checks.wording import day_words
-from planner.usecases.tonight import Evening, evening_of
+from planner.usecases.season.opening import open_season
+from planner.usecases.wording import day_words
 
 NAME = "weather"
 HELP = "write down what is forecast or seen of an evening, and judge it: go, wait or no-go"

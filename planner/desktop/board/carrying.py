@@ -12,9 +12,9 @@ from planner.desktop.board.said import tr
 from planner.desktop.desk import Desk
 from planner.domain.errors import DimpsyError, ImpossibleError
 from planner.domain.plan import PlannedVisit, VisitKey
-from planner.usecases.judging import Verdict
-from planner.usecases.placing import Placed, place, why_fixed
-from planner.usecases.proposing import Role, propose, within_reach
+from planner.usecases.plan.judging import Verdict
+from planner.usecases.plan.placing import Placed, place, why_fixed
+from planner.usecases.plan.proposing import Role, propose, within_reach
 
 if TYPE_CHECKING:
     from planner.store import SeasonFile

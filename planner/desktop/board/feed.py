@@ -13,8 +13,8 @@ from planner.desktop.board.model import BoardModel
 from planner.desktop.desk import Desk
 from planner.domain.finding import Finding
 from planner.domain.plan import Plan
-from planner.usecases.areas import areas_of
-from planner.usecases.board_light import DatesWithout, MoonNight, dates_without, moon_nights
+from planner.usecases.plan.board_light import DatesWithout, MoonNight, dates_without, moon_nights
+from planner.usecases.routes.areas import areas_of
 
 if TYPE_CHECKING:
     import datetime as dt

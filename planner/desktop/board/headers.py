@@ -14,7 +14,7 @@ from planner.desktop.board.lines import Line
 from planner.desktop.board.model import BoardModel
 from planner.desktop.board.said import tr
 from planner.desktop.board.strokes import Strokes, mixed, width_of
-from planner.usecases.board_light import MoonNight
+from planner.usecases.plan.board_light import MoonNight
 
 _PAD = 8
 _NARROWEST, _WIDEST = 150, 225

@@ -11,7 +11,7 @@ from planner.desktop.desk import Desk
 from planner.desktop.look.marks import mark_pixmap
 from planner.domain.finding import Severity
 from planner.domain.plan import VisitKey
-from planner.usecases.relaxing import Lacking
+from planner.usecases.plan.relaxing import Lacking
 
 Index = QModelIndex | QPersistentModelIndex
 

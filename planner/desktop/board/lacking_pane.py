@@ -17,8 +17,8 @@ from planner.desktop.look.words import heading, quiet
 from planner.domain.errors import DimpsyError
 from planner.domain.plan import Plan, VisitKey
 from planner.domain.season import Season
-from planner.usecases.placing import Placed
-from planner.usecases.relaxing import Offer, explained, lacking_visits, relax
+from planner.usecases.plan.placing import Placed
+from planner.usecases.plan.relaxing import Offer, explained, lacking_visits, relax
 
 if TYPE_CHECKING:
     from planner.store import SeasonFile

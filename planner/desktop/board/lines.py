@@ -15,7 +15,7 @@ from planner.domain.finding import Finding, Severity
 from planner.domain.plan import Plan, PlannedVisit, VisitKey
 from planner.domain.route import Route
 from planner.domain.season import Season
-from planner.usecases.areas import Area
+from planner.usecases.routes.areas import Area
 
 
 class Fold(StrEnum):

@@ -12,7 +12,7 @@ from planner.desktop.board.lines import BoardSources, Line, Part, lines_of
 from planner.desktop.board.said import Names, cell_said, day_said, names_of, tr
 from planner.domain.calendar import DateRange
 from planner.domain.plan import VisitKey
-from planner.usecases.board_light import MoonNight
+from planner.usecases.plan.board_light import MoonNight
 
 Index = QModelIndex | QPersistentModelIndex
 

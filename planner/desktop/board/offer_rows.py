@@ -9,7 +9,7 @@ from planner.desktop.board.said import tr
 from planner.desktop.look.words import quiet, statement
 from planner.domain.plan import Explanation, Relaxation
 from planner.domain.season import Season
-from planner.usecases.relaxing import hindrance
+from planner.usecases.plan.relaxing import hindrance
 
 
 class OfferRows(QWidget):

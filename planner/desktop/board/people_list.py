@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QListView, QStyle, QStyledItemDelegate, QStyleOpti
 from planner.desktop.board.people_model import PeopleModel, PeopleRole
 from planner.desktop.board.said import tr
 from planner.desktop.desk import Desk
-from planner.usecases.proposing import Candidate
+from planner.usecases.plan.proposing import Candidate
 
 Index = QModelIndex | QPersistentModelIndex
 _PAD = 6

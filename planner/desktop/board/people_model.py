@@ -14,8 +14,8 @@ from planner.desktop.desk import Desk
 from planner.desktop.look.marks import mark_pixmap
 from planner.domain.plan import Plan, PlannedVisit
 from planner.domain.season import Season
-from planner.usecases.judging import Verdict
-from planner.usecases.proposing import Candidate, Role, candidate, ranked, within_reach
+from planner.usecases.plan.judging import Verdict
+from planner.usecases.plan.proposing import Candidate, Role, candidate, ranked, within_reach
 
 if TYPE_CHECKING:
     from planner.scheduling import SeasonProblem

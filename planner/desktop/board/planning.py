@@ -16,8 +16,8 @@ from planner.desktop.board.said import tr
 from planner.desktop.desk import Desk
 from planner.domain.errors import DimpsyError
 from planner.domain.plan import VisitKey
-from planner.usecases.planning import Planned, PlanningTask, Scope, keep, listed_codes, read_task, solve_until
-from planner.usecases.relaxing import Offer
+from planner.usecases.plan.planning import Planned, PlanningTask, Scope, keep, listed_codes, read_task, solve_until
+from planner.usecases.plan.relaxing import Offer
 
 if TYPE_CHECKING:
     from planner.scheduling import Progress, SeasonResult

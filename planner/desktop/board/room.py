@@ -25,9 +25,9 @@ from planner.desktop.paper.watch import PaperWatch
 from planner.desktop.room import Room, RoomName
 from planner.domain.finding import Subject
 from planner.domain.plan import VisitKey
-from planner.usecases.placing import why_fixed
-from planner.usecases.planning import Scope
-from planner.usecases.proposing import Candidate
+from planner.usecases.plan.placing import why_fixed
+from planner.usecases.plan.planning import Scope
+from planner.usecases.plan.proposing import Candidate
 
 _PANE_WIDTH = 330
 

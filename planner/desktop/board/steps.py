@@ -11,7 +11,7 @@ from PySide6.QtCore import QObject, Signal
 from planner.desktop.desk import Desk
 from planner.domain.errors import DimpsyError
 from planner.domain.plan import PlannedVisit, Status, VisitKey
-from planner.usecases.placing import (
+from planner.usecases.plan.placing import (
     Placed,
     confirm,
     pin,

@@ -15,7 +15,7 @@ from planner.desktop.look.marks import mark_pixmap
 from planner.domain.finding import Severity
 
 if TYPE_CHECKING:
-    from planner.usecases.judging import Verdict
+    from planner.usecases.plan.judging import Verdict
 
 MOST_REASONS = 3
 _WIDTH = 310

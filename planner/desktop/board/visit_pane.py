@@ -26,9 +26,9 @@ from planner.desktop.look.words import heading, quiet, statement
 from planner.desktop.room import RoomName
 from planner.domain.finding import Finding, Subject
 from planner.domain.plan import PlannedVisit, Status, VisitKey
-from planner.usecases.judging import VisitFacts, visit_facts
-from planner.usecases.placing import why_fixed
-from planner.usecases.proposing import Candidate, Role, reserves_for, setups_for
+from planner.usecases.plan.judging import VisitFacts, visit_facts
+from planner.usecases.plan.placing import why_fixed
+from planner.usecases.plan.proposing import Candidate, Role, reserves_for, setups_for
 
 
 class VisitPane(QScrollArea):

@@ -15,9 +15,9 @@ from planner.desktop.look.colours import Colours
 from planner.desktop.look.fitted_scroll import FittedScroll
 from planner.desktop.look.words import heading, quiet, statement
 from planner.exchange import Choices, ColumnUse, Understanding
-from planner.usecases.import_choices import column_chosen
-from planner.usecases.import_preview import SourceUnderstood
-from planner.usecases.reading_sources import SourceRead
+from planner.usecases.importing.choices import column_chosen
+from planner.usecases.importing.preview import SourceUnderstood
+from planner.usecases.importing.reading_sources import SourceRead
 
 _LEAST_WIDTH = 360
 

@@ -10,8 +10,15 @@ from PySide6.QtWidgets import QFileDialog, QWidget
 
 from planner.desktop.importing.words import tr
 from planner.exchange import Choices
-from planner.usecases.import_choices import read_again
-from planner.usecases.reading_sources import PASTED, SourceRead, SourcesRead, endings, read_pasted, read_sources
+from planner.usecases.importing.choices import read_again
+from planner.usecases.importing.reading_sources import (
+    PASTED,
+    SourceRead,
+    SourcesRead,
+    endings,
+    read_pasted,
+    read_sources,
+)
 
 
 @dataclass(frozen=True, slots=True)

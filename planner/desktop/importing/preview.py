@@ -25,9 +25,9 @@ from planner.desktop.importing.words import few, tr
 from planner.desktop.look.words import quiet, statement, title
 from planner.domain.errors import DimpsyError
 from planner.exchange import Choices
-from planner.usecases.import_choices import with_source
-from planner.usecases.import_preview import Held, Understood, accept, understand
-from planner.usecases.reading_sources import SourceRead, SourcesRead
+from planner.usecases.importing.choices import with_source
+from planner.usecases.importing.preview import Held, Understood, accept, understand
+from planner.usecases.importing.reading_sources import SourceRead, SourcesRead
 
 _WIDTH, _HEIGHT = 1120, 640
 _SHARES = [660, 440]

@@ -15,9 +15,9 @@ from planner.desktop.look.marks import mark_pixmap
 from planner.domain.errors import Fault
 from planner.domain.finding import Severity
 from planner.exchange import Doubt
-from planner.usecases.import_differences import Change, Item
-from planner.usecases.import_preview import SourceUnderstood
-from planner.usecases.reading_sources import SourceRead
+from planner.usecases.importing.differences import Change, Item
+from planner.usecases.importing.preview import SourceUnderstood
+from planner.usecases.importing.reading_sources import SourceRead
 
 WORDS_ROLE = Qt.ItemDataRole.UserRole
 """A row in full, for the words below the tree."""

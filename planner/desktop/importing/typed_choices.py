@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QFormLayout, QHBoxLayout, QLineEdit, QPushButton, 
 from planner.desktop.importing.words import tr
 from planner.desktop.look.own_enter import OwnEnterLine
 from planner.exchange import Choices, Understanding
-from planner.usecases.import_choices import route_typed, zone_typed
+from planner.usecases.importing.choices import route_typed, zone_typed
 
 
 class TypedChoices(QWidget):

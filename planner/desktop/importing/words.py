@@ -9,7 +9,7 @@ from PySide6.QtCore import QCoreApplication
 
 from planner.domain.errors import Fault
 from planner.exchange import Choices
-from planner.usecases.import_differences import Change
+from planner.usecases.importing.differences import Change
 
 _LONGEST_WORD = 44
 """Letters of a word that is shown whole."""

@@ -38,7 +38,7 @@ from planner.desktop.worker import Job, Worker
 from planner.domain.finding import Severity
 from planner.domain.geo import Place
 from planner.domain.route import Route
-from planner.usecases.map_lines import MapLines, map_lines
+from planner.usecases.roads.map_lines import MapLines, map_lines
 
 if TYPE_CHECKING:
     from planner.travel import RoadNetwork

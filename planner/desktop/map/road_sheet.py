@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from planner.desktop.map.ground import Flags, Floats, Ground, Ints
-from planner.usecases.map_lines import MapLines, RoadRank
+from planner.usecases.roads.map_lines import MapLines, RoadRank
 
 DETAILS_M = (0.0, 6.0, 30.0, 150.0)
 """Bends smaller than this are left out; the coarser pictures take a fraction of the corners."""

@@ -15,7 +15,7 @@ from planner.desktop.map.camera import Camera, scale_of
 from planner.desktop.map.drawing import corners_of, draw_lines, mixed
 from planner.desktop.map.ground import Ints
 from planner.desktop.map.road_sheet import Detail, RoadSheet
-from planner.usecases.map_lines import RoadRank
+from planner.usecases.roads.map_lines import RoadRank
 
 TILE_PX = 256
 """Side of a picture, pixels of the window."""

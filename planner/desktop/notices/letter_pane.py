@@ -11,9 +11,9 @@ from PySide6.QtWidgets import QHBoxLayout, QPlainTextEdit, QPushButton, QVBoxLay
 from planner.desktop.look.words import heading, quiet, statement
 from planner.desktop.notices.words import news_sentence
 from planner.domain.field.telling import News
-from planner.usecases.notices import Notice
 from planner.usecases.sending.letters import letter_to
 from planner.usecases.sending.news import PersonNews
+from planner.usecases.sending.notice import Notice
 from planner.usecases.sending.short_message import parts_of, short_message
 
 

@@ -12,7 +12,7 @@ from planner.desktop.paper.watch import PaperWatch
 from planner.domain.errors import DimpsyError
 from planner.domain.field.told import Told, WrittenFile
 from planner.store import SeasonFile
-from planner.usecases.itineraries import PrintFacts
+from planner.usecases.paper.itineraries import PrintFacts
 from planner.usecases.sending.copies import sent_elsewhere
 from planner.usecases.sending.news import KnownEntries, PersonNews, what_to_send
 

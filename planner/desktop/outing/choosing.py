@@ -14,7 +14,7 @@ from planner.domain.finding import Subject
 from planner.domain.plan import Plan, VisitKey
 from planner.domain.season import Season
 from planner.printing.times import short_date
-from planner.usecases.outing_view import Occasion, OutingDate, outings_of, outings_of_visit
+from planner.usecases.evening.outing_view import Occasion, OutingDate, outings_of, outings_of_visit
 
 
 class ChoiceBar(QWidget):

@@ -10,7 +10,7 @@ from planner.domain.light import Span
 from planner.domain.outing import Outing, Step, StepKind
 from planner.printing.times import LocalClock
 from planner.scheduling import OutingRun
-from planner.usecases.sun_path import SunPath
+from planner.usecases.evening.sun_path import SunPath
 
 MINUTE = dt.timedelta(minutes=1)
 _HALF_HOUR = 30

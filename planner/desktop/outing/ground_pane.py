@@ -12,7 +12,7 @@ from planner.desktop.map import MapHome, MapView
 from planner.domain.finding import Severity
 from planner.domain.geo import Place
 from planner.domain.outing import Outing
-from planner.usecases.outing_view import OutingSight, way_of
+from planner.usecases.evening.outing_view import OutingSight, way_of
 
 
 class GroundPane(QWidget):

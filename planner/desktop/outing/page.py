@@ -20,7 +20,7 @@ from planner.desktop.outing.trial import TryBar
 from planner.desktop.outing.words import moon_words, occasion_words, squeeze_words, team_words
 from planner.domain.outing import Step
 from planner.printing.times import long_date
-from planner.usecases.outing_view import OutingSight
+from planner.usecases.evening.outing_view import OutingSight
 
 _ROW = 1.5
 """Height of a row of the table in lines of type."""

@@ -26,7 +26,7 @@ from planner.domain.errors import DimpsyError
 from planner.domain.finding import Finding, Severity, Subject
 from planner.domain.plan import VisitKey
 from planner.scheduling import OutingRun
-from planner.usecases.outing_view import OutingSight, findings_on, findings_on_visit, outing_sight, try_out
+from planner.usecases.evening.outing_view import OutingSight, findings_on, findings_on_visit, outing_sight, try_out
 
 
 class OutingRoom(Room):

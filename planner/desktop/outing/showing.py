@@ -7,7 +7,7 @@ from planner.desktop.outing.trial import Trial
 from planner.desktop.outing.words import tr
 from planner.printing.times import LocalClock
 from planner.scheduling import OutingRun
-from planner.usecases.outing_view import OutingSight
+from planner.usecases.evening.outing_view import OutingSight
 
 
 def lanes_of(sight: OutingSight, run: OutingRun) -> tuple[Lane, ...]:

@@ -13,7 +13,7 @@ from planner.desktop.look.sky import ink_on, sky_colour
 from planner.desktop.outing.evening import HourScale
 from planner.desktop.outing.words import event_words
 from planner.printing.times import LocalClock, nearest_minute
-from planner.usecases.sun_path import SunPath
+from planner.usecases.evening.sun_path import SunPath
 
 HORIZON_DEG = -50 / 60
 """Altitude of the sun's centre as its upper edge touches a level horizon."""

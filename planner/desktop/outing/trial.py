@@ -15,7 +15,7 @@ from planner.desktop.look.words import quiet
 from planner.desktop.outing.evening import MINUTE
 from planner.desktop.outing.evening_view import COUNT_STEP
 from planner.printing.times import LocalClock, minute_before
-from planner.usecases.outing_view import OutingSight, WhatIf
+from planner.usecases.evening.outing_view import OutingSight, WhatIf
 
 EARLIEST, LATEST = -180, 240
 """How far, in minutes, the departure can be moved from the latest one as planned."""

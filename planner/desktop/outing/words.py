@@ -15,7 +15,7 @@ from planner.domain.travel import ESTIMATED_WORDS, FigureSource
 from planner.domain.window import Event
 from planner.light import MoonState
 from planner.printing.times import LocalClock, minute_after, minute_before, nearest_minute, printed_count
-from planner.usecases.outing_view import Occasion, OutingDate
+from planner.usecases.evening.outing_view import Occasion, OutingDate
 
 MINUTE_S = 60.0
 

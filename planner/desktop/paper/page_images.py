@@ -10,7 +10,7 @@ from PySide6.QtGui import QImage
 from planner.desktop.session import SeasonSession
 from planner.domain.errors import DimpsyError
 from planner.printing import Pages, Paper, render_pages
-from planner.usecases.itineraries import PrintFacts, itinerary_for
+from planner.usecases.paper.itineraries import PrintFacts, itinerary_for
 
 MOST_KEPT = 48
 """Pictures of pages kept at a time: what is on the screen, and some to scroll back to."""

@@ -11,7 +11,7 @@ from PySide6.QtGui import QPixmap
 from planner.desktop.look.marks import mark_pixmap
 from planner.desktop.paper.ticked_people import Index, TickedPeople, name_words
 from planner.desktop.paper.words import MARKS, day_words, moment_words, state_sentence, state_word
-from planner.usecases.papers import PaperState, VolunteerPaper
+from planner.usecases.paper.papers import PaperState, VolunteerPaper
 
 SORT_ROLE = Qt.ItemDataRole.UserRole + 1
 _STATES = list(PaperState)

@@ -20,7 +20,7 @@ from planner.desktop.look.colours import Colours
 from planner.desktop.look.words import statement, title
 from planner.desktop.paper.people_model import SORT_ROLE, Column, PeopleModel
 from planner.desktop.paper.words import standing
-from planner.usecases.papers import Papers, PaperState, VolunteerPaper
+from planner.usecases.paper.papers import Papers, PaperState, VolunteerPaper
 
 
 class PeoplePane(QWidget):

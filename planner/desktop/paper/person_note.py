@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 from planner.desktop.look.words import quiet, statement
 from planner.desktop.paper.words import state_sentence
 from planner.domain.volunteer import Volunteer
-from planner.usecases.papers import PaperState, VolunteerPaper
+from planner.usecases.paper.papers import PaperState, VolunteerPaper
 
 MOST_LINES = 4
 """Changes listed; more are counted."""

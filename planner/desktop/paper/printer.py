@@ -10,7 +10,7 @@ from PySide6.QtPrintSupport import QPrinter
 
 from planner.domain.errors import DimpsyError
 from planner.printing import Paper, paint_sheets, render_pages
-from planner.usecases.paper_runs import PaperOut, PrintJob
+from planner.usecases.paper.runs import PaperOut, PrintJob
 
 _SIZES = {Paper.A4: QPageSize.PageSizeId.A4, Paper.LETTER: QPageSize.PageSizeId.Letter}
 

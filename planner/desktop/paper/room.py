@@ -28,8 +28,8 @@ from planner.domain.errors import DimpsyError
 from planner.domain.finding import Severity, Subject
 from planner.printing import Paper
 from planner.store import PrintRun
-from planner.usecases.itineraries import PrintFacts
-from planner.usecases.paper_runs import restore_papers, withdraw_papers
+from planner.usecases.paper.itineraries import PrintFacts
+from planner.usecases.paper.runs import restore_papers, withdraw_papers
 
 LEFT_WIDTH = 520
 """Of the people's side at first, in pixels; the splitter changes it."""

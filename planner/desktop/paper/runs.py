@@ -11,8 +11,8 @@ from PySide6.QtPrintSupport import QPrinter
 from planner.desktop.paper.one_run import OneRun
 from planner.desktop.paper.printer import on_both_sides, print_on
 from planner.printing import Paper
-from planner.usecases.itineraries import PrintFacts
-from planner.usecases.paper_runs import PaperOut, PrintJob, print_job, record_papers, write_papers
+from planner.usecases.paper.itineraries import PrintFacts
+from planner.usecases.paper.runs import PaperOut, PrintJob, print_job, record_papers, write_papers
 
 Work = Callable[[PrintJob, Callable[[int, int], None], Callable[[], bool]], tuple[PaperOut, ...]]
 """Puts the papers of a job out, tells how far it is, and asks whether to stop."""

@@ -13,8 +13,8 @@ from planner.domain.errors import ImpossibleError
 
 if TYPE_CHECKING:  # all of it is loaded by the time that a problem is there
     from planner.store import SeasonFile
-    from planner.usecases.itineraries import PrintFacts
-    from planner.usecases.papers import PaperHashes, PaperLog, Papers
+    from planner.usecases.paper.itineraries import PrintFacts
+    from planner.usecases.paper.papers import PaperHashes, PaperLog, Papers
 
 
 SLICE_S = 0.4
@@ -76,7 +76,7 @@ class PaperWatch(QObject):
     def _judge(self, facts: PrintFacts, log: PaperLog) -> None:
         if facts is not self.facts:
             return
-        from planner.usecases.papers import PaperHashes, papers
+        from planner.usecases.paper.papers import PaperHashes, papers
 
         self._stop = stop = threading.Event()
         hashes = self._hashes = self._hashes or PaperHashes()
@@ -103,7 +103,7 @@ class PaperWatch(QObject):
         self.obstacle = ""
         if problem is None:
             return None
-        from planner.usecases.print_facts import is_of, print_facts
+        from planner.usecases.paper.print_facts import is_of, print_facts
 
         if not is_of(problem, found.season):
             return None
@@ -115,6 +115,6 @@ class PaperWatch(QObject):
 
 
 def _log(file: SeasonFile) -> PaperLog:
-    from planner.usecases.papers import paper_log
+    from planner.usecases.paper.papers import paper_log
 
     return paper_log(file)

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from PySide6.QtCore import QCoreApplication, QLocale
 
 from planner.domain.finding import Severity
-from planner.usecases.papers import Papers, PaperState
+from planner.usecases.paper.papers import Papers, PaperState
 
 MARKS = {
     PaperState.WITHDRAW: Severity.BROKEN,

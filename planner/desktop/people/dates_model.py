@@ -20,9 +20,9 @@ from planner.desktop.people.phrases import (
 )
 from planner.domain.calendar import DateRange
 from planner.domain.window import PartOfDay
-from planner.usecases.giving_dates import DateCell
-from planner.usecases.person_dates import Duty
-from planner.usecases.usable_dates import CellUse, DateUse
+from planner.usecases.people.giving_dates import DateCell
+from planner.usecases.people.planned_dates import Duty
+from planner.usecases.people.usable_dates import CellUse, DateUse
 
 Index = QModelIndex | QPersistentModelIndex
 

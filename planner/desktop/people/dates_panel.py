@@ -18,9 +18,9 @@ from planner.desktop.people.phrases import part_name, said
 from planner.domain.finding import Severity
 from planner.domain.volunteer import Volunteer
 from planner.domain.window import PartOfDay
-from planner.usecases.giving_dates import DateCell, DatesGiven, cells_words, give_dates, given_cells, parts_used
-from planner.usecases.person_dates import duties_of
-from planner.usecases.usable_dates import DatesSummary, DateUse
+from planner.usecases.people.giving_dates import DateCell, DatesGiven, cells_words, give_dates, given_cells, parts_used
+from planner.usecases.people.planned_dates import duties_of
+from planner.usecases.people.usable_dates import DatesSummary, DateUse
 
 
 class DatesPanel(QWidget):

@@ -21,7 +21,7 @@ from planner.desktop.look.words import quiet
 from planner.desktop.people.phrases import brief_weekdays, part_name, said, weekday_names
 from planner.domain.calendar import DateRange
 from planner.domain.window import PartOfDay
-from planner.usecases.giving_dates import DatesRule
+from planner.usecases.people.giving_dates import DatesRule
 
 _EVERY_DAY = frozenset(range(7))
 _LETTERS = 7

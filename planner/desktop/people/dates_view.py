@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidge
 from planner.desktop.look.colours import Colours
 from planner.desktop.people.dates_delegate import DatesDelegate
 from planner.desktop.people.dates_model import DatesModel
-from planner.usecases.giving_dates import DateCell
+from planner.usecases.people.giving_dates import DateCell
 
 _STEPS = frozenset(
     {

@@ -9,8 +9,8 @@ from planner.desktop.look.colours import Colours
 from planner.desktop.look.sky import ink_on, sky_colour
 from planner.desktop.people.dates_model import DayCell
 from planner.domain.window import PartOfDay
-from planner.usecases.person_dates import Duty, DutyKind
-from planner.usecases.usable_dates import CellUse
+from planner.usecases.people.planned_dates import Duty, DutyKind
+from planner.usecases.people.usable_dates import CellUse
 
 _SUN_DEG = {PartOfDay.DAWN: -1.5, PartOfDay.DAYLIGHT: 30.0, PartOfDay.DUSK: -6.0}
 """The sun's altitude whose sky stands for a part of the day."""

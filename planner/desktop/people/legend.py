@@ -15,8 +15,8 @@ from planner.desktop.people.dates_model import DayCell
 from planner.desktop.people.day_painter import DayPainter
 from planner.domain.plan import VisitKey
 from planner.domain.window import PartOfDay
-from planner.usecases.person_dates import Duty, DutyKind
-from planner.usecases.usable_dates import CellUse
+from planner.usecases.people.planned_dates import Duty, DutyKind
+from planner.usecases.people.usable_dates import CellUse
 
 _COLUMNS = 3
 _ANY_DAY = dt.date(2001, 1, 3)

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QApplication, QStyle, QStyledItemDelegate, QStyleO
 from planner.desktop.look.colours import Colours
 from planner.desktop.look.marks import paint_mark
 from planner.desktop.people.table_model import ROW_ROLE, Column, Index
-from planner.usecases.people_load import LoadWord, PersonLoad, PersonRow
+from planner.usecases.people.load import LoadWord, PersonLoad, PersonRow
 
 _MARK = 16
 _BAR_HEIGHT, _ARROW, _GAP = 8.0, 8.0, 6.0

@@ -10,8 +10,8 @@ from planner.desktop.look.words import heading, quiet, statement
 from planner.desktop.people.person_fields import PersonFields
 from planner.domain.errors import DimpsyError, InputError
 from planner.domain.volunteer import Volunteer
-from planner.usecases.editing_people import add_person
-from planner.usecases.person_entry import PersonEntry, PersonField, free_code
+from planner.usecases.people.editing import add_person
+from planner.usecases.people.person_entry import PersonEntry, PersonField, free_code
 
 _LETTERS = 84
 _LINES = 34

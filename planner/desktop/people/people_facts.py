@@ -9,8 +9,8 @@ from PySide6.QtCore import QObject, Signal
 from planner.desktop.desk import Desk
 from planner.domain.finding import Finding
 from planner.domain.volunteer import Volunteer
-from planner.usecases.people_load import PersonRow, people_rows
-from planner.usecases.usable_dates import DateUse, UsefulDates, useful_dates
+from planner.usecases.people.load import PersonRow, people_rows
+from planner.usecases.people.usable_dates import DateUse, UsefulDates, useful_dates
 
 if TYPE_CHECKING:
     from planner.scheduling import SeasonProblem

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QFormLayout, QLabel, QLineEdit, QWidget
 from planner.desktop.look.words import statement
 from planner.desktop.people.phrases import said
 from planner.domain.errors import Fault
-from planner.usecases.person_entry import PersonEntry, PersonField
+from planner.usecases.people.person_entry import PersonEntry, PersonField
 
 _LETTERS = 44
 """A fault is said in lines of so many letters at least."""

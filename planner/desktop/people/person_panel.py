@@ -14,8 +14,8 @@ from planner.domain.errors import DimpsyError, InputError
 from planner.domain.finding import Subject
 from planner.domain.plan import PlannedVisit
 from planner.domain.volunteer import Volunteer
-from planner.usecases.editing_people import PersonChanged, change_person
-from planner.usecases.person_entry import PersonEntry, PersonField
+from planner.usecases.people.editing import PersonChanged, change_person
+from planner.usecases.people.person_entry import PersonEntry, PersonField
 
 _WIDEST = 75
 """Letters: a line longer than that is no easier to type."""

@@ -8,9 +8,9 @@ from PySide6.QtCore import QCoreApplication
 
 from planner.domain.finding import Severity
 from planner.domain.window import PartOfDay
-from planner.usecases.people_load import LoadWord
-from planner.usecases.person_dates import Duty, DutyKind
-from planner.usecases.usable_dates import CellUse
+from planner.usecases.people.load import LoadWord
+from planner.usecases.people.planned_dates import Duty, DutyKind
+from planner.usecases.people.usable_dates import CellUse
 
 
 def said(text: str, *values: object) -> str:

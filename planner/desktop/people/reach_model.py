@@ -9,7 +9,7 @@ from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersisten
 
 from planner.desktop.people.phrases import said
 from planner.domain.travel import ESTIMATED_WORDS
-from planner.usecases.reach_of import RouteReach
+from planner.usecases.people.reach import RouteReach
 
 Index = QModelIndex | QPersistentModelIndex
 

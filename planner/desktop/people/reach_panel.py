@@ -18,7 +18,7 @@ from planner.domain.finding import Subject
 from planner.domain.geo import Place
 from planner.domain.season import Season
 from planner.domain.volunteer import Volunteer
-from planner.usecases.reach_of import Reach, RouteReach, reach_of, routes_in_reach
+from planner.usecases.people.reach import Reach, RouteReach, reach_of, routes_in_reach
 
 _ROW = 1.6
 """Height of a row against that of the font."""

@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QVBoxLayout, QWi
 
 from planner.desktop.look.words import statement
 from planner.desktop.people.phrases import said
-from planner.usecases.editing_people import Removal
+from planner.usecases.people.editing import Removal
 
 
 class RemovalStrip(QFrame):

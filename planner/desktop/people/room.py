@@ -26,7 +26,7 @@ from planner.desktop.people.table import PeopleTable
 from planner.desktop.room import Room, RoomName
 from planner.domain.finding import Subject
 from planner.domain.volunteer import Volunteer
-from planner.usecases.editing_people import Removal, removal_of, remove_person
+from planner.usecases.people.editing import Removal, removal_of, remove_person
 
 _SHARES = 1000
 """Table and person share the width evenly, as far as each can be as narrow as that."""

@@ -23,7 +23,7 @@ from planner.desktop.people.load_delegate import LoadDelegate
 from planner.desktop.people.phrases import load_word, said
 from planner.desktop.people.table_filter import Only, PeopleFilter
 from planner.desktop.people.table_model import ROW_ROLE, Column, PeopleModel
-from planner.usecases.people_load import LoadWord, PersonRow
+from planner.usecases.people.load import LoadWord, PersonRow
 
 _ROW = 1.6
 """Height of a row against that of the font."""

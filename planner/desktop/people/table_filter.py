@@ -7,7 +7,7 @@ from enum import StrEnum
 from PySide6.QtCore import QObject, QSortFilterProxyModel, Qt
 
 from planner.desktop.people.table_model import ROW_ROLE, SORT_ROLE, Index
-from planner.usecases.people_load import LoadWord, PersonRow
+from planner.usecases.people.load import LoadWord, PersonRow
 
 
 class Only(StrEnum):

@@ -10,7 +10,7 @@ from typing import TypeAlias
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
 
 from planner.desktop.people.phrases import load_sentence, load_word, said, severity_word
-from planner.usecases.people_load import PersonRow
+from planner.usecases.people.load import PersonRow
 
 Index: TypeAlias = QModelIndex | QPersistentModelIndex
 

@@ -23,9 +23,9 @@ from planner.domain.errors import DimpsyError
 from planner.domain.finding import Subject
 from planner.domain.reports.season_report import SeasonReport
 from planner.printing import BoardPage, ensure_gui
-from planner.usecases.print_facts import is_of
+from planner.usecases.paper.print_facts import is_of
 from planner.usecases.reports import ReportWish, ReportWritten, season_report, write_report
-from planner.usecases.snapshot import Snapshot
+from planner.usecases.season.snapshot import Snapshot
 
 _PREVIEW_DPI = 150.0
 """Sharp at twice the usual pixels."""

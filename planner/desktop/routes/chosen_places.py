@@ -13,7 +13,7 @@ from planner.desktop.routes import icons
 from planner.desktop.routes.words import tr
 from planner.domain.errors import RuleError
 from planner.domain.geo import Place
-from planner.usecases.placing_points import read_place
+from planner.usecases.routes.placing_points import read_place
 
 
 class ChosenPlaces(QWidget):

@@ -13,8 +13,8 @@ from planner.desktop.routes.words import tr
 from planner.domain.errors import DimpsyError
 from planner.domain.geo import Place
 from planner.store import SeasonFile
-from planner.usecases.editing_routes import RouteChanged
 from planner.usecases.laying_out import FoundLine, Laid, accept_layout, lay_out, lines_of, road_at, roads_named
+from planner.usecases.routes.editing import RouteChanged
 
 
 class Laying(QObject):

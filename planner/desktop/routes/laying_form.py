@@ -28,7 +28,7 @@ from planner.desktop.routes.laying_words import laid_words, line_words
 from planner.desktop.routes.layout_wish import Way
 from planner.desktop.routes.words import count_words, tr
 from planner.usecases.laying_out import LINE_ENDINGS, FoundLine
-from planner.usecases.map_lines import map_lines
+from planner.usecases.roads.map_lines import map_lines
 
 
 class LayingForm(QWidget):

@@ -8,7 +8,7 @@ from planner.desktop.look.words import quiet
 from planner.desktop.routes.words import count_words, tr
 from planner.domain.route import Route
 from planner.domain.season import Season
-from planner.usecases.editing_routes import free_route_code
+from planner.usecases.routes.editing import free_route_code
 
 
 class LayingTarget(QWidget):

@@ -15,7 +15,7 @@ from planner.domain.finding import Severity, Subject
 from planner.domain.geo import Place
 from planner.domain.route import Route
 from planner.domain.volunteer import Volunteer
-from planner.usecases.moving_point import MovingPoint, moving_point
+from planner.usecases.routes.moving_point import MovingPoint, moving_point
 
 
 class MapPane(QWidget):

@@ -15,8 +15,8 @@ from planner.domain.errors import DimpsyError, RuleError
 from planner.domain.finding import Finding
 from planner.domain.geo import Place
 from planner.domain.route import Point, Route
-from planner.usecases.placing_points import read_latitude, read_longitude, read_place
 from planner.usecases.route_fixes import PointFigures, RouteFigures
+from planner.usecases.routes.placing_points import read_latitude, read_longitude, read_place
 
 _Index = QModelIndex | QPersistentModelIndex
 

@@ -27,8 +27,8 @@ from planner.desktop.routes.words import fix_effect, fix_title, tr
 from planner.desktop.worker import Worker
 from planner.domain.errors import DimpsyError
 from planner.domain.finding import Finding, Subject
-from planner.usecases.editing_routes import RouteChanged, RouteWish
 from planner.usecases.route_fixes import WeighedFix
+from planner.usecases.routes.editing import RouteChanged, RouteWish
 
 _USUAL_HEIGHTS = [380, 300]
 _USUAL_WIDTHS = [254, 538, 328]

@@ -12,7 +12,7 @@ from planner.domain.calendar import DateRange
 from planner.domain.errors import DimpsyError
 from planner.domain.route import Route
 from planner.domain.season import Season
-from planner.usecases.editing_routes import RouteWish
+from planner.usecases.routes.editing import RouteWish
 
 _PARTING = "; "
 

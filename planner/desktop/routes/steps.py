@@ -12,7 +12,8 @@ from planner.desktop.routes.point_model import PointEdit
 from planner.desktop.routes.words import tr
 from planner.domain.geo import Place
 from planner.store import SeasonFile
-from planner.usecases.editing_routes import (
+from planner.usecases.route_fixes import Fix, apply_fix
+from planner.usecases.routes.editing import (
     RouteChanged,
     RouteWish,
     add_point,
@@ -25,8 +26,7 @@ from planner.usecases.editing_routes import (
     set_area,
     shift_point,
 )
-from planner.usecases.placing_points import place_for_new_point
-from planner.usecases.route_fixes import Fix, apply_fix
+from planner.usecases.routes.placing_points import place_for_new_point
 
 Then = Callable[[RouteChanged], None]
 

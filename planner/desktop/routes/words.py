@@ -10,8 +10,8 @@ from PySide6.QtCore import QCoreApplication
 
 from planner.desktop.units import Units
 from planner.domain.finding import Severity
-from planner.usecases.moving_point import MovingPoint, Neighbour
 from planner.usecases.route_fixes import Fix, FixKind, RouteFigures, WeighedFix
+from planner.usecases.routes.moving_point import MovingPoint, Neighbour
 
 DASH = "–"
 _NOISE = 1e-6

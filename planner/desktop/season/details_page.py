@@ -25,8 +25,8 @@ from planner.domain.calendar import DateRange
 from planner.domain.errors import DimpsyError
 from planner.domain.travel import ESTIMATED_WORDS
 from planner.store import SeasonFile
-from planner.usecases.coordinator import set_coordinator
-from planner.usecases.season_form import (
+from planner.usecases.season.coordinator import set_coordinator
+from planner.usecases.season.form import (
     expect_no_weather,
     expect_weather,
     note_on_season,

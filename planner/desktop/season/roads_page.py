@@ -30,7 +30,7 @@ from planner.domain.travel import ESTIMATED_WORDS
 from planner.store import SeasonFile
 
 if TYPE_CHECKING:
-    from planner.usecases.road_maps import RoadMapFacts
+    from planner.usecases.roads.road_maps import RoadMapFacts
 
 
 class RoadsPage(QScrollArea):
@@ -64,7 +64,7 @@ class RoadsPage(QScrollArea):
 
     def show_season(self) -> None:
         """Show the season's roads as they stand."""
-        from planner.usecases.road_maps import facts_of
+        from planner.usecases.roads.road_maps import facts_of
 
         session = self._desk.session
         season, network = session.snapshot.season, session.network
@@ -126,17 +126,17 @@ class RoadsPage(QScrollArea):
             self.show_season()
 
     def _set_speeds(self, class_kmh: dict[str, float | None], factor: float | None) -> None:
-        from planner.usecases.road_maps import set_road_speeds
+        from planner.usecases.roads.road_maps import set_road_speeds
 
         self._do(lambda file: set_road_speeds(file, class_kmh, factor=factor).label)
 
     def _reset(self) -> None:
-        from planner.usecases.road_maps import reset_road_speeds
+        from planner.usecases.roads.road_maps import reset_road_speeds
 
         self._do(lambda file: reset_road_speeds(file).label)
 
     def _leave(self) -> None:
-        from planner.usecases.road_maps import without_roads
+        from planner.usecases.roads.road_maps import without_roads
 
         self._do(without_roads)
 

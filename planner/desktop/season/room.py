@@ -21,13 +21,13 @@ from planner.desktop.season.next_card import NextCard
 from planner.desktop.season.pages import SeasonPages
 from planner.desktop.season.words import long_day_words, step_words
 from planner.domain.finding import Finding, Rule, Subject
+from planner.usecases.evening.who_is_out import out_on
 from planner.usecases.season_news import Next, Step, season_figures, what_next
-from planner.usecases.who_is_out import out_on
 
 if TYPE_CHECKING:
     from planner.desktop.importing import ImportPreview
     from planner.scheduling import SeasonProblem
-    from planner.usecases.season_sky import SeasonSky
+    from planner.usecases.season.sky import SeasonSky
 
 
 class SeasonRoom(Room):
@@ -154,8 +154,8 @@ class SeasonRoom(Room):
 
         def work() -> tuple[SeasonSky, tuple[QImage, ...], float]:
             from planner.desktop.season.sky_image import sky_images
-            from planner.usecases.season_sky import season_sky
-            from planner.usecases.total_driving import total_drive_minutes
+            from planner.usecases.plan.total_driving import total_drive_minutes
+            from planner.usecases.season.sky import season_sky
 
             sky = season_sky(problem)
             return sky, sky_images(sky), total_drive_minutes(problem, found.plan)
@@ -182,7 +182,7 @@ class SeasonRoom(Room):
         problem = self.desk.session.problem
         if problem is None:
             return None
-        from planner.usecases.print_facts import is_of
+        from planner.usecases.paper.print_facts import is_of
 
         return problem if is_of(problem, self.desk.session.snapshot.season) else None
 

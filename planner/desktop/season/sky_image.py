@@ -6,7 +6,7 @@ import numpy as np
 from PySide6.QtGui import QImage
 
 from planner.desktop.look.sky import sky_colour
-from planner.usecases.season_sky import SeasonSky, SkyPanel
+from planner.usecases.season.sky import SeasonSky, SkyPanel
 
 _LOW_DEG, _HIGH_DEG, _STEPS_A_DEGREE = -20.0, 45.0, 8
 """Beyond these altitudes the sky keeps its colour; an eighth of a degree is finer than the eye tells apart."""

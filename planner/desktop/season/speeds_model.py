@@ -13,7 +13,7 @@ from planner.desktop.units import Units
 from planner.domain.errors import RuleError
 
 if TYPE_CHECKING:
-    from planner.usecases.road_maps import RoadClass, RoadMapFacts
+    from planner.usecases.roads.road_maps import RoadClass, RoadMapFacts
 
 Index = QModelIndex | QPersistentModelIndex
 _NOWHERE = QModelIndex()

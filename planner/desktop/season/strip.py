@@ -16,10 +16,10 @@ from planner.desktop.season.strip_painting import StripScene, paint_strip
 from planner.desktop.season.strip_places import LINE, StripPlaces
 from planner.desktop.season.words import clock, out_words
 from planner.domain.calendar import DateRange
-from planner.usecases.who_is_out import OutOn
+from planner.usecases.evening.who_is_out import OutOn
 
 if TYPE_CHECKING:
-    from planner.usecases.season_sky import SeasonSky
+    from planner.usecases.season.sky import SeasonSky
 
 _WEEK = 7
 

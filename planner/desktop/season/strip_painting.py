@@ -15,10 +15,10 @@ from PySide6.QtGui import QColor, QFontMetricsF, QImage, QPainter, QPen, QPolygo
 from planner.desktop.look.colours import Colours
 from planner.desktop.season.strip_places import GUTTER, LINE, StripPlaces
 from planner.domain.calendar import DateRange
-from planner.usecases.who_is_out import OutOn
+from planner.usecases.evening.who_is_out import OutOn
 
 if TYPE_CHECKING:
-    from planner.usecases.season_sky import SkyBand
+    from planner.usecases.season.sky import SkyBand
 
 LAMP = QColor("#ffe9b0")
 """Evenings on which somebody is out are lit, the same in both palettes, as the sky is."""

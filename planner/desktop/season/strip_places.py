@@ -11,10 +11,10 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QRectF
 
 from planner.domain.calendar import DateRange
-from planner.usecases.who_is_out import OutOn
+from planner.usecases.evening.who_is_out import OutOn
 
 if TYPE_CHECKING:
-    from planner.usecases.season_sky import SkyPanel
+    from planner.usecases.season.sky import SkyPanel
 
 GUTTER = 52.0
 """At the left, for the hours."""

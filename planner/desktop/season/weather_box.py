@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QPushButton, QSp
 from planner.desktop.look.words import quiet
 from planner.domain.lost_evenings import USUAL_PERSISTENCE, half_month_name
 from planner.domain.season import Season
-from planner.usecases.season_form import chances_of
+from planner.usecases.season.form import chances_of
 
 
 class WeatherBox(QWidget):

@@ -10,8 +10,8 @@ from PySide6.QtCore import QCoreApplication, QLocale
 from planner.desktop.room import RoomName
 from planner.desktop.rule_rooms import room_of
 from planner.domain.finding import Finding, Rule, Severity, Subject
+from planner.usecases.evening.who_is_out import OutOn
 from planner.usecases.season_news import Next, Step
-from planner.usecases.who_is_out import OutOn
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,8 +10,8 @@ from planner.domain.field.habitat_sheet import HabitatSheet, SheetKey
 from planner.domain.habitat import HabitatRule
 from planner.domain.plan import VisitKey
 from planner.domain.route import Route
+from planner.usecases.season.snapshot import Snapshot
 from planner.usecases.sheets.entry import habitat_date, sheet_before
-from planner.usecases.snapshot import Snapshot
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,7 +17,7 @@ from planner.desktop.look.words import heading, statement
 from planner.desktop.today.words import clock, short_day
 from planner.domain.finding import Severity
 from planner.domain.season import Season
-from planner.usecases.watch import OutingNow, PersonNow, StillOut
+from planner.usecases.evening.watch import OutingNow, PersonNow, StillOut
 
 MOST_LINES = 3
 """People named one by one; the others are counted, and stand in the table."""

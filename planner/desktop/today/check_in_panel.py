@@ -34,8 +34,8 @@ from planner.desktop.today.words import (
 )
 from planner.domain.check_in import CheckIn, Stage
 from planner.domain.finding import Severity
-from planner.usecases.check_in import Early, check_in, moment_of, take_back_check_in, too_early
-from planner.usecases.watch import OutingNow, PersonNow
+from planner.usecases.evening.check_in import Early, check_in, moment_of, take_back_check_in, too_early
+from planner.usecases.evening.watch import OutingNow, PersonNow
 
 
 class CheckInPanel(QWidget):

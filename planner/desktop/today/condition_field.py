@@ -14,7 +14,7 @@ from planner.domain.conditions import MEASURES, Condition, Seen
 from planner.domain.errors import RuleError
 from planner.domain.measures import Measure, Speed
 from planner.domain.weather import LimitKind, Quantity, WeatherLimit, beaufort_force
-from planner.usecases.conditions import read_measure
+from planner.usecases.evening.conditions import read_measure
 
 _ALWAYS_THERE = (Quantity.AIR_TEMPERATURE, Quantity.WATER_TEMPERATURE)
 

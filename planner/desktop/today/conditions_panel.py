@@ -16,14 +16,14 @@ from planner.desktop.today.watch import Watch
 from planner.domain.conditions import Condition
 from planner.domain.errors import RuleError
 from planner.domain.protocol import Protocol
-from planner.usecases.conditions import (
+from planner.usecases.evening.conditions import (
     conditions_for,
     forget_conditions,
     keep_conditions,
     quantities_asked,
     unverified_limits,
 )
-from planner.usecases.watch import OutingNow
+from planner.usecases.evening.watch import OutingNow
 
 _MOST_NAMED = 3
 

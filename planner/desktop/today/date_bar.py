@@ -14,7 +14,7 @@ from planner.desktop.today.icons import earlier_icon, later_icon
 from planner.desktop.today.words import call_word, clock, long_day, short_day, whereabouts_word
 from planner.domain.check_in import Whereabouts
 from planner.domain.verdict import Call
-from planner.usecases.watch import OutingNow
+from planner.usecases.evening.watch import OutingNow
 
 
 class DateBar(QWidget):

@@ -34,7 +34,7 @@ from planner.domain.disruption import (
 )
 from planner.domain.plan import Status
 from planner.domain.season import Season
-from planner.usecases.watch import OutingNow
+from planner.usecases.evening.watch import OutingNow
 
 
 class DisruptionPanel(QWidget):

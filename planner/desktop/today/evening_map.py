@@ -14,7 +14,7 @@ from planner.desktop.map.view import MapView
 from planner.desktop.today.words import call_mark
 from planner.domain.finding import Severity
 from planner.domain.verdict import Call
-from planner.usecases.watch import OutingNow
+from planner.usecases.evening.watch import OutingNow
 
 
 class EveningMap(QWidget):

@@ -25,9 +25,9 @@ from planner.desktop.today.panels import WIDTH, PanelName, Panels
 from planner.desktop.today.watch import Watch
 from planner.domain.check_in import CheckIn, Stage
 from planner.domain.finding import Subject
-from planner.usecases.check_in import check_in
-from planner.usecases.evening import neighbour_dates
-from planner.usecases.watch import OutingNow, PersonNow, StillOut
+from planner.usecases.evening.check_in import check_in
+from planner.usecases.evening.outings import neighbour_dates
+from planner.usecases.evening.watch import OutingNow, PersonNow, StillOut
 
 
 class EveningPage(QWidget):

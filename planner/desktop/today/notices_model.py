@@ -7,7 +7,7 @@ from enum import IntEnum
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt, Signal
 
-from planner.usecases.notices import Notice
+from planner.usecases.sending.notice import Notice
 
 _Index = QModelIndex | QPersistentModelIndex
 _ROOT = QModelIndex()

@@ -23,8 +23,8 @@ from planner.desktop.today.words import (
 from planner.domain.check_in import Whereabouts
 from planner.domain.finding import Finding, Severity
 from planner.domain.plan import Status
-from planner.usecases.evening import EveningOuting, Goer, rules_broken
-from planner.usecases.watch import OutingNow, PersonNow
+from planner.usecases.evening.outings import EveningOuting, Goer, rules_broken
+from planner.usecases.evening.watch import OutingNow, PersonNow
 
 _Index = QModelIndex | QPersistentModelIndex
 _LOUDEST = list(Whereabouts)

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidge
 
 from planner.desktop.desk import Desk
 from planner.desktop.today.outings_model import Column, OutingsModel
-from planner.usecases.watch import OutingNow
+from planner.usecases.evening.watch import OutingNow
 
 _PADDING = 10
 _LEAST_TITLE = 14

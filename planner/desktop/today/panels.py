@@ -17,7 +17,7 @@ from planner.desktop.today.check_in_panel import CheckInPanel
 from planner.desktop.today.conditions_panel import ConditionsPanel
 from planner.desktop.today.disruption_panel import DisruptionPanel
 from planner.desktop.today.watch import Watch
-from planner.usecases.watch import OutingNow
+from planner.usecases.evening.watch import OutingNow
 
 WIDTH = 384
 _Panel = TypeVar("_Panel", bound=QWidget)

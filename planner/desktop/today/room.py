@@ -22,9 +22,9 @@ from planner.desktop.today.ways_page import WaysPage
 from planner.domain.disruption import Disruption
 from planner.domain.field.told import Told
 from planner.domain.finding import Severity, Subject
-from planner.usecases.cancelling import Accepted, WaysOn, accept, ways_of
-from planner.usecases.notices import Notice, cause_told
+from planner.usecases.evening.cancelling import Accepted, WaysOn, accept, ways_of
 from planner.usecases.sending.after_change import letters_after
+from planner.usecases.sending.notice import Notice, cause_told
 
 
 class TodayRoom(Room):

@@ -28,9 +28,9 @@ from planner.desktop.today.watch import Watch
 from planner.domain.errors import DimpsyError
 from planner.domain.plan import Plan
 from planner.printing import Paper
-from planner.usecases.cancelling import Accepted
-from planner.usecases.itineraries import PrintFacts
-from planner.usecases.notices import Notice
+from planner.usecases.evening.cancelling import Accepted
+from planner.usecases.paper.itineraries import PrintFacts
+from planner.usecases.sending.notice import Notice
 
 
 class TellPage(QWidget):

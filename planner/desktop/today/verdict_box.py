@@ -11,7 +11,7 @@ from planner.desktop.look.words import figure, quiet, statement
 from planner.desktop.today.words import call_mark, call_word, short_limit, what_word
 from planner.domain.finding import Severity
 from planner.domain.verdict import TEMPERATURE_MARGIN_C, WIND_MARGIN_KMH, Call, LimitCall
-from planner.usecases.watch import OutingNow
+from planner.usecases.evening.watch import OutingNow
 
 
 class VerdictBox(QFrame):

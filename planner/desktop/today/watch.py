@@ -10,9 +10,9 @@ from PySide6.QtCore import QObject, QTimer, Signal
 from planner.desktop.desk import Desk
 from planner.domain.plan import Plan
 from planner.scheduling import SeasonProblem
-from planner.usecases.check_in import USUAL_GRACE
-from planner.usecases.evening import EveningOuting, date_to_show, fits, outings_on
-from planner.usecases.watch import (
+from planner.usecases.evening.check_in import USUAL_GRACE
+from planner.usecases.evening.outings import EveningOuting, date_to_show, fits, outings_on
+from planner.usecases.evening.watch import (
     EveningRecords,
     OutingNow,
     PersonNow,

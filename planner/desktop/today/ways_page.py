@@ -25,7 +25,7 @@ from planner.desktop.today.way_card import WayCard
 from planner.domain.disruption import Disruption
 from planner.domain.errors import DimpsyError, ImpossibleError
 from planner.scheduling import WayOn
-from planner.usecases.cancelling import WaysOn
+from planner.usecases.evening.cancelling import WaysOn
 
 
 class WaysPage(QWidget):

@@ -11,7 +11,7 @@ from planner.domain.conditions import Seen
 from planner.domain.finding import Severity
 from planner.domain.verdict import Call
 from planner.domain.weather import Quantity, WeatherLimit
-from planner.usecases.evening import EveningOuting
+from planner.usecases.evening.outings import EveningOuting
 
 
 def _tr(text: str) -> str:

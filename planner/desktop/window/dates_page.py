@@ -12,8 +12,8 @@ from planner.desktop.look.words import quiet
 from planner.desktop.window.protocol_page import ProtocolPage
 from planner.desktop.window.zone_search import ZoneSearch
 from planner.domain.calendar import DateRange
-from planner.usecases.new_season import MOST_DAYS, usual_dates
-from planner.usecases.protocols import ProtocolOffer
+from planner.usecases.season.new_season import MOST_DAYS, usual_dates
+from planner.usecases.season.protocols import ProtocolOffer
 
 _FIRST_ROWS = 4
 """Rows above those of the visits."""

@@ -12,8 +12,8 @@ from PySide6.QtWidgets import QListView, QPushButton, QVBoxLayout, QWidget
 from planner.desktop.desk import Desk
 from planner.desktop.look.words import heading, quiet
 from planner.store import Step
-from planner.usecases.history import go_to
-from planner.usecases.snapshot import Snapshot
+from planner.usecases.season.history import go_to
+from planner.usecases.season.snapshot import Snapshot
 
 _NUMBER = Qt.ItemDataRole.UserRole + 1
 

@@ -29,8 +29,8 @@ from planner.domain.errors import DimpsyError
 
 if TYPE_CHECKING:
     from planner.store import SeasonFile
-    from planner.usecases.new_season import SeasonWish
-    from planner.usecases.protocols import ProtocolOffer
+    from planner.usecases.season.new_season import SeasonWish
+    from planner.usecases.season.protocols import ProtocolOffer
 
 PALETTES = {"light": LIGHT, "dark": DARK}
 WIDTH, HEIGHT = 1280, 800
@@ -89,7 +89,7 @@ class MainWindow(QMainWindow):
         """Ask what a new season is made from, make it, and open it."""
 
         def offers() -> tuple[ProtocolOffer, ...]:
-            from planner.usecases.protocols import protocol_offers
+            from planner.usecases.season.protocols import protocol_offers
 
             return protocol_offers()
 
@@ -174,7 +174,7 @@ class MainWindow(QMainWindow):
     def _make_season(self, path: Path, wish: SeasonWish) -> None:
         def make() -> SeasonFile:
             from planner.store import SeasonFile
-            from planner.usecases.new_season import new_season
+            from planner.usecases.season.new_season import new_season
 
             return SeasonFile.open(new_season(path, wish).path)
 

@@ -15,7 +15,7 @@ from planner.desktop.look.icons import icon
 from planner.desktop.room import RoomName
 from planner.desktop.units import Units
 from planner.desktop.window.rooms import room_title
-from planner.usecases.snapshot import Snapshot
+from planner.usecases.season.snapshot import Snapshot
 
 if TYPE_CHECKING:
     from planner.desktop.window.main_window import MainWindow

@@ -11,8 +11,8 @@ from PySide6.QtWidgets import QWidget, QWizard
 from planner.desktop.window.dates_page import DatesPage
 from planner.desktop.window.place_page import PlacePage
 from planner.desktop.window.protocol_page import ProtocolPage
-from planner.usecases.new_season import SeasonWish
-from planner.usecases.protocols import ProtocolOffer
+from planner.usecases.season.new_season import SeasonWish
+from planner.usecases.season.protocols import ProtocolOffer
 
 
 class NewSeason(QWizard):

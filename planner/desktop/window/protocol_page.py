@@ -21,7 +21,7 @@ from planner.desktop.look.fitted_scroll import FittedScroll
 from planner.desktop.look.words import heading, quiet, statement
 from planner.domain.errors import InputError
 from planner.domain.protocol import Protocol
-from planner.usecases.protocols import ENDING, ProtocolOffer, own_protocol, write_protocol
+from planner.usecases.season.protocols import ENDING, ProtocolOffer, own_protocol, write_protocol
 
 _MOST_FAULTS = 200
 """Faults of a file that are listed; of more, how many."""

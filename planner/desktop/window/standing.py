@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import QCoreApplication
 
-from planner.usecases.snapshot import Snapshot
+from planner.usecases.season.snapshot import Snapshot
 
 
 def standing(snapshot: Snapshot) -> str:

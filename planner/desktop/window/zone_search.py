@@ -14,7 +14,7 @@ from planner.desktop.look.words import quiet
 from planner.desktop.worker import Job, Worker
 
 if TYPE_CHECKING:
-    from planner.usecases.zones import ZoneFound
+    from planner.usecases.season.zones import ZoneFound
 
 
 class ZoneSearch(QWidget):
@@ -59,7 +59,7 @@ class ZoneSearch(QWidget):
         text = self.place.text()
 
         def work() -> ZoneFound:
-            from planner.usecases.zones import zone_of_text
+            from planner.usecases.season.zones import zone_of_text
 
             return zone_of_text(text)
 
@@ -75,7 +75,7 @@ class ZoneSearch(QWidget):
         paths = choose_files(self)
 
         def work() -> ZoneFound:
-            from planner.usecases.zone_of_files import zone_of_files
+            from planner.usecases.importing.zone_of_files import zone_of_files
 
             return zone_of_files(paths)
 

@@ -18,9 +18,9 @@ from planner.travel import FittedFactor, FittedFactors, RecordedLegs, RoadNetwor
 from planner.usecases.calibrating.changes import RouteChange, route_changes
 from planner.usecases.calibrating.findings import broken_to_come
 from planner.usecases.calibrating.recorded import LeftOut, LegKind, Recorded, RecordedLeg, recorded_drives
-from planner.usecases.judging import added
-from planner.usecases.season_problem import roads_from_homes, season_problem_after
-from planner.usecases.total_driving import total_drive_minutes
+from planner.usecases.plan.judging import added
+from planner.usecases.plan.total_driving import total_drive_minutes
+from planner.usecases.season.problem import roads_from_homes, season_problem_after
 
 _DIGITS = 3
 """Of a factor that is kept: a thousandth is far less than it is sure of."""

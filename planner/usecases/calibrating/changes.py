@@ -12,8 +12,8 @@ from planner.domain.plan import Plan, PlannedVisit, Status, VisitKey
 from planner.scheduling import SeasonProblem
 from planner.travel import FittedFactor, FittedFactors
 from planner.usecases.calibrating.recorded import RecordedLeg
-from planner.usecases.judging import visit_facts
-from planner.usecases.planning import is_past
+from planner.usecases.plan.judging import visit_facts
+from planner.usecases.plan.planning import is_past
 
 
 @dataclass(frozen=True, slots=True)

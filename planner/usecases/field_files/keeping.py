@@ -14,11 +14,11 @@ from planner.domain.plan import Plan, VisitKey
 from planner.domain.season import Season
 from planner.scheduling import SeasonProblem
 from planner.store import Changed, SeasonFile
-from planner.usecases.evening import fits
+from planner.usecases.evening.outings import fits
 from planner.usecases.field_files.reading import Back
-from planner.usecases.opening import road_network
 from planner.usecases.records import settled_records
-from planner.usecases.season_problem import season_problem
+from planner.usecases.season.opening import road_network
+from planner.usecases.season.problem import season_problem
 from planner.usecases.sheets import attach_photos, lay_beside
 
 _NAMES_SHOWN = 4

@@ -13,8 +13,8 @@ from planner.exchange.field_files.tables_out import table_bytes
 from planner.exchange.field_files.workbook_out import workbook_bytes
 from planner.store import SeasonFile
 from planner.usecases.field_files.rows import FieldBook, fill_in_of
-from planner.usecases.opening import make_folder
-from planner.usecases.paper_names import file_names
+from planner.usecases.paper.names import file_names
+from planner.usecases.season.opening import make_folder
 
 
 @dataclass(frozen=True, slots=True)

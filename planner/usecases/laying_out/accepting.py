@@ -9,9 +9,9 @@ from planner.domain.plan import Status
 from planner.domain.route import Point, Route
 from planner.exchange import unkept_letter
 from planner.store import SeasonFile
-from planner.usecases.editing_routes import RouteChanged
 from planner.usecases.laying_out.request import Laid
-from planner.usecases.route_checks.wording import listed
+from planner.usecases.routes.editing import RouteChanged
+from planner.usecases.wording import listed
 
 
 def accept_layout(file: SeasonFile, code: str, name: str, laid: Laid) -> RouteChanged:

@@ -9,8 +9,8 @@ from typing import TypeAlias
 
 from planner.domain.errors import RuleError
 from planner.domain.geo import Place
-from planner.usecases.editing_routes import MOST_POINTS
 from planner.usecases.laying_out.ground import LONGEST_M
+from planner.usecases.routes.editing import MOST_POINTS
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from planner.domain.counting import SpacingKind
 from planner.domain.protocol import Protocol
-from planner.usecases.route_checks.wording import metres_words
+from planner.usecases.wording import metres_words
 
 GUARD_M = 2.0
 """What rounding places to the metre may take away from a distance, at both ends together."""

@@ -13,8 +13,8 @@ from planner.usecases.laying_out.ground import STEP_M, Ground, road_metres
 from planner.usecases.laying_out.request import LaidPoint, LayoutRequest, Skipped, Why
 from planner.usecases.laying_out.rule import ApartRule
 from planner.usecases.laying_out.stretches import Barred
-from planner.usecases.route_checks.wording import listed, metres_words
 from planner.usecases.route_fixes.roads import rounded
+from planner.usecases.wording import listed, metres_words
 
 _LATER_M = 5.0
 """A point that stands farther on by less than this needs no word."""

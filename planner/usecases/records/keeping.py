@@ -13,12 +13,12 @@ from planner.domain.season import Season
 from planner.exchange import unkept_letter
 from planner.scheduling import SeasonProblem
 from planner.store import Changed, SeasonFile
-from planner.usecases.evening import fits
-from planner.usecases.opening import road_network
-from planner.usecases.planning import listed_codes
+from planner.usecases.evening.outings import fits
+from planner.usecases.plan.planning import listed_codes
 from planner.usecases.records.judged import Judged, judge_record
 from planner.usecases.records.settling import Settled, settled_records
-from planner.usecases.season_problem import season_problem
+from planner.usecases.season.opening import road_network
+from planner.usecases.season.problem import season_problem
 
 _MOST_REASON = 500
 """Letters of the reason why a visit stands: it is told in findings and in the history. Our own bound."""

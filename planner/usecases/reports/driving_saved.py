@@ -12,8 +12,8 @@ from planner.domain.reports.driving_saved import Beside, DrivingSaved, RouteDriv
 from planner.domain.route import Route
 from planner.domain.season import Season
 from planner.scheduling import SeasonProblem, drive_one_way_minutes
+from planner.usecases.plan.risk import plan_risk
 from planner.usecases.reports.by_hand import by_hand
-from planner.usecases.season_risk import plan_risk
 
 
 def driving_saved(problem: SeasonProblem, plan: Plan) -> DrivingSaved:

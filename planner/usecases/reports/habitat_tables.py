@@ -14,7 +14,7 @@ from planner.domain.reports.progress import VisitState
 from planner.domain.reports.season_report import SeasonReport
 from planner.domain.reports.tables import Cell, Column, ColumnType, Table
 from planner.usecases.reports import columns as col
-from planner.usecases.snapshot import Snapshot
+from planner.usecases.season.snapshot import Snapshot
 
 _SHEET_STATE = col.one_of("sheet_state", "whether the sheet is handed in", SheetState, col.SHEETS)
 

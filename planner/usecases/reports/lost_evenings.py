@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from planner.domain.field.cancelled import CancelledVisit, CancelReason
 from planner.domain.field.visit_record import RecordState, Stopped, VisitRecord
 from planner.domain.reports.season_report import LossKind, LostEvening
-from planner.usecases.snapshot import Snapshot
+from planner.usecases.season.snapshot import Snapshot
 
 _STOPPED = {Stopped.WEATHER: LossKind.WEATHER, Stopped.LIGHT: LossKind.LIGHT}
 _CANCELLED = {CancelReason.WEATHER: LossKind.CANCELLED, CancelReason.ROAD: LossKind.ROAD}

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from planner.domain.geo import Place
 from planner.domain.route import Route
-from planner.usecases.areas import middle_of
+from planner.usecases.routes.areas import middle_of
 
 GIVEN_WORDS = "Areas are those that the routes were given in this season."
 PREFIX_WORDS = "Areas are the first letters of the routes' codes."

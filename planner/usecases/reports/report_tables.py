@@ -24,7 +24,7 @@ from planner.usecases.reports.visit_tables import (
     visits_table,
     weather_table,
 )
-from planner.usecases.snapshot import Snapshot
+from planner.usecases.season.snapshot import Snapshot
 
 
 def report_tables(report: SeasonReport, found: Snapshot, *, names: bool = False) -> tuple[Table, ...]:

@@ -12,15 +12,15 @@ from planner.domain.reports.season_report import Chances, RouteChance, RouteMark
 from planner.domain.season import Season
 from planner.scheduling import SeasonProblem
 from planner.travel import RoadNetwork
-from planner.usecases.areas import middle_of
+from planner.usecases.plan.risk import plan_risk
 from planner.usecases.reports.asked_of_board import asked_of_board
 from planner.usecases.reports.driving_saved import driving_saved
 from planner.usecases.reports.habitat import habitat_report
 from planner.usecases.reports.hours import hours_report
 from planner.usecases.reports.lost_evenings import evenings_lost, unknown_until
 from planner.usecases.reports.progress import points_standing, progress_of
-from planner.usecases.season_risk import plan_risk
-from planner.usecases.snapshot import Snapshot
+from planner.usecases.routes.areas import middle_of
+from planner.usecases.season.snapshot import Snapshot
 
 
 def season_report(

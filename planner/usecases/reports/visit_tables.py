@@ -14,7 +14,7 @@ from planner.domain.reports.tables import Cell, Column, ColumnType, Table
 from planner.domain.season import Season
 from planner.domain.weather import Quantity
 from planner.usecases.reports import columns as col
-from planner.usecases.snapshot import Snapshot
+from planner.usecases.season.snapshot import Snapshot
 
 _STATES = tuple(VisitState)
 _RECORD_STATE = col.one_of("record_state", "whether the record is final", RecordState, col.RECORDS)

@@ -22,11 +22,11 @@ from planner.exchange import (
 from planner.printing import Paper, is_own_pdf, write_board_page
 from planner.store import SeasonFile
 from planner.usecases.exporting import OthersStandThereError
-from planner.usecases.opening import make_folder, whole_road_network
 from planner.usecases.reports.report_tables import report_tables
 from planner.usecases.reports.season_report import season_report
-from planner.usecases.season_problem import roads_from_homes, season_problem
-from planner.usecases.snapshot import Snapshot, snapshot
+from planner.usecases.season.opening import make_folder, whole_road_network
+from planner.usecases.season.problem import roads_from_homes, season_problem
+from planner.usecases.season.snapshot import Snapshot, snapshot
 
 BOARD_PAGE = "board.pdf"
 CARE_WORDS = (

@@ -9,7 +9,7 @@ from planner.domain.counting import BusyRoadRule
 from planner.domain.finding import Finding, Rule, Severity, Subject
 from planner.domain.route import Route
 from planner.usecases.route_checks.facts import RouteFacts
-from planner.usecases.route_checks.wording import metres_words, runs
+from planner.usecases.wording import metres_words, runs
 
 
 def busy_findings(

@@ -14,7 +14,7 @@ from planner.domain.volunteer import Volunteer
 from planner.domain.window import PartOfDay
 from planner.usecases.route_checks.facts import RouteFacts
 from planner.usecases.route_checks.length import visit_days
-from planner.usecases.route_checks.wording import PART_WORDS, commonest, listed
+from planner.usecases.wording import PART_WORDS, commonest, listed
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,7 +18,7 @@ from planner.domain.volunteer import Volunteer
 from planner.domain.window import PartOfDay
 from planner.usecases.route_checks.facts import RouteFacts
 from planner.usecases.route_checks.length import VisitLight
-from planner.usecases.route_checks.wording import day_words, listed, some_of, visits_words
+from planner.usecases.wording import day_words, listed, some_of, visits_words
 
 Evenings: TypeAlias = frozenset[tuple[dt.date, PartOfDay]]
 

@@ -14,7 +14,7 @@ from planner.domain.route import Route
 from planner.domain.season import Season
 from planner.domain.window import PartOfDay
 from planner.usecases.route_checks.facts import FloatArray, RouteFacts
-from planner.usecases.route_checks.wording import commonest, day_words, visits_words
+from planner.usecases.wording import commonest, day_words, visits_words
 
 _FIT_MINUTES = -0.5 / 60
 """Half a second late is in time: no almanac and no watch is better."""

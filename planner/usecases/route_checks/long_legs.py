@@ -11,7 +11,7 @@ from planner.domain.finding import Finding, Rule, Severity, Subject
 from planner.domain.route import Route
 from planner.usecases.route_checks.facts import FloatArray, RouteFacts
 from planner.usecases.route_checks.numbering import missing_numbers
-from planner.usecases.route_checks.wording import metres_words, runs
+from planner.usecases.wording import metres_words, runs
 
 MANY_TIMES = 3.0
 """So many times the median leg is far longer than the others: our choice."""

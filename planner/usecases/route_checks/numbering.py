@@ -15,7 +15,7 @@ from planner.domain.finding import Finding, Rule, Severity, Subject
 from planner.domain.route import Route
 from planner.scheduling.outing.shortest import ShortestOrders
 from planner.usecases.route_checks.facts import FloatArray
-from planner.usecases.route_checks.wording import runs
+from planner.usecases.wording import runs
 
 LEAST_SAVED_MINUTES = 3.0
 LEAST_SAVED_SHARE = 0.15

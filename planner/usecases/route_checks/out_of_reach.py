@@ -12,7 +12,7 @@ from planner.domain.geo import sphere_metres
 from planner.domain.route import Route
 from planner.domain.season import Season
 from planner.usecases.route_checks.facts import RouteFacts
-from planner.usecases.route_checks.wording import listed
+from planner.usecases.wording import listed
 
 NEIGHBOURS_M = 15_000.0
 """Routes of which two points lie nearer than this to each other belong to one area: our choice."""

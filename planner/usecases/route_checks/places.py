@@ -10,7 +10,7 @@ from planner.domain.finding import Finding, Rule, Severity, Subject
 from planner.domain.geo import Place, sphere_metres
 from planner.domain.route import Route
 from planner.domain.season import Season
-from planner.usecases.route_checks.wording import listed, metres_words
+from planner.usecases.wording import listed, metres_words
 
 FAR_M = 300_000.0
 """Farther than this from the middle of the season nobody goes for one evening: assumption, no published source."""

@@ -13,7 +13,7 @@ from planner.domain.finding import Finding, Rule, Severity, Subject
 from planner.domain.protocol import Protocol
 from planner.domain.route import Route
 from planner.usecases.route_checks.facts import FloatArray, RouteFacts
-from planner.usecases.route_checks.wording import beside_limit_words, listed, metres_words
+from planner.usecases.wording import beside_limit_words, listed, metres_words
 
 EACH_UP_TO = 3
 """So many findings of one kind stand by themselves; more are said in one."""

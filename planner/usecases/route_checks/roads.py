@@ -14,7 +14,7 @@ from planner.domain.travel import ESTIMATED_WORDS
 from planner.travel import FAR_SNAP_M, FAR_STAND_M, RIVAL_MINUTES, SNAP_LIMIT_M, Side, walked_minutes
 from planner.usecases.route_checks.facts import FloatArray, RouteFacts
 from planner.usecases.route_checks.points import EACH_UP_TO
-from planner.usecases.route_checks.wording import listed, metres_words
+from planner.usecases.wording import listed, metres_words
 
 OFF_ROAD_M = FAR_STAND_M
 """A point farther than this from its road is worth a word."""

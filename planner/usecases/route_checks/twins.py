@@ -15,7 +15,7 @@ from planner.domain.geo import MEAN_EARTH_RADIUS_M, Place, sphere_metres
 from planner.domain.route import Route
 from planner.domain.season import Season
 from planner.usecases.route_checks.facts import RouteFacts
-from planner.usecases.route_checks.wording import metres_words, runs
+from planner.usecases.wording import metres_words, runs
 
 SAME_PLACE_M = 10.0
 """Two places nearer than this are one: a hand-held receiver is no better. Assumption, no published source."""

@@ -10,9 +10,9 @@ from planner.domain.errors import ImpossibleError
 from planner.domain.finding import Finding, Rule
 from planner.domain.route import Route
 from planner.store import SeasonFile
-from planner.usecases.editing_routes import RouteChanged, RouteWish, change_route, set_points
-from planner.usecases.route_checks.wording import listed
 from planner.usecases.route_fixes.weighing import Surroundings, WeighedRoute, weigh
+from planner.usecases.routes.editing import RouteChanged, RouteWish, change_route, set_points
+from planner.usecases.wording import listed
 
 
 class FixKind(StrEnum):

@@ -8,12 +8,12 @@ from dataclasses import dataclass
 from planner.domain.errors import RuleError
 from planner.domain.finding import Finding
 from planner.store import SeasonFile
-from planner.usecases.editing_routes import RouteChanged
-from planner.usecases.opening import road_network
 from planner.usecases.route_fixes.fixes import Fix, WeighedFix, apply_fix, weigh_fix
 from planner.usecases.route_fixes.offers import fixes_for
 from planner.usecases.route_fixes.orders import order_fixes
 from planner.usecases.route_fixes.weighing import Surroundings, WeighedRoute, weigh
+from planner.usecases.routes.editing import RouteChanged
+from planner.usecases.season.opening import road_network
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,8 +11,8 @@ import numpy as np
 from planner.domain.geo import Place
 from planner.domain.route import Route
 from planner.travel import LatLon, RoadNetwork, geodesic_metres, step_metres
-from planner.usecases.measuring import along_metres
 from planner.usecases.route_checks.facts import FloatArray
+from planner.usecases.route_checks.measuring import along_metres
 
 ONWARD_M = 1_000.0
 """So far a route's line is followed beyond its ends."""

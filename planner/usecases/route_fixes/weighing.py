@@ -14,11 +14,11 @@ from planner.domain.route import Route
 from planner.domain.season import Season
 from planner.scheduling import SeasonProblem, audit
 from planner.travel import RoadNetwork
-from planner.usecases.measuring import route_facts
 from planner.usecases.route_checks import RouteFacts, check_routes
 from planner.usecases.route_checks.length import lights_of
+from planner.usecases.route_checks.measuring import route_facts
 from planner.usecases.route_checks.twins import name_findings, shared_findings
-from planner.usecases.season_problem import season_problem_after
+from planner.usecases.season.problem import season_problem_after
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,9 +8,9 @@ from collections.abc import Iterable
 from planner.domain.field.told import Told
 from planner.domain.plan import Plan
 from planner.scheduling import SeasonProblem
-from planner.usecases.notices import Notice
 from planner.usecases.sending.letters import letter_to
 from planner.usecases.sending.news import news_of_change
+from planner.usecases.sending.notice import Notice
 
 
 def letters_after(

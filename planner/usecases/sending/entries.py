@@ -18,7 +18,7 @@ from planner.domain.itinerary import Partner
 from planner.domain.outing import Outing, Step, StepKind
 from planner.domain.plan import Plan, PlannedVisit, Status
 from planner.scheduling import SeasonProblem, outing_for, setup_outing_for
-from planner.usecases.evening import time_away
+from planner.usecases.evening.outings import time_away
 
 _CONVERTER = make_converter()
 

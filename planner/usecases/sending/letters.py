@@ -19,9 +19,9 @@ from planner.domain.field.entry_words import (
 )
 from planner.domain.field.telling import News
 from planner.domain.field.told import ToldKey, ToldKind
-from planner.usecases.notices import Notice
 from planner.usecases.sending.differences import differences_in_words
 from planner.usecases.sending.news import EntryNews, PersonNews
+from planner.usecases.sending.notice import Notice
 
 
 def letter_to(person: PersonNews, because: str = "") -> Notice:

@@ -14,8 +14,8 @@ from planner.domain.plan import Plan
 from planner.domain.season import Season
 from planner.domain.volunteer import Volunteer
 from planner.scheduling import SeasonProblem
-from planner.usecases.itineraries import PrintFacts
-from planner.usecases.paper_runs import print_bars
+from planner.usecases.paper.itineraries import PrintFacts
+from planner.usecases.paper.runs import print_bars
 from planner.usecases.sending.entries import (
     content_of,
     entries_as_far_as_timed,

@@ -14,8 +14,8 @@ from planner.exchange.written.calendar_out import CalendarRow, calendar_bytes
 from planner.exchange.written.gpx_out import outing_gpx_bytes
 from planner.printing.phone import phone_page
 from planner.printing.wording import CARE as CARE_ON_PAPER
-from planner.usecases.itineraries import PrintFacts, itinerary_for
-from planner.usecases.paper_names import distinct_names, plain_name
+from planner.usecases.paper.itineraries import PrintFacts, itinerary_for
+from planner.usecases.paper.names import distinct_names, plain_name
 from planner.usecases.sending.entries import entry_of
 from planner.usecases.sending.letters import letter_to
 from planner.usecases.sending.news import PersonNews

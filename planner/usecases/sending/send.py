@@ -12,14 +12,14 @@ from planner.domain.field.telling import News
 from planner.domain.field.told import Told, WrittenFile
 from planner.exchange import holds, write_whole
 from planner.store import SeasonFile
-from planner.usecases.itineraries import PrintFacts
-from planner.usecases.notices import Notice
-from planner.usecases.opening import make_folder, whole_road_network
-from planner.usecases.paper_names import folder_names
-from planner.usecases.season_problem import roads_from_homes, season_problem
+from planner.usecases.paper.itineraries import PrintFacts
+from planner.usecases.paper.names import folder_names
+from planner.usecases.season.opening import make_folder, whole_road_network
+from planner.usecases.season.problem import roads_from_homes, season_problem
 from planner.usecases.sending.copies import here
 from planner.usecases.sending.letters import letter_to
 from planner.usecases.sending.news import PersonNews, what_to_send
+from planner.usecases.sending.notice import Notice
 from planner.usecases.sending.parcels import Parcel, clear_old, old_files, parcel_for
 from planner.usecases.sending.short_message import short_message
 

@@ -20,7 +20,7 @@ from planner.domain.field.sheet_places import strange_words
 from planner.domain.finding import Finding, Rule, Severity, Subject
 from planner.domain.habitat import HabitatRule
 from planner.domain.season import Season
-from planner.usecases.route_checks.wording import listed
+from planner.usecases.wording import listed
 
 _SIDES = {Side.CIRCLE: "", Side.LEFT: " left of the road", Side.RIGHT: " right of the road"}
 SIDE_BY_SIDE = "Look at both sheets side by side"

@@ -18,10 +18,10 @@ from planner.domain.finding import Finding, Rule, Severity, Subject
 from planner.domain.habitat import HabitatRule
 from planner.domain.plan import Plan, PlannedVisit, Status, VisitKey
 from planner.domain.season import Season
-from planner.usecases.route_checks.wording import beside_limit_words, day_words, listed
 from planner.usecases.sheets.comparing import compared_sheets, observer_words
 from planner.usecases.sheets.outing_dates import outing_dates
 from planner.usecases.sheets.photos import lost_photos, photos_away
+from planner.usecases.wording import beside_limit_words, day_words, listed
 
 
 @dataclass(frozen=True, slots=True)

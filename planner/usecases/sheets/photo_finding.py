@@ -10,9 +10,9 @@ from pathlib import Path
 from planner.domain.errors import RuleError
 from planner.domain.field.habitat_sheet import SheetKey
 from planner.exchange import PhotoFile
-from planner.usecases.route_checks.wording import metres_words
 from planner.usecases.sheets.photo_ground import PhotoGround, Spot
 from planner.usecases.sheets.photo_names import NamedSpot, PhotoNames
+from planner.usecases.wording import metres_words
 
 POSITION_METRES = 20.0
 """How far off a position is taken to be where the camera does not say: telephones are within about 5 m under open sky

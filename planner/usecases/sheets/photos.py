@@ -12,9 +12,9 @@ from planner.domain.field.habitat_sheet import HabitatSheet, Photo, SheetKey
 from planner.domain.season import Season
 from planner.exchange import photo_ending, read_photo, write_whole
 from planner.store import Changed, SeasonFile
-from planner.usecases.opening import make_folder
-from planner.usecases.route_checks.wording import metres_words
+from planner.usecases.season.opening import make_folder
 from planner.usecases.sheets.photo_places import photo_metres
+from planner.usecases.wording import metres_words
 
 MOST_PHOTOS = 24
 """On one sheet; our own bound."""

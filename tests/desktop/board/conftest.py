@@ -18,7 +18,7 @@ from planner.desktop.look.style import apply_look
 from planner.desktop.paper.watch import PaperWatch
 from planner.desktop.settings import Settings
 from planner.store import SeasonFile
-from planner.usecases.papers import PaperHashes
+from planner.usecases.paper.papers import PaperHashes
 from tests.desktop.conftest import Known
 
 BEFORE_ALL = dt.datetime(2027, 5, 8, 12, tzinfo=dt.UTC)

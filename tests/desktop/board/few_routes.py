@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from planner.usecases.papers import PaperHashes
+from planner.usecases.paper.papers import PaperHashes
 from tests.desktop.conftest import Known
 
 

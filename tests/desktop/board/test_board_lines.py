@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from planner.desktop.board.lines import BoardSources, Fold, Line, Part, lines_of
 from planner.domain.finding import Finding, Rule, Severity, Subject
 from planner.domain.plan import Plan, VisitKey
-from planner.usecases.areas import areas_of
+from planner.usecases.routes.areas import areas_of
 from tests.unit.scheduling.random_seasons import first_plan, varied_season
 from tests.unit.scheduling.seasons import day, days, planned, problem, route, volunteer
 

@@ -24,7 +24,7 @@ from planner.desktop.look.colours import LIGHT, Colours, contrast
 from planner.domain.finding import Subject
 from planner.domain.plan import Plan, VisitKey
 from planner.store import SeasonFile
-from planner.usecases.board_light import MoonNight
+from planner.usecases.plan.board_light import MoonNight
 from tests.desktop.walking import PseudoLanguage, clipped
 from tests.unit.scheduling.seasons import day, days, planned, problem, protocol, route, volunteer
 

@@ -16,8 +16,8 @@ from planner.desktop.board.model import BoardModel, BoardRole
 from planner.desktop.board.people_model import PeopleModel, PeopleRole
 from planner.desktop.desk import Desk
 from planner.domain.plan import Plan, VisitKey
-from planner.usecases.proposing import Role
-from planner.usecases.relaxing import lacking_visits
+from planner.usecases.plan.proposing import Role
+from planner.usecases.plan.relaxing import lacking_visits
 from tests.unit.scheduling.seasons import day, planned, problem, route, volunteer
 
 _FATAL = QAbstractItemModelTester.FailureReportingMode.Fatal

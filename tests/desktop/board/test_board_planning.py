@@ -20,7 +20,7 @@ from planner.domain.finding import Severity, Subject
 from planner.domain.plan import Plan, Status, VisitKey
 from planner.scheduling import Progress
 from planner.store import SeasonFile
-from planner.usecases.planning import Scope
+from planner.usecases.plan.planning import Scope
 from tests.desktop.board.few_routes import known_early, paper_hashes, season_path
 
 __all__ = ["known_early", "paper_hashes", "season_path"]

@@ -8,6 +8,8 @@ from collections.abc import Callable
 from dataclasses import replace
 
 import pytest
+from planner.usecases.plan.proposing import Role, candidates
+from planner.usecases.plan.relaxing import Offer
 from PySide6.QtCore import QEvent, QPoint, QPointF, Qt
 from PySide6.QtGui import QMouseEvent
 from PySide6.QtTest import QTest
@@ -22,8 +24,6 @@ from planner.desktop.room import RoomName
 from planner.domain.finding import Subject
 from planner.domain.plan import Plan, PlannedVisit, Status, VisitKey
 from planner.store import SeasonFile
-from planner.usecases.proposing import Role, candidates
-from planner.usecases.relaxing import Offer
 from tests.desktop.board.few_routes import known_early, paper_hashes, season_path
 from tests.desktop.walking import clipped, disabled_without_reason, nameless, without_keys
 

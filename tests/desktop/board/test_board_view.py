@@ -22,7 +22,7 @@ from planner.domain.finding import Severity
 from planner.domain.plan import PlannedVisit, VisitKey
 from planner.scheduling import audit
 from planner.store import SeasonFile
-from planner.usecases.placing import pin
+from planner.usecases.plan.placing import pin
 
 KEY = VisitKey("R09", 1)
 Rest = Callable[[Desk], None]

@@ -17,8 +17,8 @@ from planner.desktop.look.colours import LIGHT
 from planner.desktop.look.fitted_scroll import FittedScroll
 from planner.desktop.look.style import apply_look
 from planner.exchange import Choices
-from planner.usecases.import_choices import read_again
-from planner.usecases.reading_sources import SourceRead
+from planner.usecases.importing.choices import read_again
+from planner.usecases.importing.reading_sources import SourceRead
 from tests.desktop.walking import PseudoLanguage, clipped, disabled_without_reason, nameless, without_keys
 from tests.desktop.windows import part
 

@@ -14,7 +14,7 @@ from planner.desktop.importing import ImportPreview, Incoming
 from planner.desktop.room import RoomName
 from planner.desktop.window.season_pane import SeasonPane
 from planner.travel import RoadNetwork
-from planner.usecases.kept_roads import kept_name
+from planner.usecases.season.kept_roads import kept_name
 from tests.unit.travel.road_maps import RESIDENTIAL, row, write_osm
 
 SHEET = "route\tpoint\tlatitude\tlongitude\nR31\t1\t54.6947\t2.3231\nR31\t2\t54.7047\t2.3331\n"

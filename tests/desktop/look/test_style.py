@@ -19,7 +19,7 @@ from pytestqt.qtbot import QtBot
 from planner.desktop.look.colours import Colours
 from planner.desktop.look.style import apply_look, style_sheet
 from planner.desktop.window.protocol_page import ProtocolPage
-from planner.usecases.protocols import protocol_offers
+from planner.usecases.season.protocols import protocol_offers
 from tests.desktop.windows import part
 
 

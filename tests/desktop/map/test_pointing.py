@@ -18,7 +18,7 @@ from planner.desktop.map.pointing import LINE_REACH_PX, Hit, hit_home, hit_point
 from planner.desktop.map.road_sheet import RoadSheet
 from planner.desktop.map.route_sheet import RouteSheet
 from planner.domain.geo import Place
-from planner.usecases.map_lines import map_lines
+from planner.usecases.roads.map_lines import map_lines
 from tests.desktop.map.maps import LATITUDE, LONGITUDE, RADIUS_M, ROUTES, crossroads
 
 GROUND = Ground(Place(LATITUDE, LONGITUDE))

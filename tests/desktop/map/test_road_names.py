@@ -25,7 +25,7 @@ from planner.desktop.map.sprites import DISC_PX
 from planner.desktop.map.taken import taken_by
 from planner.desktop.units import Units
 from planner.domain.geo import Place
-from planner.usecases.map_lines import map_lines
+from planner.usecases.roads.map_lines import map_lines
 from tests.bench.map import big_network, big_routes
 
 NETWORK = big_network(1_500, 3)

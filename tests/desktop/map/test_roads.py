@@ -19,7 +19,7 @@ from planner.desktop.map.ground import Ground
 from planner.desktop.map.road_sheet import COARSEST_BEND_PX, DETAILS_M, RoadSheet
 from planner.desktop.map.road_tiles import LOOKS, MOST_BYTES, RoadTiles, road_width
 from planner.domain.geo import Place
-from planner.usecases.map_lines import RoadRank, map_lines
+from planner.usecases.roads.map_lines import RoadRank, map_lines
 from tests.bench.map import big_network
 from tests.desktop.map.maps import LATITUDE, LONGITUDE, crossroads
 

@@ -8,7 +8,7 @@ from planner.desktop.outing.evening import Evening
 from planner.desktop.outing.showing import evening_of
 from planner.desktop.outing.trial import Trial
 from planner.domain.plan import PlannedVisit
-from planner.usecases.outing_view import Occasion, OutingSight, outing_sight, outings_of_visit, try_out
+from planner.usecases.evening.outing_view import Occasion, OutingSight, outing_sight, outings_of_visit, try_out
 from tests.unit.scheduling.seasons import (
     habitat_rule,
     out_and_back,

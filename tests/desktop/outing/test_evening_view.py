@@ -19,7 +19,7 @@ from planner.desktop.outing.block_fills import fill_block, number_block
 from planner.desktop.outing.evening_view import EveningView, Grip
 from planner.desktop.outing.trial import Trial
 from planner.domain.outing import StepKind
-from planner.usecases.outing_view import Occasion
+from planner.usecases.evening.outing_view import Occasion
 from tests.desktop.outing.sights import MINUTE, evening, sight
 
 

@@ -8,7 +8,7 @@ from pytestqt.qtbot import QtBot
 from planner.desktop.look.colours import LIGHT
 from planner.desktop.outing.figures import Figures
 from planner.desktop.outing.trial import Trial
-from planner.usecases.outing_view import Occasion
+from planner.usecases.evening.outing_view import Occasion
 from tests.desktop.outing.sights import evening, sight
 
 

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from planner.desktop.outing.evening import HourScale
 from planner.desktop.outing.trial import Trial
 from planner.printing.times import LocalClock
-from planner.usecases.outing_view import Occasion
+from planner.usecases.evening.outing_view import Occasion
 from tests.desktop.outing.sights import evening, sight
 
 BEGIN = dt.datetime(2027, 6, 4, 18, 30, tzinfo=dt.UTC)

@@ -28,7 +28,7 @@ from planner.domain.plan import VisitKey
 from planner.domain.window import MoonRule, Strength
 from planner.scheduling import outing_for
 from planner.store import SeasonFile
-from planner.usecases.outing_view import Occasion, OutingDate
+from planner.usecases.evening.outing_view import Occasion, OutingDate
 from tests.unit.light.ephemeris import true_moon
 
 DOZENS = 40

@@ -16,7 +16,7 @@ from planner.domain.finding import Severity
 from planner.domain.outing import Squeeze, StepKind
 from planner.domain.travel import FigureSource
 from planner.light import MoonState
-from planner.usecases.outing_view import Occasion
+from planner.usecases.evening.outing_view import Occasion
 from tests.desktop.outing.sights import evening, sight
 
 

@@ -14,7 +14,7 @@ from planner.desktop.outing.evening import HourScale
 from planner.desktop.outing.sky_band import sky_strip
 from planner.domain.geo import Place
 from planner.light import sun_altitude
-from planner.usecases.sun_path import sun_path
+from planner.usecases.evening.sun_path import sun_path
 
 ONE_STEP = 0.0058
 """What one step of the three 8-bit channels can change the luminance by; measured on the ramp's brightest colours."""

@@ -11,7 +11,7 @@ from planner.desktop.look.colours import DARK, LIGHT
 from planner.desktop.outing.step_table import Column, StepTable
 from planner.desktop.outing.trial import Trial
 from planner.domain.outing import StepKind
-from planner.usecases.outing_view import Occasion
+from planner.usecases.evening.outing_view import Occasion
 from tests.desktop.outing.sights import evening, sight
 
 

@@ -15,7 +15,7 @@ from planner.desktop.look.fitted_scroll import FittedScroll
 from planner.desktop.look.words import statement
 from planner.desktop.outing.showing import clock_of
 from planner.desktop.outing.trial import EARLIEST, LATEST, DepartureSpin, Trial, TryBar
-from planner.usecases.outing_view import Occasion, WhatIf
+from planner.usecases.evening.outing_view import Occasion, WhatIf
 from tests.desktop.outing.sights import MINUTE, sight
 
 

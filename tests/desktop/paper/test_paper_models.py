@@ -14,7 +14,7 @@ from planner.desktop.paper.page_images import PageImages
 from planner.desktop.paper.page_list import PageListModel
 from planner.desktop.paper.people_model import Column, PeopleModel
 from planner.desktop.paper.room import PaperRoom
-from planner.usecases.papers import PaperState, VolunteerPaper
+from planner.usecases.paper.papers import PaperState, VolunteerPaper
 
 WHEN = dt.datetime(2027, 5, 3, 19, 30, tzinfo=dt.UTC)
 FATAL = QAbstractItemModelTester.FailureReportingMode.Fatal

@@ -10,7 +10,7 @@ from PySide6.QtPrintSupport import QPrinter
 from planner.desktop.paper.printer import new_printer, paper_in, print_on
 from planner.desktop.paper.room import PaperRoom
 from planner.printing import Paper
-from planner.usecases.paper_runs import PrintJob, print_job
+from planner.usecases.paper.runs import PrintJob, print_job
 
 
 def _job(room: PaperRoom, *volunteers: str) -> PrintJob:

@@ -22,7 +22,7 @@ from planner.desktop.room import RoomName
 from planner.domain.finding import Rule, Subject
 from planner.printing import Paper
 from planner.store import SeasonFile
-from planner.usecases.papers import PaperState
+from planner.usecases.paper.papers import PaperState
 from tests.desktop.paper.conftest import change_plan, settle, with_a_broken_rule, without_a_lead, without_reserve
 
 

@@ -14,7 +14,7 @@ from planner.desktop.people.room import PeopleRoom
 from planner.domain.calendar import DateRange
 from planner.domain.finding import Rule
 from planner.domain.window import PartOfDay
-from planner.usecases.giving_dates import DateCell
+from planner.usecases.people.giving_dates import DateCell
 from tests.desktop.people.conftest import Settle
 
 LEFT, NONE = Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier

@@ -19,10 +19,10 @@ from planner.domain.geo import Place
 from planner.domain.plan import PlannedVisit, Status, VisitKey
 from planner.domain.volunteer import Volunteer
 from planner.domain.window import PartOfDay
-from planner.usecases.people_load import LoadWord, PersonDriving, PersonLoad, PersonRow
-from planner.usecases.person_dates import Duty, DutyKind
-from planner.usecases.reach_of import RouteReach
-from planner.usecases.usable_dates import CellUse, DateUse
+from planner.usecases.people.load import LoadWord, PersonDriving, PersonLoad, PersonRow
+from planner.usecases.people.planned_dates import Duty, DutyKind
+from planner.usecases.people.reach import RouteReach
+from planner.usecases.people.usable_dates import CellUse, DateUse
 
 STRICT = QAbstractItemModelTester.FailureReportingMode.Fatal
 

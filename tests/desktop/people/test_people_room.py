@@ -24,9 +24,9 @@ from planner.desktop.room import RoomName
 from planner.domain.finding import Subject
 from planner.domain.plan import Plan, Status
 from planner.store import SeasonFile
-from planner.usecases.editing_people import add_person, remove_person
-from planner.usecases.person_entry import PersonEntry, PersonField
-from planner.usecases.reach_of import routes_in_reach
+from planner.usecases.people.editing import add_person, remove_person
+from planner.usecases.people.person_entry import PersonEntry, PersonField
+from planner.usecases.people.reach import routes_in_reach
 from tests.desktop.people.conftest import Settle
 
 LEFT = Qt.MouseButton.LeftButton

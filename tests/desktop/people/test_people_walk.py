@@ -13,7 +13,7 @@ from pytestqt.qtbot import QtBot
 from planner.desktop.desk import Desk
 from planner.desktop.people.new_person import NewPersonDialog
 from planner.desktop.people.room import PeopleRoom
-from planner.usecases.person_entry import PersonEntry, PersonField
+from planner.usecases.people.person_entry import PersonEntry, PersonField
 from tests.desktop.people.conftest import Settle
 from tests.desktop.walking import PseudoLanguage, clipped, disabled_without_reason, nameless, without_keys
 from tests.desktop.watchdog import BLOCKED_AT_MOST_MS, Watchdog

@@ -15,7 +15,7 @@ from planner.desktop.importing import ImportPreview, choose_files
 from planner.desktop.importing.column_model import Column
 from planner.desktop.importing.source_tree import WORDS_ROLE
 from planner.shipped import demo_routes
-from planner.usecases.editing_routes import add_route
+from planner.usecases.routes.editing import add_route
 from tests.desktop.routes.conftest import Settle
 from tests.desktop.windows import part
 

@@ -7,7 +7,7 @@ from pytestqt.qtbot import QtBot
 from planner.desktop.desk import Desk
 from planner.desktop.routes.known_figures import KnownFigures
 from planner.desktop.worker import Worker
-from planner.usecases.road_maps import set_road_speeds
+from planner.usecases.roads.road_maps import set_road_speeds
 
 
 def test_that_slower_roads_lengthen_the_drives_of_routes_that_stand_as_they_did(small_desk: Desk, qtbot: QtBot) -> None:

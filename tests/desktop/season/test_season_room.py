@@ -24,7 +24,7 @@ from planner.desktop.season.words import step_words
 from planner.domain.finding import Finding, Rule, Severity, Subject
 from planner.domain.plan import Plan
 from planner.store import SeasonFile
-from planner.usecases.season_form import expect_no_weather
+from planner.usecases.season.form import expect_no_weather
 from planner.usecases.season_news import Next, Step, WhatNext
 from tests.desktop.season.conftest import Went, do, settle, shown
 

@@ -18,7 +18,7 @@ from planner.desktop.season.room import SeasonRoom
 from planner.desktop.season.strip_painting import LAMP
 from planner.domain.finding import Subject
 from planner.light import sun_altitude
-from planner.usecases.areas import middle_of
+from planner.usecases.routes.areas import middle_of
 from tests.desktop.season.conftest import Went
 
 BUSY = dt.date(2027, 6, 4)

@@ -36,7 +36,7 @@ from planner.domain.plan import VisitKey
 from planner.domain.season import RoadMap
 from planner.store import SeasonFile
 from planner.usecases.calibrating import Calibrated, RouteChange, VisitChange, calibration
-from planner.usecases.history import undo
+from planner.usecases.season.history import undo
 from tests.desktop.sheets.conftest import Hands
 from tests.desktop.walking import PseudoLanguage, clipped, disabled_without_reason, nameless, without_keys
 from tests.unit.usecases.checked_seasons import june

@@ -29,9 +29,9 @@ from planner.domain.verdict import Call
 from planner.domain.weather import Quantity
 from planner.shipped import demo_routes
 from planner.store import SeasonFile
-from planner.usecases.check_in import check_in
-from planner.usecases.evening import outing_dates
-from planner.usecases.watch import evening_records
+from planner.usecases.evening.check_in import check_in
+from planner.usecases.evening.outings import outing_dates
+from planner.usecases.evening.watch import evening_records
 from tests.desktop.today.conftest import AFTERNOON, STORM
 
 Clock = Callable[[dt.datetime], None]

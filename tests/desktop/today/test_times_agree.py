@@ -13,9 +13,9 @@ from planner.domain.plan import Plan
 from planner.printing.times import LocalClock
 from planner.printing.timetable import timetable
 from planner.scheduling import outing_for, setup_outing_for
-from planner.usecases.evening import outing_dates, outings_on
+from planner.usecases.evening.outings import outing_dates, outings_on
+from planner.usecases.evening.watch import EveningRecords, outings_now
 from planner.usecases.sending.after_change import letters_after
-from planner.usecases.watch import EveningRecords, outings_now
 
 
 def on_paper(outing: Outing, clock: LocalClock) -> tuple[str, str]:

@@ -35,7 +35,7 @@ from planner.domain.disruption import (
 from planner.domain.measures import Speed
 from planner.domain.plan import VisitKey
 from planner.domain.weather import Quantity
-from planner.usecases.conditions import keep_conditions
+from planner.usecases.evening.conditions import keep_conditions
 from tests.desktop.today.conftest import STORM
 
 Clock = Callable[[dt.datetime], None]

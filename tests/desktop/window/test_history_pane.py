@@ -9,7 +9,7 @@ from pytestqt.qtbot import QtBot
 
 from planner.desktop.desk import Desk
 from planner.desktop.window.history_pane import HistoryPane
-from planner.usecases.coordinator import set_coordinator
+from planner.usecases.season.coordinator import set_coordinator
 from tests.desktop.windows import part
 
 

@@ -17,8 +17,8 @@ from planner.desktop.season.protocol_page import ProtocolPage
 from planner.desktop.window.new_season import NewSeason
 from planner.desktop.window.zone_search import ZoneSearch
 from planner.light import zone_finder
-from planner.usecases.new_season import new_season, usual_dates
-from planner.usecases.protocols import protocol_offers, write_protocol
+from planner.usecases.season.new_season import new_season, usual_dates
+from planner.usecases.season.protocols import protocol_offers, write_protocol
 from tests.desktop.windows import part
 
 TODAY = dt.date(2026, 11, 25)

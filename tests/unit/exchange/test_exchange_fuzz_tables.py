@@ -17,8 +17,8 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from planner.exchange import Choices
-from planner.usecases.import_preview import Held, understand
-from planner.usecases.reading_sources import read_sources
+from planner.usecases.importing.preview import Held, understand
+from planner.usecases.importing.reading_sources import read_sources
 from tests.unit.exchange.samples import SOURCES, season, volunteer, write
 
 GUESSED = {

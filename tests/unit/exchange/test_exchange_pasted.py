@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from planner.domain.geo import Place
 from planner.exchange import Choices, PointRow, RoutesRead, SourceKind, pasted_rows, recognise
-from planner.usecases.reading_sources import PASTED, read_pasted, read_sources
+from planner.usecases.importing.reading_sources import PASTED, read_pasted, read_sources
 from tests.unit.exchange.samples import faults_of, write
 
 PLACE = Place(51.5, -1.25)

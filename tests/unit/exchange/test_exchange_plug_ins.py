@@ -10,7 +10,7 @@ import pytest
 
 from planner.domain.geo import Place
 from planner.exchange import Choices, RoutesRead, SourceKind, importers, recognise
-from planner.usecases.reading_sources import read_sources
+from planner.usecases.importing.reading_sources import read_sources
 from tests.unit.exchange.samples import faults_of, write
 
 PLUG_IN = """

@@ -11,7 +11,7 @@ from planner.domain.errors import RuleError
 from planner.domain.plan import PlannedVisit
 from planner.scheduling import SeasonProblem, outing_for
 from planner.scheduling.outing import visits
-from planner.usecases.season_problem import season_problem
+from planner.usecases.season.problem import season_problem
 from tests.unit.usecases.edited_seasons import PLAN, SEASON
 
 VISIT = PLAN.visits[0]

@@ -11,8 +11,8 @@ from planner.domain.plan import Plan, PlannedVisit, Status, VisitKey
 from planner.domain.season import Season
 from planner.shipped import demo_routes
 from planner.store import SeasonFile
-from planner.usecases.importing import import_sources
-from planner.usecases.new_season import SeasonWish, new_season
+from planner.usecases.importing.import_files import import_sources
+from planner.usecases.season.new_season import SeasonWish, new_season
 from tests.unit.usecases.checked_seasons import Checked, june
 
 SEASON = Checked().season

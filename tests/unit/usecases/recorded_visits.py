@@ -15,7 +15,7 @@ from planner.domain.geo import Place
 from planner.domain.plan import PlannedVisit
 from planner.domain.season import Season
 from planner.travel import LatLon, RoadNetwork, estimate_minutes, walked_minutes
-from planner.usecases.season_problem import roads_from_homes
+from planner.usecases.season.problem import roads_from_homes
 
 COUNT_MINUTES = 6.0
 

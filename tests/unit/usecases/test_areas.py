@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from planner.domain.geo import Place
 from planner.domain.route import Point, Route
-from planner.usecases.areas import MOST_AREAS, areas_of, middle_of
+from planner.usecases.routes.areas import MOST_AREAS, areas_of, middle_of
 
 
 def _route(code: str, latitude: float, longitude: float) -> Route:

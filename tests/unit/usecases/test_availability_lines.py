@@ -16,7 +16,7 @@ from planner.domain.geo import Place
 from planner.domain.volunteer import WEEKDAYS, Availability, Volunteer
 from planner.domain.window import PartOfDay
 from planner.shipped import demo_routes
-from planner.usecases.availability_lines import Parts, lines_of
+from planner.usecases.people.availability_lines import Parts, lines_of
 
 START = dt.date(2027, 5, 3)
 DUSK = frozenset({PartOfDay.DUSK})

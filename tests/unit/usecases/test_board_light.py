@@ -11,7 +11,7 @@ import pytest
 
 from planner.domain.window import MoonRule, Strength
 from planner.scheduling import RouteLight
-from planner.usecases.board_light import dates_without, moon_nights
+from planner.usecases.plan.board_light import dates_without, moon_nights
 from tests.unit.scheduling.seasons import (
     dawn,
     day,

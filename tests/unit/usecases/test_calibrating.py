@@ -33,10 +33,10 @@ from planner.usecases.calibrating import (
 )
 from planner.usecases.calibrating.recorded import recorded_drives
 from planner.usecases.checking import check
-from planner.usecases.opening import road_network
-from planner.usecases.planning import plan
-from planner.usecases.season_problem import season_problem
-from planner.usecases.total_driving import total_drive_minutes
+from planner.usecases.plan.planning import plan
+from planner.usecases.plan.total_driving import total_drive_minutes
+from planner.usecases.season.opening import road_network
+from planner.usecases.season.problem import season_problem
 from tests.unit.travel.road_maps import Node, write_osm
 from tests.unit.travel.road_maps import row as row_of_nodes
 from tests.unit.usecases.checked_seasons import june

@@ -15,9 +15,9 @@ from planner.domain.finding import Severity
 from planner.domain.plan import Plan
 from planner.scheduling import audit
 from planner.store import SeasonFile
-from planner.usecases.cancelling import accept, papers_to_print, papers_to_withdraw, ways_on
-from planner.usecases.opening import road_network
-from planner.usecases.season_problem import season_problem
+from planner.usecases.evening.cancelling import accept, papers_to_print, papers_to_withdraw, ways_on
+from planner.usecases.season.opening import road_network
+from planner.usecases.season.problem import season_problem
 
 pytestmark = pytest.mark.xdist_group("reedhaven")
 

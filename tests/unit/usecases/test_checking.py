@@ -13,7 +13,7 @@ from planner.domain.season import Coordinator
 from planner.exchange import shipped_protocol
 from planner.store import SeasonFile
 from planner.usecases.checking import check
-from planner.usecases.opening import roads_path
+from planner.usecases.season.opening import roads_path
 
 pytestmark = pytest.mark.xdist_group("reedhaven")
 

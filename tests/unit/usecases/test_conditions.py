@@ -14,8 +14,8 @@ from planner.domain.plan import Plan
 from planner.domain.weather import Quantity
 from planner.exchange import shipped_protocol
 from planner.store import SeasonFile
-from planner.usecases.check_in import check_in, take_back_check_in
-from planner.usecases.conditions import (
+from planner.usecases.evening.check_in import check_in, take_back_check_in
+from planner.usecases.evening.conditions import (
     conditions_for,
     forget_conditions,
     keep_conditions,

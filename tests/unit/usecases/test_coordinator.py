@@ -8,7 +8,7 @@ import pytest
 
 from planner.domain.errors import RuleError
 from planner.domain.season import Coordinator
-from planner.usecases.coordinator import on_one_line, set_coordinator
+from planner.usecases.season.coordinator import on_one_line, set_coordinator
 from tests.unit.usecases.sheet_seasons import sheet_file
 
 

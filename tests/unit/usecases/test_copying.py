@@ -8,9 +8,9 @@ import pytest
 
 from planner.domain.errors import InputError, SeasonFileError
 from planner.store import SeasonFile
-from planner.usecases.coordinator import set_coordinator
 from planner.usecases.copying import copy_season
-from planner.usecases.opening import road_network
+from planner.usecases.season.coordinator import set_coordinator
+from planner.usecases.season.opening import road_network
 from tests.unit.usecases.edited_seasons import heath_file, season_file
 
 

@@ -10,9 +10,9 @@ from planner.domain.errors import ImpossibleError, InputError, RuleError
 from planner.domain.geo import Place
 from planner.domain.plan import Plan, Status, VisitKey
 from planner.store import SeasonFile
-from planner.usecases.editing_people import add_person, change_person, removal_of, remove_person
-from planner.usecases.history import undo
-from planner.usecases.person_entry import PersonEntry, PersonField, free_code, read_entry
+from planner.usecases.people.editing import add_person, change_person, removal_of, remove_person
+from planner.usecases.people.person_entry import PersonEntry, PersonField, free_code, read_entry
+from planner.usecases.season.history import undo
 
 pytestmark = pytest.mark.xdist_group("reedhaven")
 

@@ -21,8 +21,8 @@ from planner.domain.plan import VisitKey
 from planner.domain.route import Point, Route
 from planner.domain.weather import Quantity
 from planner.store import SeasonFile
-from planner.usecases import editing_routes
-from planner.usecases.editing_routes import (
+from planner.usecases.routes import editing as editing_routes
+from planner.usecases.routes.editing import (
     RouteChanged,
     RouteWish,
     add_point,

@@ -11,7 +11,7 @@ from planner.domain.finding import Finding, Rule, Severity, Subject
 from planner.domain.plan import Plan
 from planner.scheduling import SeasonProblem, outing_for, setup_outing_for
 from planner.store import SeasonFile
-from planner.usecases.evening import (
+from planner.usecases.evening.outings import (
     date_to_show,
     fits,
     neighbour_dates,
@@ -20,8 +20,8 @@ from planner.usecases.evening import (
     rules_broken,
     time_away,
 )
-from planner.usecases.opening import whole_road_network
-from planner.usecases.season_problem import season_problem
+from planner.usecases.season.opening import whole_road_network
+from planner.usecases.season.problem import season_problem
 from tests.unit.scheduling.seasons import day, days, planned, protocol, setup_rule, volunteer
 from tests.unit.scheduling.seasons import problem as small_season
 

@@ -16,8 +16,9 @@ from planner.domain.field.visit_record import PointRecord, RecordKey, VisitRecor
 from planner.domain.geo import Place
 from planner.domain.plan import VisitKey
 from planner.store import SeasonFile
-from planner.usecases.editing_people import change_person
-from planner.usecases.editing_routes import (
+from planner.usecases.people.editing import change_person
+from planner.usecases.people.person_entry import PersonField
+from planner.usecases.routes.editing import (
     RouteWish,
     add_point,
     change_point,
@@ -27,7 +28,6 @@ from planner.usecases.editing_routes import (
     set_points,
     shift_point,
 )
-from planner.usecases.person_entry import PersonField
 from tests.unit.usecases.checked_seasons import june
 from tests.unit.usecases.sheet_seasons import final, key, sheet_file
 

@@ -15,7 +15,7 @@ from planner.domain.volunteer import Availability, Volunteer
 from planner.domain.window import PartOfDay
 from planner.exchange import shipped_protocol
 from planner.store import SeasonFile
-from planner.usecases.giving_dates import (
+from planner.usecases.people.giving_dates import (
     DatesRule,
     cells_words,
     give_dates,
@@ -24,7 +24,7 @@ from planner.usecases.giving_dates import (
     parts_used,
     with_cells,
 )
-from planner.usecases.history import undo
+from planner.usecases.season.history import undo
 
 pytestmark = pytest.mark.xdist_group("reedhaven")
 

@@ -7,8 +7,8 @@ from pathlib import Path
 
 from planner.domain.season import Season
 from planner.exchange import Choices, Offer
-from planner.usecases.import_preview import Held, Understood, understand
-from planner.usecases.reading_sources import read_sources
+from planner.usecases.importing.preview import Held, Understood, understand
+from planner.usecases.importing.reading_sources import read_sources
 from tests.unit.exchange.samples import route, season, write
 
 GPX = '<gpx version="1.1" creator="x" xmlns="http://www.topografix.com/GPX/1/1">%s</gpx>'

@@ -14,9 +14,9 @@ from planner.domain.geo import Place
 from planner.exchange import Choices
 from planner.shipped import demo_routes
 from planner.store import SeasonFile
-from planner.usecases.editing_routes import add_route
-from planner.usecases.import_differences import Change, Item, route_items, volunteer_items
-from planner.usecases.import_preview import (
+from planner.usecases.importing.differences import Change, Item, route_items, volunteer_items
+from planner.usecases.importing.import_files import import_sources
+from planner.usecases.importing.preview import (
     Held,
     SourceUnderstood,
     Understood,
@@ -24,9 +24,9 @@ from planner.usecases.import_preview import (
     preview,
     understand,
 )
-from planner.usecases.importing import import_sources
-from planner.usecases.opening import road_network, roads_path
-from planner.usecases.reading_sources import read_sources
+from planner.usecases.importing.reading_sources import read_sources
+from planner.usecases.routes.editing import add_route
+from planner.usecases.season.opening import road_network, roads_path
 from tests.unit.usecases.checked_seasons import free
 from tests.unit.usecases.edited_seasons import SEASON, season_file
 

@@ -11,8 +11,8 @@ import pytest
 from planner.domain.season import Season
 from planner.exchange import Offer
 from planner.light import zone_finder
-from planner.usecases.import_preview import Held, understand
-from planner.usecases.reading_sources import read_sources
+from planner.usecases.importing.preview import Held, understand
+from planner.usecases.importing.reading_sources import read_sources
 from tests.unit.exchange.samples import route, season, write
 
 HEAD = "route,point,Easting,Northing\n"

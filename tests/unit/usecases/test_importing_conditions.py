@@ -11,7 +11,7 @@ from planner.domain.errors import InputError
 from planner.domain.measures import Speed
 from planner.domain.weather import Quantity
 from planner.store import SeasonFile
-from planner.usecases.importing import import_sources
+from planner.usecases.importing.import_files import import_sources
 
 pytestmark = pytest.mark.xdist_group("reedhaven")
 

@@ -14,9 +14,9 @@ from planner.domain.outing import StepKind
 from planner.domain.plan import Plan, PlannedVisit
 from planner.domain.volunteer import Volunteer
 from planner.store import SeasonFile
-from planner.usecases.itineraries import PrintFacts, itinerary_for
-from planner.usecases.opening import road_network
-from planner.usecases.season_problem import season_problem
+from planner.usecases.paper.itineraries import PrintFacts, itinerary_for
+from planner.usecases.season.opening import road_network
+from planner.usecases.season.problem import season_problem
 
 pytestmark = pytest.mark.xdist_group("reedhaven")
 

@@ -14,7 +14,7 @@ from planner.domain.errors import RuleError
 from planner.domain.finding import Finding, Rule, Severity
 from planner.domain.plan import Plan, PlannedVisit, VisitKey
 from planner.scheduling import SeasonProblem, audit, driving, outing_for
-from planner.usecases.judging import added, judge, visit_facts
+from planner.usecases.plan.judging import added, judge, visit_facts
 from tests.unit.scheduling.audit_seasons import CLEAN, Scene, june
 from tests.unit.scheduling.random_seasons import first_plan, varied_season
 

@@ -10,9 +10,9 @@ import pytest
 from planner.domain.errors import ImpossibleError, InputError
 from planner.store import SeasonFile
 from planner.travel import RoadNetwork
-from planner.usecases.import_preview import accept, preview
-from planner.usecases.kept_roads import roads_of_file
-from planner.usecases.opening import road_network, whole_road_network
+from planner.usecases.importing.preview import accept, preview
+from planner.usecases.season.kept_roads import roads_of_file
+from planner.usecases.season.opening import road_network, whole_road_network
 from tests.unit.store.season_strategies import SMALL_SEASON
 from tests.unit.travel.road_maps import RESIDENTIAL, row, write_osm
 

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from planner.travel import RoadNetwork, shipped_speeds
-from planner.usecases.map_lines import RoadRank, map_lines, road_rank
+from planner.usecases.roads.map_lines import RoadRank, map_lines, road_rank
 from tests.unit.travel.road_maps import row, write_osm
 
 

@@ -20,10 +20,10 @@ from planner.domain.measures import Length
 from planner.domain.plan import Plan
 from planner.domain.season import Season
 from planner.travel import RoadNetwork
-from planner.usecases.moving_point import moving_point
-from planner.usecases.opening import road_network
 from planner.usecases.route_fixes import Surroundings, weigh
-from planner.usecases.season_problem import roads_from_homes
+from planner.usecases.routes.moving_point import moving_point
+from planner.usecases.season.opening import road_network
+from planner.usecases.season.problem import roads_from_homes
 from tests.unit.usecases.checked_seasons import PROTOCOL, route
 from tests.unit.usecases.edited_seasons import heath_file
 

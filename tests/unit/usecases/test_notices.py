@@ -25,10 +25,10 @@ from planner.domain.season import Coordinator
 from planner.printing.timetable import timetable
 from planner.scheduling import SeasonProblem, outing_for
 from planner.store import SeasonFile
-from planner.usecases.cancelling import accept, papers_to_print, ways_on
-from planner.usecases.notices import Notice, cause_told
+from planner.usecases.evening.cancelling import accept, papers_to_print, ways_on
 from planner.usecases.sending.after_change import letters_after
 from planner.usecases.sending.letters import letter_to
+from planner.usecases.sending.notice import Notice, cause_told
 from planner.usecases.sending.send import news_in, send_files
 from tests.unit.scheduling.seasons import day, days, planned, problem, volunteer
 

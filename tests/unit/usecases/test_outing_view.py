@@ -15,8 +15,7 @@ from planner.domain.window import MoonRule
 from planner.scheduling import SeasonProblem, outing_for, setup_outing_for
 from planner.store import SeasonFile
 from planner.usecases.checking import Checked
-from planner.usecases.opening import road_network
-from planner.usecases.outing_view import (
+from planner.usecases.evening.outing_view import (
     Occasion,
     OutingDate,
     OutingSight,
@@ -29,7 +28,8 @@ from planner.usecases.outing_view import (
     try_out,
     way_of,
 )
-from planner.usecases.season_problem import season_problem
+from planner.usecases.season.opening import road_network
+from planner.usecases.season.problem import season_problem
 from tests.unit.scheduling.seasons import (
     day,
     habitat_rule,

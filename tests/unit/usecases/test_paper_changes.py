@@ -8,7 +8,7 @@ from dataclasses import replace
 import pytest
 
 from planner.domain.plan import Plan, PlannedVisit, VisitKey
-from planner.usecases.paper_changes import SAME_VISITS, changes_in_words
+from planner.usecases.paper.changes import SAME_VISITS, changes_in_words
 from tests.unit.store.season_strategies import SMALL_SEASON, small_volunteer
 
 SEASON = replace(SMALL_SEASON, volunteers=tuple(small_volunteer(code) for code in ("V1", "V2")))

@@ -19,7 +19,7 @@ from planner.domain.season import Coordinator
 from planner.domain.volunteer import Availability
 from planner.domain.window import PartOfDay
 from planner.printing import render_pages
-from planner.usecases.paper_content import FORM, comparable, content_hash
+from planner.usecases.paper.content import FORM, comparable, content_hash
 from tests.golden.itineraries import ITINERARIES, past_midnight, southern_dawn, ten_points
 from tests.golden.texts import document_text
 
@@ -125,7 +125,7 @@ def test_that_no_two_papers_have_one_hash() -> None:
 def test_that_another_process_finds_the_same_hash() -> None:
     """Sets and words are hashed anew by each interpreter; the hash of a paper must not hang on that."""
     code = (
-        "from tests.golden.itineraries import ten_points; from planner.usecases.paper_content import content_hash;"
+        "from tests.golden.itineraries import ten_points; from planner.usecases.paper.content import content_hash;"
         " print(content_hash(ten_points()))"
     )
     said = {

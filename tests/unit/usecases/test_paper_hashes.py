@@ -7,10 +7,10 @@ import datetime as dt
 import pytest
 
 from planner.store import SeasonFile
-from planner.usecases.itineraries import PrintFacts
-from planner.usecases.opening import road_network
-from planner.usecases.papers import PaperHashes, paper_log, papers
-from planner.usecases.season_problem import season_problem, season_problem_after
+from planner.usecases.paper.itineraries import PrintFacts
+from planner.usecases.paper.papers import PaperHashes, paper_log, papers
+from planner.usecases.season.opening import road_network
+from planner.usecases.season.problem import season_problem, season_problem_after
 from tests.unit.usecases.test_papers import CHANGES
 
 pytestmark = pytest.mark.xdist_group("reedhaven")

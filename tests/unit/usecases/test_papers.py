@@ -15,10 +15,10 @@ from planner.domain.season import Season
 from planner.printing import render_pages
 from planner.scheduling import SeasonProblem
 from planner.store import SeasonFile
-from planner.usecases.itineraries import PrintFacts, itinerary_for
-from planner.usecases.opening import road_network
-from planner.usecases.paper_changes import SAME_VISITS
-from planner.usecases.paper_runs import (
+from planner.usecases.paper.changes import SAME_VISITS
+from planner.usecases.paper.itineraries import PrintFacts, itinerary_for
+from planner.usecases.paper.papers import PaperHashes, PaperLog, Papers, PaperState, VolunteerPaper, paper_log, papers
+from planner.usecases.paper.runs import (
     PaperOut,
     print_job,
     record_papers,
@@ -26,8 +26,8 @@ from planner.usecases.paper_runs import (
     withdraw_papers,
     write_papers,
 )
-from planner.usecases.papers import PaperHashes, PaperLog, Papers, PaperState, VolunteerPaper, paper_log, papers
-from planner.usecases.season_problem import season_problem, season_problem_after
+from planner.usecases.season.opening import road_network
+from planner.usecases.season.problem import season_problem, season_problem_after
 from tests.golden.texts import document_text
 
 pytestmark = pytest.mark.xdist_group("reedhaven")

@@ -11,9 +11,9 @@ from planner.domain.plan import Plan, PlannedVisit, VisitKey
 from planner.scheduling import drive_one_way_minutes
 from planner.scheduling.tiers import tiers_of
 from planner.store import SeasonFile
-from planner.usecases.people_load import LoadWord, driving_of, loads_of, people_rows
-from planner.usecases.season_problem import season_problem
-from planner.usecases.usable_dates import useful_dates
+from planner.usecases.people.load import LoadWord, driving_of, loads_of, people_rows
+from planner.usecases.people.usable_dates import useful_dates
+from planner.usecases.season.problem import season_problem
 from tests.unit.usecases.checked_seasons import Checked, june, route, volunteer
 
 pytestmark = pytest.mark.xdist_group("reedhaven")

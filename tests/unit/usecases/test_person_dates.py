@@ -9,7 +9,7 @@ from planner.domain.plan import Plan, PlannedVisit, VisitKey
 from planner.domain.season import Season
 from planner.domain.window import PartOfDay
 from planner.exchange import shipped_protocol
-from planner.usecases.person_dates import Duty, DutyKind, duties_of
+from planner.usecases.people.planned_dates import Duty, DutyKind, duties_of
 
 MAY = DateRange(dt.date(2027, 5, 1), dt.date(2027, 5, 31))
 SEASON = Season("Heath", shipped_protocol("heath_nightjars"), "Europe/London", MAY, (MAY, MAY))

@@ -13,7 +13,7 @@ from planner.domain.errors import ImpossibleError, RuleError
 from planner.domain.plan import Plan, PlannedVisit, Status, VisitKey
 from planner.scheduling import SeasonProblem
 from planner.store import SeasonFile
-from planner.usecases.placing import (
+from planner.usecases.plan.placing import (
     Placed,
     confirm,
     pin,

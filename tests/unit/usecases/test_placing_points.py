@@ -13,7 +13,7 @@ from planner.domain.errors import RuleError
 from planner.domain.geo import Place
 from planner.domain.route import Point, Route
 from planner.travel import RoadNetwork
-from planner.usecases.placing_points import place_for_new_point, read_latitude, read_longitude, read_place
+from planner.usecases.routes.placing_points import place_for_new_point, read_latitude, read_longitude, read_place
 from tests.unit.travel.road_maps import RESIDENTIAL, row, write_osm
 from tests.unit.usecases.checked_seasons import PROTOCOL
 

@@ -14,8 +14,8 @@ from planner.domain.finding import Rule, Severity
 from planner.domain.plan import Plan, Status
 from planner.scheduling import Outcome, after_rounds
 from planner.store import SeasonFile
-from planner.usecases.planning import Scope, accepted, keep, listed_codes, plan, read_task, solve, solve_until
-from planner.usecases.season_problem import season_problem
+from planner.usecases.plan.planning import Scope, accepted, keep, listed_codes, plan, read_task, solve, solve_until
+from planner.usecases.season.problem import season_problem
 
 pytestmark = pytest.mark.xdist_group("reedhaven")
 

@@ -10,13 +10,13 @@ import pytest
 from planner.domain.errors import ImpossibleError
 from planner.domain.plan import Plan
 from planner.store import SeasonFile
-from planner.usecases.itineraries import PrintFacts
-from planner.usecases.opening import road_network
-from planner.usecases.paper_runs import print_job
-from planner.usecases.print_facts import is_of, print_facts
-from planner.usecases.printing import print_itineraries
-from planner.usecases.season_problem import season_problem
-from planner.usecases.snapshot import snapshot
+from planner.usecases.paper.itineraries import PrintFacts
+from planner.usecases.paper.print_facts import is_of, print_facts
+from planner.usecases.paper.printing import print_itineraries
+from planner.usecases.paper.runs import print_job
+from planner.usecases.season.opening import road_network
+from planner.usecases.season.problem import season_problem
+from planner.usecases.season.snapshot import snapshot
 
 pytestmark = pytest.mark.xdist_group("reedhaven")
 

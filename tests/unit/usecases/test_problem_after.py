@@ -17,7 +17,7 @@ from planner.domain.volunteer import Availability
 from planner.domain.window import PartOfDay
 from planner.scheduling import DriveMinutes, SeasonProblem
 from planner.usecases.checking import check_season
-from planner.usecases.season_problem import season_problem, season_problem_after
+from planner.usecases.season.problem import season_problem, season_problem_after
 from tests.unit.usecases.edited_seasons import PLAN, SEASON
 
 CHANGES: dict[str, Callable[[Season], Season]] = {

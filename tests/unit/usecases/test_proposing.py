@@ -14,8 +14,8 @@ from planner.domain.errors import ImpossibleError
 from planner.domain.finding import Severity
 from planner.domain.plan import Plan, PlannedVisit, VisitKey
 from planner.scheduling import SeasonProblem, audit, plan_season
-from planner.usecases.judging import judge
-from planner.usecases.proposing import Role, candidates, on_date, propose, reserves_for, setups_for, with_person
+from planner.usecases.plan.judging import judge
+from planner.usecases.plan.proposing import Role, candidates, on_date, propose, reserves_for, setups_for, with_person
 from tests.unit.scheduling.audit_seasons import CLEAN, Scene, june, route, volunteer
 from tests.unit.scheduling.random_seasons import busy_season
 

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from planner.domain.errors import InputError
-from planner.usecases.protocols import own_protocol, protocol_offers, write_protocol
+from planner.usecases.season.protocols import own_protocol, protocol_offers, write_protocol
 
 
 @pytest.mark.parametrize("offer", protocol_offers(), ids=lambda offer: offer.name)

@@ -12,9 +12,9 @@ from planner.domain.geo import Place
 from planner.scheduling import drive_one_way_minutes
 from planner.store import SeasonFile
 from planner.travel import RoadNetwork, estimate_minutes
-from planner.usecases.opening import road_network
-from planner.usecases.reach_of import reach_of, routes_in_reach
-from planner.usecases.season_problem import season_problem
+from planner.usecases.people.reach import reach_of, routes_in_reach
+from planner.usecases.season.opening import road_network
+from planner.usecases.season.problem import season_problem
 
 pytestmark = pytest.mark.xdist_group("reedhaven")
 

@@ -5,14 +5,14 @@ from __future__ import annotations
 from pathlib import Path
 
 from planner.exchange import Choices, ColumnUse, RoutesRead
-from planner.usecases.import_choices import (
+from planner.usecases.importing.choices import (
     column_chosen,
     read_again,
     route_typed,
     with_source,
     zone_typed,
 )
-from planner.usecases.reading_sources import SourceRead, SourcesRead, endings, read_sources
+from planner.usecases.importing.reading_sources import SourceRead, SourcesRead, endings, read_sources
 
 
 def by_name(read: SourcesRead) -> dict[str, SourceRead]:

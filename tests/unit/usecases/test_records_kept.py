@@ -19,8 +19,8 @@ from planner.domain.plan import Plan, PlannedVisit, Status, VisitKey
 from planner.domain.protocol import VisitRule
 from planner.scheduling import SeasonProblem, WindowLight
 from planner.store import SeasonFile
-from planner.usecases.cancelling import accept, ways_on
 from planner.usecases.checking import check
+from planner.usecases.evening.cancelling import accept, ways_on
 from planner.usecases.records import (
     breaks,
     forget_record,
@@ -32,7 +32,7 @@ from planner.usecases.records import (
     reopen_record,
     settled_records,
 )
-from planner.usecases.season_problem import season_problem
+from planner.usecases.season.problem import season_problem
 from tests.unit.usecases.checked_seasons import PROTOCOL, Checked, june, route
 from tests.unit.usecases.record_seasons import record_of
 

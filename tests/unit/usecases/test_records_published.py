@@ -28,7 +28,7 @@ from planner.domain.weather import Quantity
 from planner.exchange import shipped_protocol
 from planner.scheduling import SeasonProblem
 from planner.usecases.records import Judged, judge_record
-from planner.usecases.season_problem import season_problem
+from planner.usecases.season.problem import season_problem
 
 MAY = dt.date(2027, 5, 12)
 

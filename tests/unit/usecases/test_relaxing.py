@@ -17,7 +17,7 @@ from planner.domain.protocol import Gap
 from planner.domain.window import PartOfDay
 from planner.scheduling import SeasonProblem, audit, plan_season
 from planner.store import SeasonFile
-from planner.usecases.relaxing import Offer, explained, hindrance, lacking_visits, plan_with, relax, season_with
+from planner.usecases.plan.relaxing import Offer, explained, hindrance, lacking_visits, plan_with, relax, season_with
 from tests.unit.scheduling.changed_seasons import changed
 from tests.unit.scheduling.random_seasons import busy_season, one_in, tiny_season
 from tests.unit.scheduling.seasons import day, days, planned, problem, protocol, route, volunteer

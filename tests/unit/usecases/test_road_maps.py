@@ -10,8 +10,7 @@ import pytest
 from planner.domain.errors import RuleError
 from planner.domain.road_speeds import RoadSpeeds
 from planner.store import SeasonFile
-from planner.usecases.opening import road_network
-from planner.usecases.road_maps import (
+from planner.usecases.roads.road_maps import (
     OWN_SOURCE,
     facts_of,
     reset_road_speeds,
@@ -19,7 +18,8 @@ from planner.usecases.road_maps import (
     set_road_speeds,
     without_roads,
 )
-from planner.usecases.season_problem import roads_from_homes, season_problem, season_problem_after
+from planner.usecases.season.opening import road_network
+from planner.usecases.season.problem import roads_from_homes, season_problem, season_problem_after
 
 pytestmark = pytest.mark.xdist_group("reedhaven")
 

@@ -24,8 +24,8 @@ from planner.usecases.route_checks.numbering import (
     better_order,
     missing_numbers,
 )
-from planner.usecases.route_checks.wording import runs
 from planner.usecases.route_fixes import FixKind, fixes_for, weigh
+from planner.usecases.wording import runs
 from tests.unit.usecases.checked_seasons import PROTOCOL, Checked, good_facts, line_m, route
 from tests.unit.usecases.test_route_fixes import number_at, planned_on_nothing
 

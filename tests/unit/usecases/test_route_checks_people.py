@@ -10,7 +10,7 @@ import pytest
 from planner.domain.finding import Finding, Rule, Severity, Subject
 from planner.domain.volunteer import Volunteer
 from planner.domain.window import PartOfDay
-from planner.usecases.route_checks.wording import some_of
+from planner.usecases.wording import some_of
 from tests.unit.usecases.checked_seasons import (
     DATES,
     PROTOCOL,

@@ -15,7 +15,7 @@ from planner.domain.plan import Plan
 from planner.domain.season import Season
 from planner.travel import RoadNetwork, Side
 from planner.usecases.checking import check_season
-from planner.usecases.season_problem import roads_from_homes, season_problem, season_problem_after
+from planner.usecases.season.problem import roads_from_homes, season_problem, season_problem_after
 from tests.unit.travel.road_maps import Node, Way, write_osm
 from tests.unit.usecases.checked_seasons import Checked, good_facts, line_m, moved, route, volunteer
 

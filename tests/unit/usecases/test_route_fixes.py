@@ -25,8 +25,6 @@ from planner.domain.volunteer import Volunteer
 from planner.store import SeasonFile
 from planner.travel import RoadNetwork
 from planner.usecases.checking import check
-from planner.usecases.editing_routes import change_point
-from planner.usecases.opening import road_network
 from planner.usecases.route_fixes import (
     Fix,
     FixKind,
@@ -43,7 +41,9 @@ from planner.usecases.route_fixes import (
 from planner.usecases.route_fixes.dropping import drops_that_fit, drops_to_count
 from planner.usecases.route_fixes.roads import slips_mended
 from planner.usecases.route_fixes.spacing import ANOTHER_POINT_M, MOST_SHIFT_M, STEP_M, spaced_out
-from planner.usecases.season_problem import season_problem
+from planner.usecases.routes.editing import change_point
+from planner.usecases.season.opening import road_network
+from planner.usecases.season.problem import season_problem
 from tests.unit.travel.road_maps import RESIDENTIAL, row, write_osm
 from tests.unit.usecases.checked_seasons import HABITAT, PROTOCOL, good_facts, june, route
 from tests.unit.usecases.edited_seasons import SEASON, heath_file, visit

@@ -17,7 +17,7 @@ from planner.domain.season import Season
 from planner.scheduling import RouteDrives
 from planner.travel import RoadNetwork
 from planner.travel.coordinates import Floats, Places
-from planner.usecases.season_drives import season_drives, season_drives_after
+from planner.usecases.season.drives import season_drives, season_drives_after
 from tests.unit.travel.small_roads import Edge, road_arrays
 from tests.unit.usecases.edited_seasons import SEASON
 

@@ -12,7 +12,7 @@ from planner.domain.errors import RuleError
 from planner.domain.lost_evenings import LostEvenings
 from planner.store import SeasonFile
 from planner.usecases.checking import check
-from planner.usecases.season_form import (
+from planner.usecases.season.form import (
     chances_of,
     expect_no_weather,
     expect_weather,

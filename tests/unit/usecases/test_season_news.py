@@ -13,10 +13,10 @@ from planner.domain.season import Season
 from planner.scheduling import SeasonProblem, drive_one_way_minutes
 from planner.store import SeasonFile
 from planner.usecases.checking import Checked
-from planner.usecases.papers import Papers, PaperState, VolunteerPaper
+from planner.usecases.paper.papers import Papers, PaperState, VolunteerPaper
+from planner.usecases.plan.total_driving import total_drive_minutes
+from planner.usecases.season.problem import season_problem
 from planner.usecases.season_news import Next, Step, WhatNext, season_figures, what_next
-from planner.usecases.season_problem import season_problem
-from planner.usecases.total_driving import total_drive_minutes
 
 pytestmark = pytest.mark.xdist_group("reedhaven")
 

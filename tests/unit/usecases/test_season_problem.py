@@ -13,8 +13,8 @@ from planner.exchange import shipped_protocol
 from planner.light import event_time, light_window
 from planner.store import SeasonFile
 from planner.travel import drive_table
-from planner.usecases.opening import road_network
-from planner.usecases.season_problem import season_problem
+from planner.usecases.season.opening import road_network
+from planner.usecases.season.problem import season_problem
 
 pytestmark = pytest.mark.xdist_group("reedhaven")
 

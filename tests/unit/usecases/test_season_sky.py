@@ -17,10 +17,10 @@ from planner.domain.plan import Plan, PlannedVisit, VisitKey
 from planner.domain.window import Edge, Event, PartOfDay, Pass, Window
 from planner.scheduling import SeasonProblem
 from planner.store import SeasonFile
-from planner.usecases.areas import middle_of
-from planner.usecases.season_problem import season_problem
-from planner.usecases.season_sky import STEP_MINUTES, SeasonSky, season_sky
-from planner.usecases.who_is_out import OutOn, out_on
+from planner.usecases.evening.who_is_out import OutOn, out_on
+from planner.usecases.routes.areas import middle_of
+from planner.usecases.season.problem import season_problem
+from planner.usecases.season.sky import STEP_MINUTES, SeasonSky, season_sky
 
 pytestmark = pytest.mark.xdist_group("reedhaven")
 

@@ -17,7 +17,7 @@ from planner.domain.field.told import Told, ToldKey, ToldKind
 from planner.domain.plan import Plan, PlannedVisit, Status
 from planner.domain.season import Coordinator
 from planner.scheduling import SeasonProblem
-from planner.usecases.itineraries import PrintFacts
+from planner.usecases.paper.itineraries import PrintFacts
 from planner.usecases.sending.differences import SOMETHING_ELSE, differences_in_words
 from planner.usecases.sending.entries import content_of, entries_of, entry_of
 from planner.usecases.sending.letters import letter_to

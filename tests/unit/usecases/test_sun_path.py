@@ -11,7 +11,7 @@ import pytest
 
 from planner.domain.geo import Place
 from planner.domain.window import Event
-from planner.usecases.sun_path import sun_path
+from planner.usecases.evening.sun_path import sun_path
 from tests.unit.light.ephemeris import true_altitude
 
 DEVON, MAORI, ARCTIC = Place(50.6, -3.9), Place(-38.7, 176.1), Place(69.6, 18.9)

@@ -15,10 +15,10 @@ from planner.scheduling import SeasonProblem, drive_one_way_minutes
 from planner.store import SeasonFile
 from planner.usecases.checking import check
 from planner.usecases.demo import Scenario, make_demo_season
-from planner.usecases.giving_dates import give_dates, given_cells
-from planner.usecases.opening import road_network
-from planner.usecases.season_problem import season_problem
-from planner.usecases.usable_dates import CellUse, useful_dates
+from planner.usecases.people.giving_dates import give_dates, given_cells
+from planner.usecases.people.usable_dates import CellUse, useful_dates
+from planner.usecases.season.opening import road_network
+from planner.usecases.season.problem import season_problem
 
 pytestmark = pytest.mark.xdist_group("usable dates")
 

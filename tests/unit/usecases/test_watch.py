@@ -16,18 +16,16 @@ from planner.domain.verdict import Call
 from planner.domain.weather import Quantity
 from planner.scheduling import SeasonProblem
 from planner.store import SeasonFile
-from planner.usecases.check_in import Early, check_in, moment_of, take_back_check_in, too_early
-from planner.usecases.conditions import (
+from planner.usecases.evening.check_in import Early, check_in, moment_of, take_back_check_in, too_early
+from planner.usecases.evening.conditions import (
     keep_conditions,
 )
-from planner.usecases.evening import (
+from planner.usecases.evening.outings import (
     EveningOuting,
     outing_dates,
     outings_on,
 )
-from planner.usecases.opening import whole_road_network
-from planner.usecases.season_problem import season_problem
-from planner.usecases.watch import (
+from planner.usecases.evening.watch import (
     EveningRecords,
     StillOut,
     actions_due,
@@ -36,6 +34,8 @@ from planner.usecases.watch import (
     outings_now,
     still_out,
 )
+from planner.usecases.season.opening import whole_road_network
+from planner.usecases.season.problem import season_problem
 
 pytestmark = pytest.mark.xdist_group("reedhaven")
 

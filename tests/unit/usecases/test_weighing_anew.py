@@ -15,7 +15,6 @@ from planner.domain.geo import Place
 from planner.domain.route import Point, Route
 from planner.scheduling import SeasonProblem
 from planner.store import SeasonFile
-from planner.usecases.opening import road_network
 from planner.usecases.route_fixes import (
     RouteFigures,
     Surroundings,
@@ -26,7 +25,8 @@ from planner.usecases.route_fixes import (
     weigh,
     weigh_fix,
 )
-from planner.usecases.season_problem import season_problem
+from planner.usecases.season.opening import road_network
+from planner.usecases.season.problem import season_problem
 from tests.shared_demo import demo_folder
 
 __all__ = ["demo_folder"]

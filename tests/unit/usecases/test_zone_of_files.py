@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from planner.usecases.zone_of_files import zone_of_files
+from planner.usecases.importing.zone_of_files import zone_of_files
 from tests.unit.exchange.samples import write
 
 POINTS = "route,point,latitude,longitude\nR1,1,48.86,2.35\nR1,2,48.87,2.36\nR1,3,51.5,-0.12\n"

@@ -13,9 +13,16 @@ from planner.domain.geo import Place, sphere_metres
 from planner.domain.season import Season
 from planner.exchange import Choices
 from planner.light import zone_finder
-from planner.usecases.import_doubts import against_season
-from planner.usecases.reading_sources import read_sources
-from planner.usecases.zones import swapped_by_zone, zone_at, zone_doubts, zone_findings, zone_of_all, zone_of_text
+from planner.usecases.importing.doubts import against_season
+from planner.usecases.importing.reading_sources import read_sources
+from planner.usecases.season.zones import (
+    swapped_by_zone,
+    zone_at,
+    zone_doubts,
+    zone_findings,
+    zone_of_all,
+    zone_of_text,
+)
 from tests.unit.exchange.samples import route, season, write
 
 LONDON, PARIS, SYDNEY, ATHENS = Place(51.5, -0.12), Place(48.86, 2.35), Place(-33.87, 151.2), Place(37.98, 23.73)

@@ -13,9 +13,9 @@ from planner.domain.plan import Plan
 from planner.scheduling import SeasonProblem
 from planner.travel import RoadNetwork
 from planner.usecases.calibrating import Calibrated, calibration
-from planner.usecases.opening import roads_gone
-from planner.usecases.print_facts import is_of
-from planner.usecases.snapshot import Snapshot
+from planner.usecases.paper.print_facts import is_of
+from planner.usecases.season.opening import roads_gone
+from planner.usecases.season.snapshot import Snapshot
 
 
 @dataclass(frozen=True, slots=True, eq=False)

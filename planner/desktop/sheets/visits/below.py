@@ -20,7 +20,7 @@ from planner.domain.errors import RuleError
 from planner.domain.field.visit_record import Stopped, VisitRecord
 from planner.domain.protocol import Protocol
 from planner.domain.weather import Quantity, WeatherLimit
-from planner.usecases.conditions import quantities_asked
+from planner.usecases.evening.conditions import quantities_asked
 
 _NOTE_LINES = 4
 _FIRST_COLUMN, _LAST_COLUMN, _LIMIT_COLUMN = 1, 2, 3

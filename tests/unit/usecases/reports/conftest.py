@@ -9,7 +9,7 @@ import pytest
 from planner.domain.reports.season_report import SeasonReport
 from planner.store import SeasonFile
 from planner.usecases.reports import report_of
-from planner.usecases.snapshot import Snapshot
+from planner.usecases.season.snapshot import Snapshot
 from tests.field_returns import REPORT_DAY, returned_path
 from tests.shared_demo import demo_folder
 

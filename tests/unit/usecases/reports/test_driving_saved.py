@@ -11,10 +11,10 @@ from planner.domain.finding import Severity
 from planner.domain.plan import Plan
 from planner.domain.protocol import Gap, PeopleRule
 from planner.scheduling import SeasonProblem, audit
-from planner.usecases.opening import road_network
 from planner.usecases.reports.by_hand import by_hand
 from planner.usecases.reports.driving_saved import driving_saved
-from planner.usecases.season_problem import roads_from_homes, season_problem
+from planner.usecases.season.opening import road_network
+from planner.usecases.season.problem import roads_from_homes, season_problem
 from tests.unit.scheduling import seasons as small
 from tests.unit.usecases.reports.conftest import Reported
 

@@ -14,17 +14,17 @@ from planner.domain.plan import Plan
 from planner.domain.reports.progress import VisitState
 from planner.domain.reports.season_report import LossKind
 from planner.store import SeasonFile
-from planner.usecases.cancelling import accept, ways_on
-from planner.usecases.history import undo
-from planner.usecases.opening import road_network
+from planner.usecases.evening.cancelling import accept, ways_on
+from planner.usecases.plan.risk import plan_risk
 from planner.usecases.records import judge_record
 from planner.usecases.reports import report_of
 from planner.usecases.reports.asked_of_board import asked_of_board
 from planner.usecases.reports.lost_evenings import evenings_lost, unknown_until
 from planner.usecases.reports.visit_tables import lost_table
-from planner.usecases.season_problem import roads_from_homes, season_problem
-from planner.usecases.season_risk import plan_risk
-from planner.usecases.snapshot import snapshot
+from planner.usecases.season.history import undo
+from planner.usecases.season.opening import road_network
+from planner.usecases.season.problem import roads_from_homes, season_problem
+from planner.usecases.season.snapshot import snapshot
 from tests.field_returns import REPORT_DAY
 from tests.unit.usecases.reports.conftest import Reported
 

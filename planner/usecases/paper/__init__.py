@@ -1,0 +1,1 @@
+"""Itineraries: what stands on them, printing them, and whose have changed since."""
