@@ -134,7 +134,8 @@ def verdict_lines(verdict: Verdict) -> list[str]:
     margin = verdict.margin_minutes
     if margin is not None:
         lines.append(tr("Margin %1 min", f"{margin:.0f}"))
-    lines.append(tr("Driving %1", minutes_said(verdict.drive_change_minutes)))
+    change = verdict.drive_change_minutes
+    lines.append(tr("Driving %1", minutes_said(change) if round(change) else tr("as before")))
     return lines + _dates(verdict)
 
 

@@ -158,6 +158,7 @@ class VisitPane(QScrollArea):
         self._nothing.setVisible(self._key is None)
         self._form_shown(visit)
         if self._key is None:
+            self._alone.hide()
             return
         season = self._desk.session.snapshot.season
         title = season.route(self._key.route).title

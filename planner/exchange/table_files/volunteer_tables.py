@@ -139,7 +139,9 @@ def _parts(cells: Cells) -> frozenset[PartOfDay] | None:
         return frozenset()
     if words and all(word in _PARTS for word in words):
         return frozenset(_PARTS[word] for word in words)
-    cells.note("parts", f"words of {', '.join(_PARTS)}, or none", "Write 'none' to take dates away.")
+    cells.note(
+        "parts", f"words of {', '.join(_PARTS)}, or none", "Write one or more of them, or 'none' to take dates away."
+    )
     return None
 
 

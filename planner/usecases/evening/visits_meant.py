@@ -7,7 +7,7 @@ from collections.abc import Collection
 
 from planner.domain.disruption import Disruption, VisitCancelled, VisitsCancelled
 from planner.domain.errors import ImpossibleError, RuleError
-from planner.domain.plan import Plan, VisitKey
+from planner.domain.plan import Plan, Status, VisitKey
 from planner.domain.season import Season
 from planner.usecases.naming import route_called
 
@@ -29,12 +29,16 @@ def routes_of_area(season: Season, area: str) -> tuple[str, ...]:
 def weather_cancels(season: Season, plan: Plan, date: dt.date, routes: Collection[str]) -> Disruption:
     """Return what it is that weather takes the visits of some routes on one date.
 
+    What is done there is not meant: no weather takes it any more. Where all is done, it is named all the same, and the
+    repair says why nothing can be cancelled.
+
     Raises:
         RuleError: the season has no such route.
         ImpossibleError: none of them goes out on that date.
     """
     codes = {route_called(season, code).code for code in routes}
-    keys = tuple(visit.key for visit in plan if visit.date == date and visit.key.route in codes)
+    visits = [visit for visit in plan if visit.date == date and visit.key.route in codes]
+    keys = tuple(visit.key for visit in visits if visit.status is not Status.DONE) or tuple(one.key for one in visits)
     if not keys:
         out = sorted(visit.key for visit in plan if visit.date == date)
         raise ImpossibleError(

@@ -8,12 +8,10 @@ from collections.abc import Callable
 from dataclasses import replace
 
 import pytest
-from planner.usecases.plan.proposing import Role, candidates
-from planner.usecases.plan.relaxing import Offer
 from PySide6.QtCore import QEvent, QPoint, QPointF, Qt
 from PySide6.QtGui import QMouseEvent
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QComboBox, QLabel, QPushButton
+from PySide6.QtWidgets import QAbstractButton, QApplication, QComboBox, QLabel, QPushButton
 from pytestqt.qtbot import QtBot
 
 from planner.desktop.board.people_list import PeopleList
@@ -24,6 +22,8 @@ from planner.desktop.room import RoomName
 from planner.domain.finding import Subject
 from planner.domain.plan import Plan, PlannedVisit, Status, VisitKey
 from planner.store import SeasonFile
+from planner.usecases.plan.proposing import Role, candidates
+from planner.usecases.plan.relaxing import Offer
 from tests.desktop.board.few_routes import known_early, paper_hashes, season_path
 from tests.desktop.walking import clipped, disabled_without_reason, nameless, without_keys
 
@@ -180,6 +180,14 @@ def test_that_a_second_is_given_and_taken_away(room: BoardRoom, rest: Rest) -> N
     QTest.keyClick(people, Qt.Key.Key_Return)
     rest(room.desk)
     assert _stands(room, key) == before
+
+
+def test_that_nothing_is_offered_where_no_visit_is_chosen(room: BoardRoom, rest: Rest) -> None:
+    _shown(room, VisitKey("R05", 1), rest)
+    QTest.mouseClick(room.visit_pane._as_second, Qt.MouseButton.LeftButton)
+    rest(room.desk)
+    room.visit_pane.show_visit(None)
+    assert [one.text() for one in room.visit_pane.findChildren(QAbstractButton) if not one.isHidden()] == []
 
 
 def test_that_l_lists_the_people_for_the_visit_in_the_hand_and_one_of_them_takes_it(

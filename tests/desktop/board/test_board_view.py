@@ -15,6 +15,7 @@ from pytestqt.qtbot import QtBot
 
 from planner.desktop.board.lines import Fold
 from planner.desktop.board.said import named, names_of
+from planner.desktop.board.verdict_card import verdict_lines
 from planner.desktop.board.view import BoardView
 from planner.desktop.desk import Desk
 from planner.desktop.look.colours import Colours
@@ -112,6 +113,8 @@ def test_that_the_verdict_on_the_card_is_the_audits(board: BoardView, early_desk
     assert {one.what for one in verdict.broken} == {one.what for one in broken if str(one) not in stood} != set()
     names = names_of(early_desk.session.snapshot.season)
     assert all(named(one.what, names) in board.card.text for one in verdict.broken[:3])
+    assert "Driving as before" in verdict_lines(replace(verdict, drive_change_minutes=0.3))
+    assert "Driving +4 min" in verdict_lines(replace(verdict, drive_change_minutes=4.2))
 
 
 def test_that_a_refusal_names_the_person_and_goes_once_another_cell_is_chosen_or_the_plan_changes(

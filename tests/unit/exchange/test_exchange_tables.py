@@ -232,6 +232,7 @@ def test_that_a_bad_date_line_is_told_with_the_column(tmp_path: Path, row: str, 
     (fault,) = faults_of(read_availability, write(tmp_path / "a.csv", AVAILABILITY_HEAD + row + "\n"))
     assert fault.where == f"line 2, column {column}"
     assert found in fault.found
+    assert column != "parts" or fault.todo == "Write one or more of them, or 'none' to take dates away."
 
 
 @pytest.mark.parametrize("reader", [read_points, read_routes, read_volunteers, read_availability])
