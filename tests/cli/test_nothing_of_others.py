@@ -31,9 +31,9 @@ from planner.domain.volunteer import Volunteer
 from planner.store import SeasonFile
 from planner.usecases.field_files import write_fill_in
 from planner.usecases.paper.itineraries import PrintFacts, itinerary_for
+from planner.usecases.paper.print_facts import facts_of
 from planner.usecases.records import keep_record
 from planner.usecases.reports.writing import ReportWish, report_of, write_report
-from planner.usecases.sending.send import facts_of
 from planner.usecases.sheets import attach_photos, keep_sheets
 from tests.unit.usecases.sheet_seasons import draft
 

@@ -15,8 +15,9 @@ from lxml import etree
 from planner.domain.plan import Plan
 from planner.store import SeasonFile
 from planner.usecases.paper.itineraries import itinerary_for
+from planner.usecases.paper.print_facts import facts_of
 from planner.usecases.sending.parcels import points_files
-from planner.usecases.sending.send import Sent, facts_of, news_in, send_files
+from planner.usecases.sending.send import Sent, news_in, send_files
 from tests.calendar_store import CalendarStore, events_of
 from tests.cli.conftest import Dimpsy
 from tests.unit.exchange.test_exchange_written import GPX_RULES

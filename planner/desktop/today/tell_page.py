@@ -25,11 +25,11 @@ from planner.desktop.look.words import figure, heading, statement, title
 from planner.desktop.paper.runs import PrintRuns, RunEnd
 from planner.desktop.today.notices_model import NoticeColumn, NoticesModel
 from planner.desktop.today.watch import Watch
-from planner.domain.errors import DimpsyError
+from planner.domain.errors import DimpsyError, ImpossibleError
 from planner.domain.plan import Plan
 from planner.printing import Paper
 from planner.usecases.evening.cancelling import Accepted
-from planner.usecases.paper.itineraries import PrintFacts
+from planner.usecases.paper.print_facts import print_facts
 from planner.usecases.sending.notice import Notice
 
 
@@ -85,7 +85,11 @@ class TellPage(QWidget):
         problem, snapshot = self._watch.problem, self._desk.session.snapshot
         if problem is None:
             return
-        facts = PrintFacts(problem, snapshot.plan, self._desk.session.network, self._desk.today(), snapshot.revision)
+        try:
+            facts = print_facts(snapshot, problem, self._desk.session.network, self._desk.today())
+        except ImpossibleError as error:
+            self._printed.setText(str(error))
+            return
         self._desk.settings.keep("paper folder", str(folder))
         self._printed.setText(self.tr("Writing the itineraries …"))
         paper = Paper(self._desk.settings.value("paper", Paper.A4.value))

@@ -1,4 +1,4 @@
-"""What itineraries are printed from while a season is open: its snapshot with the light and drives computed for it."""
+"""What itineraries are printed from: a season with the light and drives computed for it."""
 
 from __future__ import annotations
 
@@ -7,9 +7,11 @@ from dataclasses import replace
 
 from planner.domain.season import Season
 from planner.scheduling import SeasonProblem
+from planner.store import SeasonFile
 from planner.travel import RoadNetwork
 from planner.usecases.paper.itineraries import PrintFacts
-from planner.usecases.season.opening import roads_gone
+from planner.usecases.season.opening import roads_gone, whole_road_network
+from planner.usecases.season.problem import roads_from_homes, season_problem
 from planner.usecases.season.snapshot import Snapshot
 
 
@@ -18,10 +20,27 @@ def is_of(problem: SeasonProblem, season: Season) -> bool:
     return problem.season == replace(season, routes=tuple(route for route in season.routes if route.points))
 
 
+def facts_on(file: SeasonFile, printed_on: dt.date) -> PrintFacts:
+    """Return what is printed of a season file as it lies there; visits before that date are past.
+
+    Raises:
+        ImpossibleError: the road map is gone.
+    """
+    season = file.season()
+    network = roads_from_homes(season, whole_road_network(file.path, season.roads))
+    problem = season_problem(season, network, printed_on)
+    return PrintFacts(problem, file.plan(), network, printed_on, file.revision)
+
+
+def facts_of(file: SeasonFile, now: dt.datetime) -> PrintFacts:
+    """Return the same at a moment, which tells the date by the season's zone; raises as :func:`facts_on` does."""
+    return facts_on(file, now.astimezone(file.season().tzinfo).date())
+
+
 def print_facts(
     found: Snapshot, problem: SeasonProblem, network: RoadNetwork | None, printed_on: dt.date
 ) -> PrintFacts:
-    """Return what every itinerary of a print run shares.
+    """Return what every itinerary of a print run shares while the season is open in the window.
 
     Args:
         found: the season file as it stands.

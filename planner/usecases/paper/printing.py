@@ -13,9 +13,8 @@ from planner.printing import Paper
 from planner.store import SeasonFile
 from planner.usecases.paper.itineraries import PrintFacts
 from planner.usecases.paper.names import file_names
+from planner.usecases.paper.print_facts import facts_of, facts_on
 from planner.usecases.paper.runs import PaperOut, print_job, record_papers, write_papers
-from planner.usecases.season.opening import whole_road_network
-from planner.usecases.season.problem import roads_from_homes, season_problem
 
 __all__ = ["Printed", "file_names", "old_papers", "print_itineraries"]
 
@@ -56,11 +55,8 @@ def print_itineraries(
             rule.
         InputError: the folder or a file in it cannot be written.
     """
-    season, plan = file.season(), file.plan()
-    network = roads_from_homes(season, whole_road_network(file.path, season.roads))
-    today = printed_on or dt.datetime.now(tz=season.tzinfo).date()
-    facts = PrintFacts(season_problem(season, network, today), plan, network, today, file.revision)
-    wanted = _meant(facts, volunteer) if volunteer and len(plan) else volunteers
+    facts = facts_on(file, printed_on) if printed_on is not None else facts_of(file, dt.datetime.now(dt.UTC))
+    wanted = _meant(facts, volunteer) if volunteer and len(facts.plan) else volunteers
     out = write_papers(print_job(facts, wanted), folder, paper=paper, on_done=on_done)
     record_papers(file, out, facts.revision)
     return tuple(_printed(one, folder) for one in out)

@@ -7,8 +7,8 @@ import datetime as dt
 from planner.domain.errors import ImpossibleError
 from planner.store import PrintRun, SeasonFile
 from planner.usecases.paper.papers import Papers, paper_log, papers
+from planner.usecases.paper.print_facts import facts_of
 from planner.usecases.paper.runs import withdraw_papers
-from planner.usecases.sending.send import facts_of
 
 
 def whose_paper(file: SeasonFile, now: dt.datetime) -> Papers:

@@ -14,8 +14,8 @@ from planner.exchange import holds, write_whole
 from planner.store import SeasonFile
 from planner.usecases.paper.itineraries import PrintFacts
 from planner.usecases.paper.names import folder_names
-from planner.usecases.season.opening import make_folder, whole_road_network
-from planner.usecases.season.problem import roads_from_homes, season_problem
+from planner.usecases.paper.print_facts import facts_of
+from planner.usecases.season.opening import make_folder
 from planner.usecases.sending.copies import here
 from planner.usecases.sending.letters import letter_to
 from planner.usecases.sending.news import PersonNews, what_to_send
@@ -66,17 +66,6 @@ class SendJob:
     """Codes of all who have an outing or were told of one: their folders' names hang on all of them."""
     ours: frozenset[WrittenFile] = frozenset()
     """What went out before; nothing else is deleted."""
-
-
-def facts_of(file: SeasonFile, now_utc: dt.datetime) -> PrintFacts:
-    """Return the season of a file with its light and drives, as it stands at that moment.
-
-    Raises:
-        ImpossibleError: the road map is gone.
-    """
-    season, today = file.season(), now_utc.astimezone(file.season().tzinfo).date()
-    network = roads_from_homes(season, whole_road_network(file.path, season.roads))
-    return PrintFacts(season_problem(season, network, today), file.plan(), network, today, file.revision)
 
 
 def news_in(file: SeasonFile, now_utc: dt.datetime) -> tuple[PersonNews, ...]:

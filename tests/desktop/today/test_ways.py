@@ -117,6 +117,11 @@ def test_that_the_no_go_ones_are_chosen_and_cancelled_together_told_and_printed(
     assert not [one for one in desk.session.snapshot.plan if one.date == STORM and one.key.route in ("R03", "R08")]
     assert len([one for one in desk.session.snapshot.plan if one.date == STORM]) == 16
     assert today.open_here() is None, "nothing stands against the weather any more"
+    network, desk.session.network = desk.session.network, None  # as where the file of the road map is gone
+    tell.write_into(tmp_path / "estimated")
+    assert "so drives cannot be told" in tell.printed_words
+    assert not (tmp_path / "estimated").exists()
+    desk.session.network = network
     tell.write_into(tmp_path / "papers")
     qtbot.waitUntil(lambda: "lie in" in tell.printed_words, timeout=60_000)
     settled()
