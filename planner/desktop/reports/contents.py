@@ -59,7 +59,9 @@ def risk_content(report: SeasonReport) -> Content:
         lost += " " + tr("Nothing is known of what was cancelled up to %1: an older release did not keep it.", until)
     chances = report.chances
     if chances is None:
-        return Content(f"{tr('No chance can be told: nothing is planned, or nothing is said of the weather.')} {lost}")
+        unknown = tr("No chance can be told: nothing is planned, or nothing is said of the weather.")
+        where = tr("How often weather takes an evening is said in the Season room, under Name, dates, weather.")
+        return Content(f"{unknown} {where} {lost}")
     said = tr("Expected: %1 of %2 visits done.", f"{chances.expected_visits:.1f}", chances.filled)
     about = tr("Weather: %1.", chances.weather_words)
     plot = [Row(one.title, (Bar((Part(one.complete, fills.CHANCE),), _chance(one)),)) for one in chances.routes]

@@ -271,4 +271,6 @@ class GridPane(QWidget):
 def observer_words(one: Observer) -> str:
     """Return an observer as they are offered: code and name, and how many sheets of theirs there are."""
     words = f"{one.code} {one.name}".strip() or tr("Nobody named")
+    if one.sheets == 1:
+        return tr("%1 (1 sheet)", words)
     return tr("%1 (%2 sheets)", words, one.sheets) if one.sheets else words

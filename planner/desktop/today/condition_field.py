@@ -145,7 +145,7 @@ class ConditionField(QWidget):
         column.addLayout(row)
         for limit in () if self._is_compact else limits:
             bars = limit.kind is LimitKind.BAR
-            words = self.tr("Limit: %1") if bars else self.tr("To be written down only: %1")
+            words = self.tr("Limit: %1") if bars else self.tr("No limit: %1")
             column.addWidget(quiet(words.replace("%1", short_limit(limit))))
         column.addWidget(self._fault)
         self._connect()

@@ -75,7 +75,8 @@ class DateBar(QWidget):
         people = len({goer.code for one in outings for goer in one.outing.people})
         words = self.tr("%1 outings, %2 people. First to leave %3, last due back %4.")
         if len(outings) == 1:
-            words = self.tr("1 outing, %2 people. They leave at %3 and are due back at %4.")
+            who = self.tr("1 person") if people == 1 else self.tr("%2 people")
+            words = self.tr("1 outing, %1. Leaving at %3, due back at %4.").replace("%1", who)
         values = (len(outings), people, clock(min(leaving, default=None), zone), clock(max(back, default=None), zone))
         for number, value in enumerate(values, start=1):
             words = words.replace(f"%{number}", str(value))

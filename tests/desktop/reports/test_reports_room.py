@@ -160,6 +160,7 @@ def test_that_a_season_without_a_plan_says_so_on_every_page(desk: Desk, qtbot: Q
     room = _shown(desk, qtbot)
     assert "0 of 48 visits are done" in room.progress.said.text()
     assert "nothing is planned" in room.risk.said.text()
+    assert "is said in the Season room, under Name, dates, weather." in room.risk.said.text()
     assert "Nobody goes out yet" in room.hours.said.text()
     assert "nothing to compare" in room.driving.said.text()
 

@@ -233,6 +233,8 @@ def test_that_another_persons_estimate_of_the_same_point_stands_beside_the_first
     hands.presses(Qt.Key.Key_Return)
     settled()
     assert [one.key.observer for one in kept(desk)] == ["V1", "V2"]
+    offered = [observer.itemText(row) for row in range(observer.count())]
+    assert [words.partition(" (")[2] for words in offered if "sheet" in words] == ["1 sheet)", "1 sheet)"]
 
 
 def test_that_undo_takes_back_a_row_that_is_still_being_typed_and_redo_brings_it(

@@ -10,7 +10,7 @@ import pytest
 from PySide6.QtCore import QDate, QMimeData, QRectF, Qt, QTime, QUrl
 from PySide6.QtGui import QDragEnterEvent, QDropEvent, QGuiApplication
 from PySide6.QtTest import QAbstractItemModelTester, QTest
-from PySide6.QtWidgets import QApplication, QPushButton, QStyle
+from PySide6.QtWidgets import QApplication, QLabel, QPushButton, QStyle
 from pytestqt.qtbot import QtBot
 
 from planner.desktop.desk import Desk
@@ -86,6 +86,11 @@ def test_that_the_bar_goes_from_evening_to_evening(today: TodayRoom, desk: Desk,
     assert today.watch.date == STORM
     bar.other.setDate(QDate(2027, 5, 20))
     qtbot.waitUntil(lambda: "Nobody goes out" in bar.standing)
+    plan = desk.session.snapshot.plan
+    counting = {visit.date for visit in plan}
+    alone = next(day for day in dates if day not in counting and [one.setup for one in plan].count(day) == 1)
+    bar.other.setDate(QDate(alone.year, alone.month, alone.day))
+    qtbot.waitUntil(lambda: "1 outing, 1 person. Leaving at " in bar.standing)
     bar.other.setDate(QDate(dates[-1].year, dates[-1].month, dates[-1].day))
     assert not bar.later.isEnabled()
     assert "none" in bar.later.toolTip()
@@ -109,6 +114,8 @@ def test_that_conditions_for_every_outing_are_written_down_by_enter(
 ) -> None:
     panel = today.evening.panels.conditions
     assert not panel.keep.isEnabled()
+    limits = {one.text() for one in panel.findChildren(QLabel)}
+    assert {"Limit: at most 19 km/h", "No limit: write it down"} <= limits
     wind = panel.fields["wind"]
     assert wind.measure is not None
     QTest.keyClicks(wind.measure, "12")
