@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from PySide6.QtCore import QAbstractItemModel
 from PySide6.QtWidgets import QHeaderView, QTableView
+
+_ROW_PADDING = 6
 
 
 def plain_table(model: QAbstractItemModel, name: str, stretched: int) -> QTableView:
@@ -35,3 +39,18 @@ def dress_table(view: QTableView, name: str, stretched: int) -> None:
     for column in range(header.count()):
         modes = QHeaderView.ResizeMode
         header.setSectionResizeMode(column, modes.Stretch if column == stretched else modes.ResizeToContents)
+
+
+def give_shares(view: QTableView, shares: Sequence[float], width: int) -> None:
+    """Let the cells of a table be sentences of two lines, and give every column but the last its share of a width.
+
+    By their words alone, what stands in the last would lie outside. Two lines for each row: thousands of rows would
+    take long to be measured one by one.
+    """
+    header = view.horizontalHeader()
+    header.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
+    header.setStretchLastSection(True)
+    view.setWordWrap(True)
+    view.verticalHeader().setDefaultSectionSize(2 * view.fontMetrics().lineSpacing() + _ROW_PADDING)
+    for column, share in enumerate(shares):
+        header.resizeSection(column, round(share * width))

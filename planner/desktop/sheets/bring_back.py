@@ -5,47 +5,40 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QDialog, QDialogButtonBox, QFileDialog, QHeaderView, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QFileDialog, QVBoxLayout, QWidget
 
 from planner.desktop.desk import Desk
-from planner.desktop.look.tables import plain_table
-from planner.desktop.look.words import heading, quiet, statement, title
+from planner.desktop.look.tables import give_shares, plain_table
+from planner.desktop.look.words import heading, quiet, title
 from planner.desktop.sheets.back_model import TextModel, bad_headings, bad_rows, passed_rows, read_headings, read_rows
+from planner.desktop.sheets.bring_in import BringIn
 from planner.desktop.sheets.words import tr
-from planner.domain.errors import DimpsyError
 from planner.usecases.field_files import Back, KeptBack, keep_back, read_back
 
-_WIDTH, _HEIGHT, _MARGIN = 1060, 640, 40
 _MOST_NOTES = 5
-_ROW_PADDING = 6
 _SHARES = (0.25, 0.2, 0.12, 0.2)
 """Of the width, for all columns of bad cells but the last: what to do has what is left."""
 
 
-class BringBack(QDialog):
+class BringBack(BringIn):
     """Reads files in the background, shows what they hold, and keeps it once a person says so."""
 
     kept = Signal(object)
     """The KeptBack."""
 
     def __init__(self, desk: Desk, paths: Sequence[Path], parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self._desk = desk
+        again = tr("Close this, see to what is said above, and bring the files in again.")
+        super().__init__(desk, tr("Bring filled-in sheets in"), tr("Keep"), again, parent)
         self.back: Back | None = None
         """What the files hold; None while they are being read."""
-        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        self.setWindowTitle(tr("Bring filled-in sheets in"))
-        room = self.screen().availableSize()
-        self.resize(min(_WIDTH, room.width() - _MARGIN), min(_HEIGHT, room.height() - _MARGIN))
-        self.stands = statement(tr("Reading the files …"))
+        self.stands.setText(tr("Reading the files …"))
         self.read, self.bad = TextModel(read_headings(), self), TextModel(bad_headings(), self)
         self.read_view = plain_table(self.read, tr("What was read"), 2)
         self.bad_view = plain_table(self.bad, tr("Cells that could not be taken"), 4)
-        self._share_widths()
+        give_shares(self.bad_view, _SHARES, self.width())
         self.bad_title = heading(tr("Cells that could not be taken"))
         self.notes = quiet()
-        self.keep = QPushButton(tr("Keep"))
         self._lay_out()
         self._say_keep(tr("The files are still being read."))
         desk.session.ask(
@@ -75,25 +68,6 @@ class BringBack(QDialog):
         why_not = "" if back.changes else tr("There is nothing to keep.")
         self._say_keep(self._desk.session.snapshot.read_only_reason or why_not)
 
-    def _share_widths(self) -> None:
-        """Give every column of bad cells its share: by their words alone, what to do would lie outside."""
-        header, view = self.bad_view.horizontalHeader(), self.bad_view
-        header.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
-        header.setStretchLastSection(True)
-        view.setWordWrap(True)
-        # Two lines for each: thousands of rows would take long to be measured one by one.
-        view.verticalHeader().setDefaultSectionSize(2 * view.fontMetrics().lineSpacing() + _ROW_PADDING)
-        for column, share in enumerate(_SHARES):
-            header.resizeSection(column, round(share * self.width()))
-
-    def _failed(self, error: DimpsyError) -> None:
-        self.stands.setText(str(error))
-        self._say_keep(tr("Close this, see to what is said above, and bring the files in again."))
-
-    def _say_keep(self, why_not: str) -> None:
-        self.keep.setEnabled(not why_not)
-        self.keep.setToolTip(why_not or tr("One step; Ctrl+Z takes it back"))
-
     def _keep(self) -> None:
         back, today, problem = self.back, self._desk.today(), self._desk.session.problem
         if back is None:
@@ -105,20 +79,13 @@ class BringBack(QDialog):
 
     def _has_kept(self, kept: KeptBack) -> None:
         self.kept.emit(kept)
-        self.accept()
-        self.close()
+        self._be_done()
 
     def _lay_out(self) -> None:
         self.bad_view.hide()
         self.bad_title.hide()
         self.notes.hide()
-        self.keep.setProperty("main", True)
         self.keep.clicked.connect(lambda _checked: self._keep())
-        buttons = QDialogButtonBox()
-        buttons.addButton(self.keep, QDialogButtonBox.ButtonRole.ActionRole)
-        leave = buttons.addButton(tr("Leave it"), QDialogButtonBox.ButtonRole.RejectRole)
-        leave.setToolTip(tr("Close without changing anything"))
-        buttons.rejected.connect(self.reject)
         column = QVBoxLayout(self)
         column.setContentsMargins(16, 14, 16, 14)
         column.setSpacing(10)
@@ -128,7 +95,7 @@ class BringBack(QDialog):
         column.addWidget(self.bad_title)
         column.addWidget(self.bad_view, 2)
         column.addWidget(self.notes)
-        column.addWidget(buttons)
+        column.addWidget(self._buttons())
 
 
 def choose_filled(parent: QWidget) -> list[Path]:

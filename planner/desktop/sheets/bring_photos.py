@@ -7,35 +7,29 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Signal
 from PySide6.QtWidgets import (
     QComboBox,
-    QDialog,
-    QDialogButtonBox,
     QHBoxLayout,
-    QHeaderView,
     QLabel,
     QPushButton,
-    QTableView,
     QVBoxLayout,
     QWidget,
 )
 
 from planner.desktop.desk import Desk
-from planner.desktop.look.tables import plain_table
-from planner.desktop.look.words import heading, statement, title
+from planner.desktop.look.tables import give_shares, plain_table
+from planner.desktop.look.words import heading, title
 from planner.desktop.sheets.back_model import TextModel, TextRow
+from planner.desktop.sheets.bring_in import BringIn
 from planner.desktop.sheets.words import tr
-from planner.domain.errors import DimpsyError
 from planner.domain.field.sheet_places import habitat_visits
 from planner.store import Changed
 from planner.usecases.sheets.photo_batch import PhotosFound, attach_found, find_photos, pictures_in
 from planner.usecases.sheets.photo_ground import PhotoGround
 
-_WIDTH, _HEIGHT, _MARGIN = 1060, 640, 40
 _SHARES = (0.2, 0.42)
 """Of the width, for all columns but the last."""
-_ROW_PADDING = 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +40,7 @@ class Here:
     attach: Callable[[], None]
 
 
-class BringPhotos(QDialog):
+class BringPhotos(BringIn):
     """Looks at photos in the background, shows what they belong to, and attaches them once a person says so."""
 
     attached = Signal(object)
@@ -56,24 +50,19 @@ class BringPhotos(QDialog):
     def __init__(
         self, desk: Desk, paths: Sequence[Path], here: Here | None = None, parent: QWidget | None = None
     ) -> None:
-        super().__init__(parent)
-        self._desk = desk
+        again = tr("Close this, see to what is said above, and bring the photos in again.")
+        super().__init__(desk, tr("Bring photos in"), tr("Attach"), again, parent)
         self._paths = tuple(paths)
         self._stop = threading.Event()
         self.found: PhotosFound | None = None
         """What they belong to; None while they are being looked at."""
-        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        self.setWindowTitle(tr("Bring photos in"))
-        room = self.screen().availableSize()
-        self.resize(min(_WIDTH, room.width() - _MARGIN), min(_HEIGHT, room.height() - _MARGIN))
-        self.stands = statement("")
         self.placed = TextModel((tr("Photo"), tr("Goes to the sheet of"), tr("Because")), self)
         self.left = TextModel((tr("Photo"), tr("Why it is left"), tr("What to do")), self)
         self.placed_view = plain_table(self.placed, tr("Photos that will be attached"), 2)
-        self.left_view = self._wrapped(self.left, tr("Photos that are left"))
+        self.left_view = plain_table(self.left, tr("Photos that are left"), 2)
+        give_shares(self.left_view, _SHARES, self.width())
         self.left_title = heading(tr("Photos that are left"))
         self.visit = self._visits()
-        self.keep = QPushButton(tr("Attach"))
         self.here = QPushButton(tr("All to %1", here.words)) if here is not None else None
         self._lay_out(here)
         self._looked_at.connect(self._say_progress)
@@ -125,14 +114,6 @@ class BringPhotos(QDialog):
         if self.found is None:
             self.stands.setText(tr("Looking at the photos … %1 of %2", done, of))
 
-    def _failed(self, error: DimpsyError) -> None:
-        self.stands.setText(str(error))
-        self._say_keep(tr("Close this, see to what is said above, and bring the photos in again."))
-
-    def _say_keep(self, why_not: str) -> None:
-        self.keep.setEnabled(not why_not)
-        self.keep.setToolTip(why_not or tr("One step; Ctrl+Z takes it back"))
-
     def _attach(self) -> None:
         found = self.found
         if found is None:
@@ -144,13 +125,11 @@ class BringPhotos(QDialog):
 
     def _has_attached(self, changed: Changed) -> None:
         self.attached.emit(changed)
-        self.accept()
-        self.close()
+        self._be_done()
 
     def _attach_here(self, here: Here) -> None:
         here.attach()
-        self.accept()
-        self.close()
+        self._be_done()
 
     def _visits(self) -> QComboBox:
         box = QComboBox()
@@ -160,31 +139,13 @@ class BringPhotos(QDialog):
             box.addItem(tr("visit %1, all of them", number), number)
         return box
 
-    def _wrapped(self, model: TextModel, name: str) -> QTableView:
-        view = plain_table(model, name, 2)
-        header = view.horizontalHeader()
-        header.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
-        header.setStretchLastSection(True)
-        view.setWordWrap(True)
-        view.verticalHeader().setDefaultSectionSize(2 * view.fontMetrics().lineSpacing() + _ROW_PADDING)
-        for column, share in enumerate(_SHARES):
-            header.resizeSection(column, round(share * self.width()))
-        return view
-
     def _lay_out(self, here: Here | None) -> None:
         self.left_view.hide()
         self.left_title.hide()
-        self.keep.setProperty("main", True)
         self.keep.clicked.connect(lambda _checked: self._attach())
-        buttons = QDialogButtonBox()
-        buttons.addButton(self.keep, QDialogButtonBox.ButtonRole.ActionRole)
         if self.here is not None and here is not None:
             self.here.setToolTip(tr("Attach all of them to the point that you stand on, wherever they were taken"))
             self.here.clicked.connect(lambda _checked: self._attach_here(here))
-            buttons.addButton(self.here, QDialogButtonBox.ButtonRole.ActionRole)
-        leave = buttons.addButton(tr("Leave it"), QDialogButtonBox.ButtonRole.RejectRole)
-        leave.setToolTip(tr("Close without changing anything"))
-        buttons.rejected.connect(self.reject)
         of = QLabel(tr("The photos are of"))
         of.setBuddy(self.visit)
         row = QHBoxLayout()
@@ -200,7 +161,7 @@ class BringPhotos(QDialog):
         column.addWidget(self.placed_view, 3)
         column.addWidget(self.left_title)
         column.addWidget(self.left_view, 2)
-        column.addWidget(buttons)
+        column.addWidget(self._buttons(self.here))
 
 
 def _row(path: Path, what: str, why: str) -> TextRow:
