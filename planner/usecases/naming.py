@@ -16,7 +16,8 @@ def volunteer_called(season: Season, words: str) -> Volunteer:
         RuleError: nobody is called so, or several are.
     """
     wanted = " ".join(words.split()).casefold()
-    by_code = [one for one in season.volunteers if one.code.casefold() == wanted]
+    exact = [one for one in season.volunteers if one.code == words]
+    by_code = exact or [one for one in season.volunteers if one.code.casefold() == wanted]
     found = by_code or [one for one in season.volunteers if " ".join(one.name.split()).casefold() == wanted]
     if not found:
         return season.volunteer(words)  # says which codes there are
@@ -27,13 +28,20 @@ def volunteer_called(season: Season, words: str) -> Volunteer:
 
 
 def route_called(season: Season, code: str) -> Route:
-    """Return the route of that code; capitals do not matter.
+    """Return the route of that code; capitals do not matter, unless they alone tell two routes apart.
 
     Raises:
         RuleError: there is none.
     """
-    wanted = code.strip().casefold()
-    return next((one for one in season.routes if one.code.casefold() == wanted), None) or season.route(code)
+    return route_of_code(season, code) or season.route(code)
+
+
+def route_of_code(season: Season, code: str) -> Route | None:
+    """Return the route of that code, as :func:`route_called` finds it; None: there is none."""
+    wanted = code.strip()
+    exact = (one for one in season.routes if one.code == wanted)
+    alike = (one for one in season.routes if one.code.casefold() == wanted.casefold())
+    return next(exact, None) or next(alike, None)
 
 
 def visit_called(season: Season, route: str, number: int) -> VisitKey:

@@ -10,6 +10,7 @@ from planner.domain.route import Point, Route
 from planner.exchange import unkept_letter
 from planner.store import SeasonFile
 from planner.usecases.laying_out.request import Laid
+from planner.usecases.naming import route_of_code
 from planner.usecases.routes.editing import RouteChanged
 from planner.usecases.wording import listed
 
@@ -36,7 +37,8 @@ def accept_layout(file: SeasonFile, code: str, name: str, laid: Laid) -> RouteCh
     if not laid.points:
         raise ImpossibleError("There are no points to take.", laid.why_fewer)
     season, plan = file.season(), file.plan()
-    before = next((route for route in season.routes if route.code == code), None)
+    before = route_of_code(season, code)
+    code = before.code if before is not None else code
     made = [visit.key.number for visit in plan.of_route(code) if visit.status is Status.DONE]
     if made:
         raise ImpossibleError(

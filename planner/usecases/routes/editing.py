@@ -14,10 +14,13 @@ from planner.domain.route import Point, Route
 from planner.domain.season import Season
 from planner.store import Changed, SeasonFile
 from planner.usecases.field_follows import follow_route, season_with_route
+from planner.usecases.typed_text import one_line
 from planner.usecases.wording import listed
 
 MOST_POINTS = 999
 """Largest number of a point, as in the tables that are read."""
+_CODE, _NAME, _AREA = "the code of a route", "the name of a route", "the area of a route"
+_NOTE = "the note on a point"
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,10 +59,11 @@ def add_route(file: SeasonFile, code: str, name: str = "") -> RouteChanged:
     """Add a route without points.
 
     Raises:
-        RuleError: the code is empty, or another route has it.
+        RuleError: the code is empty, or another route has it, be it in other capitals; or a text has control
+            characters.
     """
     season = file.season()
-    route = Route(_free_code(season, code), name.strip(), ())
+    route = Route(_free_code(season, code), one_line(name, _NAME), ())
     return _put(file, f"New route {route.title}", None, route)
 
 
@@ -92,23 +96,24 @@ def change_route(file: SeasonFile, code: str, wish: RouteWish) -> RouteChanged:
     """Change what a route is called and asks for; a new code goes into the plan too.
 
     Raises:
-        RuleError: there is no such route, the new code is empty or taken, the lead is no volunteer of the season,
-            or dates of its own lie outside the season or belong to a visit that there is not.
+        RuleError: there is no such route, the new code is empty or taken, a text has control characters, the lead is
+            no volunteer of the season, or dates of its own lie outside the season or belong to a visit that there is
+            not.
     """
     season = file.season()
     before = season.route(code)
-    new_code = code if wish.code.strip() == code else _free_code(season, wish.code)
+    new_code = code if wish.code.strip() == code else _free_code(season, wish.code, own=code)
     if wish.lead:
         season.volunteer(wish.lead)
     after = replace(
         before,
         code=new_code,
-        name=wish.name.strip(),
+        name=one_line(wish.name, _NAME),
         people=wish.people,
         needs=needs_spelt(wish.needs, season.protocol),
         lead=wish.lead,
         visit_dates=_own_dates(season, wish.visit_dates),
-        area=" ".join(wish.area.split()),
+        area=one_line(wish.area, _AREA),
     )
     return _put(file, f"Route {before.code}: change {_what_changes(before, after)}", before, after)
 
@@ -124,7 +129,7 @@ def set_area(file: SeasonFile, codes: Collection[str], area: str) -> Changed:
     Raises:
         RuleError: there is no route of one of these codes.
     """
-    season, area = file.season(), " ".join(area.split())
+    season, area = file.season(), one_line(area, _AREA)
     wanted = {season.route(code).code for code in codes}
     routes = tuple(replace(one, area=area) if one.code in wanted else one for one in season.routes)
     which = f"Route {listed(sorted(wanted))}" if len(wanted) == 1 else f"{len(wanted)} routes"
@@ -149,7 +154,8 @@ def add_point(file: SeasonFile, code: str, place: Place, *, after: int | None = 
     route = file.season().route(code)
     at = _place_behind(route, after)
     number = route.points[at - 1].number + 1 if at else 1
-    points = _numbers_rising([*route.points[:at], Point(number, place, note.strip()), *route.points[at:]], at)
+    new = Point(number, place, one_line(note, _NOTE))
+    points = _numbers_rising([*route.points[:at], new, *route.points[at:]], at)
     return set_points(file, code, points, f"new point {points[at].number}")
 
 
@@ -172,7 +178,7 @@ def change_point(
     new = Point(
         number=old.number if new_number is None else new_number,
         place=old.place if place is None else place,
-        note=old.note if note is None else note.strip(),
+        note=old.note if note is None else one_line(note, _NOTE),
     )
     points = [new if point is old else point for point in route.points]
     if new.number != old.number:
@@ -275,12 +281,15 @@ def _recode(file: SeasonFile, old: str, new: str) -> None:
     file.save_check_ins(check_ins)
 
 
-def _free_code(season: Season, code: str) -> str:
-    code = code.strip()
+def _free_code(season: Season, code: str, own: str = "") -> str:
+    """Return a code that no other route has: commands do not tell small letters from capitals, nor do many disks."""
+    code = one_line(code, _CODE)
     if not code:
         raise RuleError("a route needs a code, such as R01")
-    if any(route.code == code for route in season.routes):
-        raise RuleError(f"route {code!r} is there already; give each route a code of its own")
+    others = (route.code for route in season.routes if route.code != own)
+    taken = next((other for other in others if other.casefold() == code.casefold()), None)
+    if taken is not None:
+        raise RuleError(f"route {taken!r} is there already; give each route a code of its own")
     return code
 
 

@@ -17,6 +17,7 @@ from planner.domain.lost_evenings import (
 from planner.domain.season import Season
 from planner.store import SeasonFile
 from planner.usecases.season.new_season import MOST_DAYS
+from planner.usecases.typed_text import one_line, without_control
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,15 +30,17 @@ class SeasonChanged:
 
 
 def rename_season(file: SeasonFile, name: str) -> SeasonChanged:
-    """Call the season otherwise, as one step; raises RuleError for an empty name."""
-    if not name.strip():
+    """Call the season otherwise, as one step; raises RuleError for an empty name, or control characters."""
+    name = one_line(name, "the name of a season")
+    if not name:
         raise RuleError("a season needs a name: it stands on every paper")
-    return _save(file, replace(file.season(), name=name.strip()), f"Call the season '{name.strip()}'")
+    return _save(file, replace(file.season(), name=name), f"Call the season '{name}'")
 
 
 def note_on_season(file: SeasonFile, notes: str) -> SeasonChanged:
-    """Keep the coordinator's own notes, as one step."""
-    return _save(file, replace(file.season(), notes=notes.strip()), "Change the season's notes")
+    """Keep the coordinator's own notes, as one step; raises RuleError for control characters."""
+    notes = without_control(notes, "the season's notes")
+    return _save(file, replace(file.season(), notes=notes), "Change the season's notes")
 
 
 def set_season_dates(file: SeasonFile, dates: DateRange, visits: Mapping[int, DateRange]) -> SeasonChanged:
