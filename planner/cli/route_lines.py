@@ -9,7 +9,7 @@ from planner.cli.output import finding_lines
 from planner.domain.plan import Plan
 from planner.domain.route import Route
 from planner.domain.season import Season
-from planner.usecases.route_fixes import Fix, FixKind, RouteFigures, WeighedFix
+from planner.usecases.route_fixes import RouteFigures, WeighedFix
 from planner.usecases.route_fixes.mending import Mendable
 
 
@@ -36,7 +36,7 @@ def mendable_lines(found: Mendable, command: str) -> Iterator[str]:
     if found.offers:
         yield "What could be done:"
     for number, (_, fix) in enumerate(found.offers, start=1):
-        yield f"  {number}. {_title(fix.fix)}: {_change(fix)}"
+        yield f"  {number}. {fix.fix.words}: {_change(fix)}"
         ended = [n for n, finding in enumerate(found.weighed.findings, start=1) if finding in fix.gone]
         yield from ([f"       It ends finding {', '.join(map(str, ended))}."] if ended else [])
         yield from (f"       It brings: {one.what}" for one in fix.come)
@@ -67,23 +67,6 @@ def _figure_lines(figures: RouteFigures) -> Iterator[str]:
         yield f"  visit {margin.visit}: {_minutes(margin.minutes)}{best}"
     if figures.drive_minutes is not None:
         yield f"  drive from the first point to the last: {_drive(figures.drive_minutes)}"
-
-
-def _title(fix: Fix) -> str:
-    one = len(fix.numbers) == 1
-    points = f"point{'' if one else 's'} {', '.join(map(str, fix.numbers))}"
-    return {
-        FixKind.REVERSE: "turn the order round",
-        FixKind.REORDER: "put the points into the shortest order",
-        FixKind.RENUMBER: f"number the points from 1 to {len(fix.after.points)}",
-        FixKind.DROP: f"drop {points}",
-        FixKind.TO_ROAD: f"move {points} to the road",
-        FixKind.SPACE_OUT: f"move {points} along the road",
-        FixKind.TO_ROAD_SPACED: f"move {points} to the road and along it",
-        FixKind.SWAP: f"swap latitude and longitude of {points}",
-        FixKind.TURN_SIGN: f"turn a sign of {points}",
-        FixKind.NO_LEAD: "take the lead off the route",
-    }[fix.kind]
 
 
 def _change(fix: WeighedFix) -> str:

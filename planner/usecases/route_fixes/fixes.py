@@ -51,6 +51,23 @@ class Fix:
     furthest_m: float = 0.0
     """How far the point that moves most is moved."""
 
+    @property
+    def words(self) -> str:
+        """What is done, as a step of the history names it."""
+        points = f"point{'s' if len(self.numbers) > 1 else ''} {listed(self.numbers)}"
+        return {
+            FixKind.REVERSE: "reverse the order",
+            FixKind.REORDER: "put the points in the shortest order",
+            FixKind.RENUMBER: f"number the points from 1 to {len(self.after.points)}",
+            FixKind.DROP: f"drop {points}",
+            FixKind.TO_ROAD: f"move {points} to the road",
+            FixKind.SPACE_OUT: f"move {points} along the road",
+            FixKind.TO_ROAD_SPACED: f"move {points} to the road and along it",
+            FixKind.SWAP: f"swap latitude and longitude of {points}",
+            FixKind.TURN_SIGN: f"turn a sign of {points}",
+            FixKind.NO_LEAD: "take the lead off the route",
+        }[self.kind]
+
 
 @dataclass(frozen=True, slots=True)
 class WeighedFix:
@@ -95,22 +112,7 @@ def apply_fix(file: SeasonFile, fix: Fix) -> RouteChanged:
         )
     if fix.kind is FixKind.NO_LEAD:
         return change_route(file, fix.before.code, RouteWish.of(fix.after))
-    return set_points(file, fix.before.code, fix.after.points, _label(fix))
-
-
-def _label(fix: Fix) -> str:
-    points = f"point{'s' if len(fix.numbers) > 1 else ''} {listed(fix.numbers)}"
-    return {
-        FixKind.REVERSE: "reverse the order",
-        FixKind.REORDER: "put the points in the shortest order",
-        FixKind.RENUMBER: "number the points anew",
-        FixKind.DROP: f"drop {points}",
-        FixKind.TO_ROAD: f"move {points} to the road",
-        FixKind.SPACE_OUT: f"move {points} along the road",
-        FixKind.TO_ROAD_SPACED: f"move {points} to the road and along it",
-        FixKind.SWAP: f"swap latitude and longitude of {points}",
-        FixKind.TURN_SIGN: f"turn a sign of {points}",
-    }[fix.kind]
+    return set_points(file, fix.before.code, fix.after.points, fix.words)
 
 
 def _fewer(these: tuple[Finding, ...], than: tuple[Finding, ...]) -> tuple[Finding, ...]:
