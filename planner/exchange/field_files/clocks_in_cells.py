@@ -31,6 +31,7 @@ _FIRST_DAYS = {dt.date(1899, 12, 30): 0, dt.date(1899, 12, 31): 1, dt.date(1900,
 _FAR = dt.timedelta(hours=6)
 """A count is not this far off its light window: it was the other half of the day, or another date. Our own choice."""
 _HALF_DAY = dt.timedelta(hours=12)
+_HALF_HOUR = dt.timedelta(minutes=30)
 WANTED = "a time by the 24-hour clock, such as 21:40"
 
 
@@ -120,7 +121,8 @@ def moment(said: Clock, date: dt.date, window: Span, zone: ZoneInfo, *, counting
     """Return the moment of a time that belongs to one evening or morning: that which lies nearest to its light window.
 
     So 00:12 of an evening in June is after the midnight that follows, and 23:30 before a dawn in May is on the day
-    before.
+    before. Of a time that the clock has twice, going back, the second is meant where it lies nearer by more than half
+    of the hour: who arrives somewhat early is not taken to have come an hour later. Our own rule.
 
     Args:
         said: the time.
@@ -136,6 +138,9 @@ def moment(said: Clock, date: dt.date, window: Span, zone: ZoneInfo, *, counting
         raise Unclear(f"a time of the night of {date}; the date beside it is {said.date}", "Correct the date.")
     days = [said.date] if said.date is not None else [date + dt.timedelta(days=day) for day in (-1, 0, 1)]
     found = min((_at(day, said.seconds, zone) for day in days), key=lambda one: _off(one, window))
+    again = found.replace(fold=1)
+    if _off(again, window) + _HALF_HOUR < _off(found, window):
+        found = again
     if _skipped(found, zone):
         raise Unclear(f"a time that the clock had; clocks went forward over {said}", "Write the time by the clock.")
     if counting and _off(found, window) > _FAR:

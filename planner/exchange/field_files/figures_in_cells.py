@@ -208,8 +208,8 @@ def condition(quantity: Quantity, text: str, unit: str) -> Condition | None:
         name = quantity.value.replace("_", " ")
         if quantity not in MEASURES:
             raise Unclear(f"{name} as one of {_SEEN_WORDS}", "Choose one of the words.") from error
-        example = f"12 {unit}" if unit else "12 km/h or 8 C"
-        wanted = f"{name} as a figure with its unit, such as {example}, or one of {_SEEN_WORDS}"
+        usual = unit or next(iter(MEASURES[quantity].FACTORS))
+        wanted = f"{name} as a figure with its unit, such as 12 {usual}, or one of {_SEEN_WORDS}"
         raise Unclear(wanted, "Write the figure and its unit.") from error
 
 

@@ -137,6 +137,18 @@ def test_that_yes_no_and_reasons_are_words_of_a_list_and_nothing_near_them() -> 
             reader(text)
 
 
+@pytest.mark.parametrize(
+    ("quantity", "text", "example"),
+    [(Quantity.CLOUD, "140", "12 %"), (Quantity.WIND, "40", "12 km/h"), (Quantity.AIR_TEMPERATURE, "40", "12 C")],
+)
+def test_that_a_figure_without_a_unit_is_asked_for_in_units_of_its_own(
+    quantity: Quantity, text: str, example: str
+) -> None:
+    with pytest.raises(Unclear) as caught:
+        condition(quantity, text, "")
+    assert f"such as {example}," in caught.value.expected
+
+
 def test_that_weather_is_a_figure_with_its_unit_or_a_word() -> None:
     wind = condition(Quantity.WIND, "12", "mph")
     assert wind is not None
@@ -289,6 +301,22 @@ def test_that_a_time_that_the_clock_skipped_is_asked_back() -> None:
     assert at("00:30", dt.date(2026, 3, 28), window).utcoffset() == dt.timedelta(0)
     with pytest.raises(Unclear, match="forward"):
         at("01:30", dt.date(2026, 3, 28), window)
+
+
+def test_that_of_a_time_that_the_clock_has_twice_the_one_nearer_the_window_is_meant() -> None:
+    evening = dt.date(2026, 10, 24)
+
+    def utc(hour: int, minute: int) -> dt.datetime:
+        return dt.datetime(2026, 10, 25, hour, minute, tzinfo=dt.UTC)
+
+    late, early = Span(utc(1, 20), utc(3, 0)), Span(utc(0, 10), utc(3, 0))
+    for text, window, moment_utc, why in (
+        ("01:40", late, utc(1, 40), "the first is 40 minutes before the window opens"),
+        ("01:40", early, utc(0, 40), "both lie inside: the first"),
+        ("01:00", early, utc(0, 0), "ten minutes early, and not in the middle of the window"),
+        ("02:30", late, utc(2, 30), "the clock has it once"),
+    ):
+        assert at(text, evening, window).astimezone(dt.UTC) == moment_utc, why
 
 
 @given(st.integers(0, 24 * 60 - 1), st.integers(0, 60))
