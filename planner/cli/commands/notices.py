@@ -58,7 +58,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(arguments: argparse.Namespace) -> Report:
     """Write the files and list them, or say what would be told."""
     if arguments.look == (arguments.folder is not None):
-        raise UsageError("name a folder with --to DIR, or say --look to see what would be told")
+        raise UsageError("name a folder with --to DIR, or say --look to see what would be told: one of the two")
     if arguments.look and arguments.clear:
         raise UsageError("--look writes nothing and deletes nothing: say --clear with --to DIR")
     with open_season(arguments.file) if arguments.look else open_for_change(arguments.file) as file:
