@@ -22,6 +22,10 @@ DONE, FINDINGS, UNREADABLE, IMPOSSIBLE = 0, 1, 2, 3
 """Exit status: done; done but findings need a person; wrong usage or unreadable input; impossible as asked."""
 
 
+_WRITTEN_OUT = {code: f"\\x{code:02x}" for code in (*range(32), *range(127, 160)) if chr(code) not in "\t\n"}
+"""The control characters of Unicode (its category Cc) but tabs and line ends."""
+
+
 @dataclass(frozen=True, slots=True)
 class Report:
     """What one command came to."""
@@ -30,6 +34,11 @@ class Report:
     """Becomes the JSON object."""
     lines: tuple[str, ...]
     status: int = DONE
+
+
+def for_terminal(text: str) -> str:
+    """Return a text with its control characters written out: names of files that came from others may give orders."""
+    return text.translate(_WRITTEN_OUT)
 
 
 def plain(value: object) -> Plain:
@@ -64,13 +73,13 @@ def show(report: Report, *, as_json: bool) -> None:
         sys.stdout.flush()
         return
     for line in report.lines:
-        sys.stdout.write(line + "\n")
+        sys.stdout.write(for_terminal(line) + "\n")
     sys.stdout.flush()
 
 
 def refusal(error: InputError, more_lines: Sequence[str], more_data: Mapping[str, object]) -> Report:
     """Return the report of input that cannot be taken, with more than its faults; its words go to standard error."""
-    sys.stderr.write("\n".join([f"dimpsy: {error}", *more_lines]) + "\n")
+    sys.stderr.write(for_terminal("\n".join([f"dimpsy: {error}", *more_lines])) + "\n")
     data = {"error": "input", "message": str(error), "faults": error.faults, **more_data}
     return Report(data, (), UNREADABLE)
 
@@ -85,7 +94,7 @@ def show_error(error: DimpsyError, *, as_json: bool) -> int:
         if isinstance(error, ImpossibleError):
             data["reasons"] = error.reasons
         show(Report(data, ()), as_json=True)
-    sys.stderr.write(f"dimpsy: {error}\n")
+    sys.stderr.write(for_terminal(f"dimpsy: {error}\n"))
     return IMPOSSIBLE if impossible else UNREADABLE
 
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 
-_LIKE_FORMULA = re.compile(r"'*[=+\-@\t\r]")
-"""What spreadsheets begin formulas with: OWASP, CSV injection."""
+_LIKE_FORMULA = re.compile(r"'*[=+\-@\t\r\n\uff1d\uff0b\uff0d\uff20]")
+"""What spreadsheets begin formulas with, also in the wide letters of East Asian keyboards: OWASP, CSV injection."""
 
 
 def guarded(text: str) -> str:

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from planner.cli.output import for_terminal
 from planner.domain.errors import RuleError
 from planner.domain.measures import Temperature
 from tests.cli.conftest import Dimpsy
@@ -48,3 +49,18 @@ def test_that_no_temperature_is_read_that_never_was(text: str) -> None:
     with pytest.raises(RuleError, match="a temperature lies between"):
         Temperature.parse(text)
     assert Temperature.parse("-40 F").base == pytest.approx(-40.0)
+
+
+def test_that_capitals_do_not_matter_to_what_breaks(few_routes_made: Path, dimpsy: Dimpsy) -> None:
+    partly = ("--because", "partly", "--points", 99, "--today", "2027-07-01")
+    assert "R01 visit 1 has 10 points" in dimpsy("cancel", few_routes_made, "r01", 1, *partly).err
+
+
+def test_that_names_of_files_give_no_orders_to_the_terminal(few_routes_made: Path, dimpsy: Dimpsy) -> None:
+    said = dimpsy("import", few_routes_made, "no\x1b[2J\x9bsuch.csv")
+    assert "no\\x1b[2J\\x9bsuch.csv" in said.err
+    assert dimpsy("import", few_routes_made, "no\x1b[2Jsuch.csv", "--json").data["error"] == "input"
+
+
+def test_that_lines_keep_their_tabs_and_ends_alone() -> None:
+    assert for_terminal("a\tb\nc\r\x00é\u202e") == "a\tb\nc\\x0d\\x00é\u202e"

@@ -27,7 +27,7 @@ from planner.store import SeasonFile
 from planner.usecases.evening.cancelling import Accepted, WaysOn, accept, papers_to_print, papers_to_withdraw, ways_on
 from planner.usecases.evening.tonight import no_go_cancels
 from planner.usecases.evening.visits_meant import routes_of_area, weather_cancels
-from planner.usecases.naming import volunteer_called
+from planner.usecases.naming import route_called, visit_called, volunteer_called
 from planner.usecases.season.opening import open_season
 
 NAME = "cancel"
@@ -137,7 +137,8 @@ def _weather(arguments: _Arguments, file: SeasonFile) -> Disruption:
     _only(arguments, "route", "visit", "setup")
     if not arguments.route:
         raise UsageError("--because weather needs ROUTE VISIT, or --evening DATE")
-    return SetupCancelled(_key(arguments)) if arguments.setup else VisitCancelled(_key(arguments))
+    key = _key(arguments, file)
+    return SetupCancelled(key) if arguments.setup else VisitCancelled(key)
 
 
 def _evening(arguments: _Arguments, file: SeasonFile) -> Disruption:
@@ -159,18 +160,19 @@ def _leaves(arguments: _Arguments, file: SeasonFile) -> Disruption:
     return VolunteerLeaves(volunteer_called(file.season(), arguments.volunteer).code, arguments.since)
 
 
-def _road(arguments: _Arguments, _file: SeasonFile) -> Disruption:
+def _road(arguments: _Arguments, file: SeasonFile) -> Disruption:
     _only(arguments, "route", "since", "until")
     if not arguments.route or arguments.since is None or arguments.until is None:
         raise UsageError("--because road needs ROUTE, --from DATE and --to DATE")
-    return RoadClosed(arguments.route, DateRange(arguments.since, arguments.until))
+    route = route_called(file.season(), arguments.route)
+    return RoadClosed(route.code, DateRange(arguments.since, arguments.until))
 
 
-def _partly(arguments: _Arguments, _file: SeasonFile) -> Disruption:
+def _partly(arguments: _Arguments, file: SeasonFile) -> Disruption:
     _only(arguments, "route", "visit", "points")
     if arguments.points is None:
         raise UsageError("--because partly needs ROUTE VISIT and --points N")
-    return PartlyDone(_key(arguments), arguments.points)
+    return PartlyDone(_key(arguments, file), arguments.points)
 
 
 _CAUSES: Mapping[str, Callable[[_Arguments, SeasonFile], Disruption]] = {
@@ -202,7 +204,7 @@ def _only(arguments: _Arguments, *names: str) -> None:
         raise UsageError(f"--because {arguments.because} does not go with {' and '.join(strange)} here")
 
 
-def _key(arguments: _Arguments) -> VisitKey:
+def _key(arguments: _Arguments, file: SeasonFile) -> VisitKey:
     if not arguments.route or arguments.visit is None:
         raise UsageError(f"--because {arguments.because} needs ROUTE and VISIT, such as: R04 1")
-    return VisitKey(arguments.route, arguments.visit)
+    return visit_called(file.season(), arguments.route, arguments.visit)

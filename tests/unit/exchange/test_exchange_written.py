@@ -270,10 +270,10 @@ def test_that_the_rules_of_gpx_can_fail() -> None:
             rules.assertValid(etree.fromstring(bad))
 
 
-@given(st.one_of(TEXTS, st.from_regex(r"'*[=+\-@].*", fullmatch=True)))
+@given(st.one_of(TEXTS, st.from_regex(r"'*[=+\-@\n\uff1d\uff0b\uff0d\uff20].*", fullmatch=True)))
 def test_that_guarded_text_is_no_formula_and_comes_back(text: str) -> None:
     assert unguarded(guarded(text)) == text
-    assert not guarded(text).startswith(("=", "+", "-", "@", "\t", "\r"))
+    assert not guarded(text).startswith(("=", "+", "-", "@", "\t", "\r", "\n", *"\uff1d\uff0b\uff0d\uff20"))
 
 
 def test_that_letters_that_no_format_carries_are_named() -> None:
