@@ -40,11 +40,12 @@ class PointRow:
 
 @dataclass(frozen=True, slots=True)
 class RouteName:
-    """A route's name, where a file of points carries one."""
+    """A route's name, where a file of points carries one, and its area, where it says that too."""
 
     origin: Origin
     code: str
     name: str
+    area: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,7 @@ import pytest
 from planner.cli.output import for_terminal
 from planner.domain.errors import RuleError
 from planner.domain.measures import Temperature
+from planner.store import SeasonFile
 from tests.cli.conftest import Dimpsy
 
 pytestmark = pytest.mark.xdist_group("heath")
@@ -64,3 +65,18 @@ def test_that_names_of_files_give_no_orders_to_the_terminal(few_routes_made: Pat
 
 def test_that_lines_keep_their_tabs_and_ends_alone() -> None:
     assert for_terminal("a\tb\nc\r\x00é\u202e") == "a\tb\nc\\x0d\\x00é\u202e"
+
+
+def test_that_areas_go_out_and_come_in_again_with_what_is_written_beside_the_points(
+    few_routes: Path, dimpsy: Dimpsy
+) -> None:
+    for code, area in (("R01", "a, b; =c"), ("R02", "=cmd|calc"), ("R04", "x" * 1_000)):
+        assert dimpsy("route", few_routes, code, "--area", area).status == 0
+    assert dimpsy("export", few_routes, "--to", few_routes.parent / "out", "--format", "geojson").status == 0
+    for code in ("R01", "R02", "R04"):
+        assert dimpsy("route", few_routes, code, "--area", "").status == 0
+    assert dimpsy("import", few_routes, few_routes.parent / "out" / "heath.geojson", "--yes").status == 0
+    with SeasonFile.open(few_routes) as file:
+        areas = {route.code: route.area for route in file.season().routes}
+    assert (areas["R01"], areas["R02"], areas["R04"]) == ("a, b; =c", "=cmd|calc", "x" * 1_000)
+    assert all(areas.values()), "those that nobody touched are still there"

@@ -86,7 +86,7 @@ def _reading(
 def _judge_letters(drawing: Drawing, points: Sequence[PointRow], names: Sequence[RouteName]) -> None:
     """Note texts with letters that cannot be kept, shown or printed."""
     texts = [(row.origin, row.route + row.note) for row in points] + [
-        (row.origin, row.code + row.name) for row in names
+        (row.origin, row.code + row.name + row.area) for row in names
     ]
     for origin, text in texts:
         bad = unkept_letter(text)

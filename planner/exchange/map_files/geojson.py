@@ -113,9 +113,8 @@ class _Drawer:
 
     def _name_route(self, fields: PointFields, where: str) -> None:
         if fields.route:
-            self.drawing.names.append(
-                RouteName(self._origin(where), fields.route, name_behind(fields.route, fields.name))
-            )
+            name = name_behind(fields.route, fields.name)
+            self.drawing.names.append(RouteName(self._origin(where), fields.route, name, fields.area))
 
     def _origin(self, where: str) -> Origin:
         return Origin(str(self.drawing.path), where or "the only feature")

@@ -114,15 +114,15 @@ class _Drawer:
         self.drawing.tracks += [self._line(placemark.name, one) for one in lines]
         if fields.route and not points:
             name = name_behind(fields.route, fields.name or placemark.name)
-            self._name_route(placemark.where, fields.route, name)
+            self._name_route(placemark.where, fields.route, name, fields.area)
             self.drawing.of_routes.update(line.where for line in lines)
         if len(points) == 1:
             self._draw_point(placemark, fields, points[0])
         elif points:
             self._draw_points(placemark, fields, points)
 
-    def _name_route(self, where: str, code: str, name: str) -> None:
-        self.drawing.names.append(RouteName(Origin(str(self.drawing.path), where), code, name))
+    def _name_route(self, where: str, code: str, name: str, area: str = "") -> None:
+        self.drawing.names.append(RouteName(Origin(str(self.drawing.path), where), code, name, area))
 
     def _draw_point(self, placemark: Placemark, fields: PointFields, point: Geometry) -> None:
         latitude, longitude = _one_place(point.coordinates)

@@ -9,6 +9,7 @@ from planner.exchange.table_files.layouts import plain_name
 
 _MEANINGS: Mapping[str, str] = {
     "route": "route",
+    "area": "area",
     "routecode": "route",
     "transect": "route",
     "point": "point",
@@ -40,6 +41,8 @@ class PointFields:
     point: str = ""
     name: str = ""
     note: str = ""
+    area: str = ""
+    """The part of the survey; of a route alone, and never a figure: many programs write how large something is."""
 
 
 def point_fields(fields: Mapping[str, str], used: dict[str, str]) -> PointFields:
@@ -52,6 +55,8 @@ def point_fields(fields: Mapping[str, str], used: dict[str, str]) -> PointFields
     found: dict[str, str] = {}
     for key, text in fields.items():
         meaning = _MEANINGS.get(plain_name(key), "")
+        if meaning == "area" and text[:1].isdecimal():
+            meaning = ""
         if key in used or len(used) < _MOST_FIELDS:
             used[key] = meaning
         if meaning and text:

@@ -81,7 +81,8 @@ def _routes(season: Season, reads: Sequence[RoutesRead]) -> dict[str, Route]:
         return after.get(code) or before.get(code) or Route(code, "", ())
 
     for name in (name for read in reads for name in read.names):
-        after[name.code] = replace(known(name.code), name=name.name or known(name.code).name)
+        route = known(name.code)
+        after[name.code] = replace(route, name=name.name or route.name, area=name.area or route.area)
     for row in (row for read in reads for row in read.routes):
         route = known(row.code)
         after[row.code] = replace(

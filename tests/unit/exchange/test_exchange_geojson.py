@@ -43,6 +43,22 @@ def test_that_points_are_of_the_route_that_properties_or_names_say(tmp_path: Pat
     assert found.points[2].origin.where == "features[0].geometry.coordinates"
 
 
+def test_that_the_area_of_a_route_is_read_and_how_large_something_is_is_not(tmp_path: Path) -> None:
+    features: list[dict[str, object]] = [
+        {"type": "Feature", "properties": {"route": code, "area": area}, "geometry": None}
+        for code, area in (("R01", "Wyke, =side"), ("R02", "1250.5 m2"), ("R03", 31.5), ("R04", ""))
+    ]
+    point = {"type": "Point", "coordinates": [-1.9, 50.8]}
+    features.append({"type": "Feature", "properties": {"route": "R01", "point": 1, "area": "other"}, "geometry": point})
+    found = routes(write(tmp_path / "s.geojson", json.dumps({"type": "FeatureCollection", "features": features})))
+    assert [(name.code, name.area) for name in found.names] == [
+        ("R01", "Wyke, =side"),
+        ("R02", ""),
+        ("R03", ""),
+        ("R04", ""),
+    ]
+
+
 def test_that_what_is_not_used_is_said(tmp_path: Path) -> None:
     path = write(tmp_path / "s.geojson", GEOJSON)
     assert routes(path).notes == (
