@@ -270,3 +270,14 @@ def test_that_some_visits_of_an_evening_are_cancelled_by_routes_or_by_area(few_r
         refused = dimpsy(*evening, *wrong)
         assert (refused.status, refused.out) == (status, "")
         assert words in refused.err
+
+
+def test_that_nobody_is_safe_home_at_a_time_that_has_not_come_yet(
+    few_routes_made: Path, outing: EveningOuting, dimpsy: Dimpsy
+) -> None:
+    before = few_routes_made.read_bytes()
+    call = ("checkin", few_routes_made, outing.people[0].code, "home", "--date", outing.date)
+    said = dimpsy(*call, "--time", "23:59", *at(outing.date, "20:30"))
+    assert said.status == 3
+    assert "Nobody is safe home at a time that has not come yet" in said.err
+    assert few_routes_made.read_bytes() == before

@@ -59,7 +59,8 @@ def ring_in(file: SeasonFile, call: Call, now: dt.datetime) -> RungIn:
 
     Raises:
         RuleError: the season has no such volunteer.
-        ImpossibleError: they have no outing on that date or about now, or the road map is gone.
+        ImpossibleError: they have no outing on that date or about now, the road map is gone, or they would be safe
+            home at a time that has not come yet: nobody would look for them any more.
     """
     stray = _stray(file, call)
     if stray is not None:
@@ -72,6 +73,7 @@ def ring_in(file: SeasonFile, call: Call, now: dt.datetime) -> RungIn:
     words = _words(outing, call, now, heard, file.season().tzinfo)
     if not words:
         return RungIn("", outing.date, outing.key.route, outing=outing)
+    _refuse_home_to_come(words, now)
     early = _early(outing, words[0], now, heard, file.season().tzinfo)
     return RungIn(check_in(file, words).label, outing.date, outing.key.route, words, early, outing)
 
@@ -153,6 +155,12 @@ def _early(
     left = any((one.code, Stage.LEFT) in heard for one in outing.people)
     known = left or word.stage is Stage.LEFT
     return too_early(outing.date, None if known else outing.leave_utc, word.when_utc, now, zone)
+
+
+def _refuse_home_to_come(words: Collection[CheckIn], now: dt.datetime) -> None:
+    if any(word.stage is Stage.HOME and word.when_utc > now for word in words):
+        why = "Say when they rang, or leave the time out; until they ring, they are looked for."
+        raise ImpossibleError("Nobody is safe home at a time that has not come yet.", why)
 
 
 def _is_of(word: CheckIn, outing: EveningOuting) -> bool:
