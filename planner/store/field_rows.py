@@ -169,6 +169,7 @@ def _record_row(record: VisitRecord) -> Row:
         _iso(record.left_utc),
         _iso(record.home_utc),
         record.distance_km,
+        record.second_km,
         record.note,
         record.state.value,
         _json(_stood_plain(record.stood)) if record.stood is not None else None,
@@ -177,7 +178,8 @@ def _record_row(record: VisitRecord) -> Row:
 
 
 def _record(row: Sequence[Any]) -> VisitRecord:
-    route, visit, date, team, counts, first, last, stopped, left, home, distance, note, state, stood, let_stand = row
+    route, visit, date, team, counts, first, last, stopped, left, home, *more = row
+    distance, second, note, state, stood, let_stand = more
     return VisitRecord(
         key=RecordKey(route, visit, dt.date.fromisoformat(date)),
         team=tuple(json.loads(team)),
@@ -188,6 +190,7 @@ def _record(row: Sequence[Any]) -> VisitRecord:
         left_utc=_moment(left),
         home_utc=_moment(home),
         distance_km=distance,
+        second_km=second,
         note=note,
         state=RecordState(state),
         stood=_stood(VisitKey(route, visit), json.loads(stood)) if stood is not None else None,

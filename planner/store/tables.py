@@ -97,7 +97,7 @@ HABITAT_SHEET_TABLE = _table(
 VISIT_RECORD_TABLE = _table(
     "visit_record",
     "route visit date",
-    "team counts weather_first weather_last stopped left_utc home_utc distance_km note state stood let_stand",
+    "team counts weather_first weather_last stopped left_utc home_utc distance_km second_km note state stood let_stand",
 )
 CANCELLED_VISIT_TABLE = _table("cancelled_visit", "route visit date setup", "reason when_utc")
 TOLD_TABLE = _table("told", "volunteer route visit kind", "sequence content cancelled when_utc before")

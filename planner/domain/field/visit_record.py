@@ -108,7 +108,9 @@ class VisitRecord:
     home_utc: dt.datetime | None = None
     """When the team was home again."""
     distance_km: float | None = None
-    """Driven from home to home, by the car's counter."""
+    """Driven by the lead from home to home, by the car's counter."""
+    second_km: float | None = None
+    """Driven by the second in a car of their own, from home to home; None: not written down."""
     note: str = ""
     state: RecordState = RecordState.DRAFT
     stood: Stood | None = None
@@ -122,8 +124,9 @@ class VisitRecord:
             raise RuleError(f"{self.key}: a point is recorded twice in one pass")
         if len(set(self.team)) != len(self.team) or len(self.team) > 2:
             raise RuleError(f"{self.key}: a team is one or two people, found {', '.join(self.team)}")
-        if self.distance_km is not None and not 0.0 <= self.distance_km <= 5000.0:
-            raise RuleError(f"{self.key}: distance lies between 0 and 5000 km, found {self.distance_km:g}")
+        for km in (self.distance_km, self.second_km):
+            if km is not None and not 0.0 <= km <= 5000.0:
+                raise RuleError(f"{self.key}: distance lies between 0 and 5000 km, found {km:g}")
         for weather in (self.weather_first, self.weather_last):
             if len({one.quantity for one in weather}) != len(weather):
                 raise RuleError(f"{self.key}: the weather names a quantity twice")
@@ -136,6 +139,16 @@ class VisitRecord:
     def done(self) -> tuple[PointRecord, ...]:
         """The counts that were done to the end."""
         return tuple(count for count in self.counts if count.done)
+
+    def km_of(self, person: str) -> float | None:
+        """Return what somebody of the team drove; None: not written down, or they were not of it."""
+        return dict(zip(self.team, (self.distance_km, self.second_km), strict=False)).get(person)
+
+    def with_team(self, team: tuple[str, ...]) -> VisitRecord:
+        """Return the record as one of another team; kilometres go with their person where the two change places."""
+        if team[:1] and team[:1] == self.team[1:2]:
+            return replace(self, team=team, distance_km=self.second_km, second_km=self.distance_km)
+        return replace(self, team=team)
 
 
 def record_on(record: VisitRecord, date: dt.date, zone: dt.tzinfo) -> VisitRecord:

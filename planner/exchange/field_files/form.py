@@ -228,7 +228,8 @@ def _visits(form: FieldForm) -> Iterator[Column]:
     hint = "Leave empty where all points were counted."
     yield Column("stopped", "stopped early\nbecause of", Holds.WORD, 13, tuple(one.value for one in Stopped), hint)
     yield Column("home", "home\nagain", Holds.TIME, 8)
-    yield Column("km", "driven, km", Holds.FIGURE, 8, hint="From home to home, by the car's counter.")
+    yield Column("driver", "whose\nkm", Holds.TEXT, 8, hint="Who drove these: the code that stands here is yours.")
+    yield Column("km", "driven, km", Holds.FIGURE, 8, hint="Your own, from home to home, by the car's counter.")
     yield Column("note", "note", Holds.TEXT, 34)
 
 

@@ -34,6 +34,7 @@ _WORDS: Mapping[str, str] = {
     "team": "team whowent people",
     "left": "lefthome left leave departure departed",
     "home": "homeagain home backhome returned",
+    "driver": "driver whosekm whosecar",
     "km": "km distance distancekm drivenkm driven kmdriven",
     "stopped": "stopped stoppedbecause stoppedbecauseof stoppedearly whystopped reason",
     "pass": "pass run passno runno",

@@ -17,7 +17,8 @@ PartName: TypeAlias = tuple[str, ...]
 PartValue: TypeAlias = Cover | Condition | Stopped | dt.datetime | dt.date | tuple[str, ...] | str | int | float | bool
 Parts: TypeAlias = Mapping[PartName, PartValue]
 
-COVER, COUNT = "cover", "count"
+COVER, COUNT, KM = "cover", "count", "km"
+"""Begin the names of parts; kilometres are followed by the code of who drove them, where somebody says so."""
 NOT_READ = "Could not be read: "
 """Begins a line of a record's note that says what stood in a cell."""
 STRANGE_COLUMN = "the column "
@@ -111,16 +112,32 @@ def record_parts(record: VisitRecord) -> Parts:
         "team": record.team or None,
         "left": record.left_utc,
         "home": record.home_utc,
-        "km": record.distance_km,
         "stopped": record.stopped,
         "note": record.note or None,
     }
     parts: dict[PartName, PartValue] = {(name,): value for name, value in whole.items() if value is not None}
+    parts |= _km_parts(record)
     for when, weather in (("first", record.weather_first), ("last", record.weather_last)):
         parts |= {(when, one.quantity.value): one for one in weather}
     for count in record.counts:
         parts |= _count_parts(count)
     return parts
+
+
+def _km_parts(record: VisitRecord) -> Parts:
+    if not record.team:
+        return {(KM,): record.distance_km} if record.distance_km is not None else {}
+    found = ((person, record.km_of(person)) for person in record.team)
+    return {(KM, person): km for person, km in found if km is not None}
+
+
+def km_named(parts: Parts, team: tuple[str, ...]) -> Parts:
+    """Return parts in which kilometres that nobody put their name to are the lead's."""
+    unnamed = parts.get((KM,))
+    if unnamed is None or not team:
+        return parts
+    others = {name: value for name, value in parts.items() if name != (KM,)}
+    return {(KM, team[0]): unnamed, **others}
 
 
 def _count_parts(count: PointRecord) -> Parts:
@@ -139,26 +156,38 @@ def record_of(said: Said, now: Parts | None = None) -> VisitRecord:
     """
     assert isinstance(said.key, RecordKey), "a record is made of what is said of a record"
     parts = said.parts
-    km = parts.get(("km",))
+    team = _part(parts, ("team",), tuple) or ()
+    km = _km_by_person(km_named(parts, team))
+    own = [km.pop(person, None) for person in team] or [km.pop(next(iter(km), ""), None)]
+    note = _note_lines(said, _part(parts, ("note",), str) or "", said.parts if now is None else now)
+    others = (f"{person} drove {driven:g} km." for person, driven in km.items())
     return VisitRecord(
         key=said.key,
-        team=_part(parts, ("team",), tuple) or (),
+        team=team,
         counts=tuple(_counts(parts)),
         weather_first=_weather(parts, "first"),
         weather_last=_weather(parts, "last"),
         stopped=_part(parts, ("stopped",), Stopped),
         left_utc=_part(parts, ("left",), dt.datetime),
         home_utc=_part(parts, ("home",), dt.datetime),
-        distance_km=float(km) if isinstance(km, int | float) else None,
-        note="\n".join(_note_lines(said, _part(parts, ("note",), str) or "", said.parts if now is None else now)),
+        distance_km=own[0],
+        second_km=own[1] if len(own) > 1 else None,
+        note="\n".join(dict.fromkeys((*note, *others))) if km else "\n".join(note),
         state=RecordState.DRAFT,
     )
+
+
+def _km_by_person(parts: Parts) -> dict[str, float]:
+    """Return who drove how far; below no name where nobody says who went or who drove."""
+    found = ((name, value) for name, value in parts.items() if name[0] == KM)
+    return {"".join(name[1:]): float(value) for name, value in found if isinstance(value, int | float)}
 
 
 def _note_lines(said: Said, note: str, now: Parts) -> Iterator[str]:
     """Yield the note, without what could not be read once and came now, and with what cannot be read now."""
     fresh = [f"{NOT_READ}{cell.field}: {cell.text!r}" for cell in said.unread]
     mended = {words_of(name) for name in now} | {cell.field for cell in said.unread}
+    mended |= {KM for name in now if name[0] == KM}
     for line in note.splitlines():
         about = line.removeprefix(NOT_READ).partition(": ")[0]
         done_with = mended & {about, about.partition(" in ")[0]} or _row_came_again(about, now)
@@ -207,6 +236,8 @@ def words_of(name: PartName) -> str:
     if name[0] == COUNT:
         again = f", run {name[2]}" if name[2] != "1" else ""
         return f"{name[3]} at point {name[1]}{again}"
+    if name[0] == KM:
+        return " of ".join(name)
     if len(name) == 2:
         return f"{name[1].replace('_', ' ')} at the {name[0]} count"
     return {"left": "left home", "home": "home again"}.get(name[0], name[0])

@@ -59,8 +59,8 @@ def _how(fill_in: FillIn) -> Iterator[str]:
         yield "The sum turns green at 100 and is red below and above it; beside it stands how much is still to give."
         yield from _blanks(form.habitat)
     yield "Times by the 24-hour clock: 21:40. After midnight write 00:12; it still belongs to the evening it began on."
-    yield "If two of you went, one of you fills in times, weather and kilometres; where two files differ it is asked."
-    yield "Habitat may be estimated by both, each in their own file."
+    yield "If two of you went, one of you fills in times and weather; where two files differ it is asked."
+    yield "Habitat may be estimated by both, each in their own file; kilometres each writes down for the own car."
     yield "A row that stays empty is not read. An emptied cell takes nothing back: write 0, or say it in the note."
     if any(table.kind is TableKind.VISITS for table in fill_in.tables):
         yield "A visit finished on another evening: a row of its own at the end of the sheet 'Visits'."

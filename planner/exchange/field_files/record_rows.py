@@ -18,7 +18,7 @@ from planner.exchange.field_files.field_season import FieldSeason
 from planner.exchange.field_files.figures_in_cells import condition, is_figure, kilometres, stopped_by, yes_or_no
 from planner.exchange.field_files.form import FIRST, LAST
 from planner.exchange.field_files.naming_columns import near_name
-from planner.exchange.field_files.parts import COUNT, STRANGE_COLUMN, PartName, PartValue, Said, words_of
+from planner.exchange.field_files.parts import COUNT, KM, STRANGE_COLUMN, PartName, PartValue, Said, words_of
 from planner.exchange.field_files.row_cells import Carried, RowCells, carried_down, number_of
 from planner.exchange.field_files.row_names import RowNames, row_names
 
@@ -155,7 +155,7 @@ def _visit(row: _Row) -> Said:
     cells = row.cells
     row.time("left", ("left",), counting=False)
     row.time("home", ("home",), counting=False)
-    row.take("km", ("km",), cells.read("km", kilometres))
+    _kilometres(row)
     row.take("stopped", ("stopped",), cells.read("stopped", stopped_by))
     row.take("team", ("team",), cells.read("team", lambda text: _team(row.season, text)))
     for when in (FIRST, LAST):
@@ -166,6 +166,18 @@ def _visit(row: _Row) -> Said:
             row.take(column, (when.strip(), quantity.value), said)
     _note(row, ("note",))
     return row.said
+
+
+def _kilometres(row: _Row) -> None:
+    """Read kilometres and, where the row says so, whose they are: two of one visit may each write down their own."""
+    cells = row.cells
+    text = cells.text("driver") if cells.text("km") else ""
+    code = row.season.person_called(text) if text else ""
+    if text and not code:
+        cells.note("driver", "the code or the name of a volunteer of this season", "Write the code.")
+        row.unread.append(UnreadCell(KM, f"{cells.text('km')} of {text}"))
+        return
+    row.take("km", (KM, code) if code else (KM,), cells.read("km", kilometres))
 
 
 def _condition(quantity: Quantity, unit: str, text: str) -> Condition | None:

@@ -25,7 +25,9 @@ _MARK = re.compile(r"(?<=\S) #(?P<code>[0-9a-f]{8})")
 _WORD = re.compile(r"[^\W\d_]{2}")
 _CAME_WITH_IT = frozenset({"season", "sum", "rest"})
 """Columns that tell nothing of what somebody wrote: the season's mark and the formulas of the sum."""
-_OWN_KEYS = frozenset({"season", "route", "visit", "point", "side", "pass", "date", "observer", "team", "sum", "rest"})
+_OWN_KEYS = frozenset(
+    {"season", "route", "visit", "point", "side", "pass", "date", "observer", "driver", "team", "sum", "rest"}
+)
 """Columns that are filled in before anybody writes into them, or that the workbook works out."""
 
 

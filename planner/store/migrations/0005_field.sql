@@ -37,6 +37,7 @@ CREATE TABLE visit_record (
     left_utc TEXT,
     home_utc TEXT,
     distance_km REAL,
+    second_km REAL,
     note TEXT NOT NULL,
     state TEXT NOT NULL,
     stood TEXT,

@@ -20,6 +20,7 @@ from planner.exchange.field_files.parts import (
     Parts,
     Said,
     joined,
+    km_named,
     record_of,
     record_parts,
     sheet_of,
@@ -67,8 +68,12 @@ class AgainstSeason:
     def record(self, said: Said, before: VisitRecord | None) -> None:
         """Join what is said with a record that stands."""
         old = record_parts(before) if before is not None else {}
-        joint = joined({**self._planned_team(said.key), **old}, said.parts)
-        made = record_of(replace(said, parts=joint.parts), said.parts)
+        old = {**self._planned_team(said.key), **old}
+        team = said.parts.get(("team",), old.get(("team",), ()))
+        people = team if isinstance(team, tuple) else ()
+        now = km_named(said.parts, people)
+        joint = joined(km_named(old, people), now)
+        made = record_of(replace(said, parts=joint.parts), now)
         if before is not None:
             made = replace(made, stood=before.stood, let_stand=before.let_stand)
         made = replace(made, state=self._record_state(made))

@@ -120,11 +120,12 @@ def _visit_rows(book: FieldBook, visit: PlannedVisit, volunteer: str) -> Iterato
             **{f"{FIRST}{one.quantity.value}": one.said for one in record.weather_first},
             **{f"{LAST}{one.quantity.value}": one.said for one in record.weather_last},
             "stopped": record.stopped.value if record.stopped else None,
-            "km": record.distance_km,
+            "driver": volunteer,
+            "km": record.km_of(volunteer) if record.team else record.distance_km,
             "note": record.note or None,
         }
     if not _records_of(book, visit, volunteer):
-        yield {**where, "date": visit.date}
+        yield {**where, "date": visit.date, "driver": volunteer}
 
 
 def _count_rows(book: FieldBook, visit: PlannedVisit, volunteer: str) -> Iterator[dict[str, Value]]:

@@ -160,7 +160,7 @@ def _recorded(case: _Case, record: VisitRecord) -> Iterator[OutingHours]:
     for place, person in enumerate(team):
         work = Work.SECOND if place else Work.LEAD
         told = _told(case, went, person) if went is not None else _UNTOLD
-        counted = record.distance_km if work is Work.LEAD else None
+        counted = record.second_km if place else record.distance_km
         yield OutingHours(
             person=person,
             date=record.key.date,

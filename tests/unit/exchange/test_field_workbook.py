@@ -115,7 +115,7 @@ def test_that_the_first_sheet_says_whose_it_is_how_it_is_done_and_to_take_care(p
     assert "Test heath #01234567" in text
     assert "steps of 10, together exactly 100" in text
     assert "Grazed share and livestock: write 0 where there is none" in text
-    assert "one of you fills in times, weather and kilometres; where two files differ it is asked." in text
+    assert "one of you fills in times and weather; where two files differ it is asked." in text
     assert "about 4 spans between poles, which commonly stand about 100 m apart (common practice" in text
     assert "tall heath" in text
     assert "may change between visits" in text

@@ -87,6 +87,7 @@ def records(draw: st.DrawFn) -> VisitRecord:
         left_utc=draw(times),
         home_utc=draw(times),
         distance_km=draw(st.none() | st.floats(0, 5000)),
+        second_km=draw(st.none() | st.floats(0, 5000)),
         note=draw(words),
         state=draw(st.sampled_from(RecordState)),
         let_stand=draw(words),

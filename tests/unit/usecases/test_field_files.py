@@ -268,6 +268,45 @@ def test_that_times_that_differ_stay_in_the_note_until_one_of_them_comes_again(f
     assert (file.records()[0].note, file.records()[0].state) == ("", RecordState.FINAL)
 
 
+def test_that_two_of_a_visit_each_write_their_own_kilometres_and_the_record_is_no_draft_for_it(
+    file: SeasonFile, tmp_path: Path
+) -> None:
+    paths = []
+    for one, km in zip(write_fill_in(file, tmp_path / "out", ["V01", "V02"]), (41.5, 18.0), strict=True):
+        typist = Typist(one.paths[0], "Visits")
+        typist.type(FIRST_ROW, {"km": km})
+        typist.turn_to("Counts")
+        typist.type(FIRST_ROW, {"began": dt.time(22, 24)})
+        paths.append(typist.save())
+    back = read_back(file, paths, TODAY)
+    assert (back.bad, back.notes) == ((), ())
+    keep_back(file, back, TODAY)
+    (record,) = file.records()
+    assert (record.team, record.distance_km, record.second_km) == (("V01", "V02"), 41.5, 18.0)
+    assert (record.state, record.note) == (RecordState.FINAL, "")
+    assert read_back(file, paths, TODAY).same == 1
+
+
+def test_that_kilometres_of_somebody_not_of_the_team_stand_in_the_note(file: SeasonFile) -> None:
+    counts = write(file.path.with_name("counts.csv"), "route,visit,point,began\nR01,2,1,22:24\n")
+    visits = write(file.path.with_name("visits.csv"), "route,visit,date,driver,km\nR01,2,2026-06-10,V02,18\n")
+    for _ in range(2):
+        keep_back(file, read_back(file, [visits, counts], TODAY), TODAY)
+        (record,) = file.records()
+        assert (record.team, record.distance_km, record.note) == (("V01",), None, "V02 drove 18 km.")
+        assert record.state is RecordState.FINAL
+
+
+def test_that_kilometres_of_nobody_known_keep_a_record_a_draft_until_their_name_is_mended(file: SeasonFile) -> None:
+    counts = write(file.path.with_name("counts.csv"), "route,visit,point,began\nR01,1,1,22:24\n")
+    visits = file.path.with_name("visits.csv")
+    for driver, state in (("V99", RecordState.DRAFT), ("V02", RecordState.FINAL)):
+        write(visits, f"route,visit,date,driver,km\nR01,1,2026-05-20,{driver},18\n")
+        keep_back(file, read_back(file, [visits, counts], TODAY), TODAY)
+        assert file.records()[0].state is state
+    assert (file.records()[0].distance_km, file.records()[0].second_km) == (None, 18.0)
+
+
 def test_that_what_the_coordinator_said_of_a_record_stays_with_it(file: SeasonFile) -> None:
     path = write(file.path.with_name("counts.csv"), "route,visit,point,began\nR01,1,1,22:24\n")
     keep_back(file, read_back(file, [path], TODAY), TODAY)

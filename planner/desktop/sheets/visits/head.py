@@ -93,7 +93,7 @@ class RecordHead(QWidget):
 
     def _team_chosen(self) -> None:
         codes = (str(self.lead.currentData() or ""), str(self.second.currentData() or ""))
-        self._entry.write(lambda record: replace(record, team=tuple(code for code in codes if code)))
+        self._entry.write(lambda record: record.with_team(tuple(code for code in codes if code)))
         self.refresh()
 
     def _date_changed(self, date: QDate) -> None:

@@ -67,7 +67,13 @@ def person_words(season: Season, code: str) -> str:
 def is_blank(record: VisitRecord) -> bool:
     """Whether nothing came back on a record yet but who is to go."""
     said = (record.counts, record.weather_first, record.weather_last, record.stopped, record.note)
-    return not any(said) and record.left_utc is None and record.home_utc is None and record.distance_km is None
+    return (
+        not any(said)
+        and record.left_utc is None
+        and record.home_utc is None
+        and record.distance_km is None
+        and record.second_km is None
+    )
 
 
 def follows_words(record: VisitRecord, judged: Judged) -> tuple[str, Severity | None]:

@@ -85,6 +85,17 @@ def test_that_recorded_hours_and_kilometres_stand_and_the_second_has_the_hours_a
     assert second.km < 31.5
 
 
+def test_that_kilometres_of_a_second_who_wrote_them_down_stand_and_go_with_their_person() -> None:
+    plan = Plan((small.planned("R1/1", "A", 2, second="B"),))
+    written = _record("R1", 2, team=("A", "B"), distance_km=31.5, second_km=18.0)
+    for record in (written, written.with_team(("B", "A"))):
+        report = _report(plan, record)
+        assert {one.person: (one.km, one.km_source) for one in report.outings} == {
+            "A": (31.5, DistanceSource.RECORDED),
+            "B": (18.0, DistanceSource.RECORDED),
+        }
+
+
 def test_that_what_was_done_and_not_written_down_is_taken_as_planned() -> None:
     done = replace(small.planned("R1/1", "A", 2), status=Status.DONE)
     other = _record("R2", 3, team=("B",), left_utc=_moment(3, "20:00"))
