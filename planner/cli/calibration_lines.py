@@ -40,9 +40,9 @@ def _lines(found: Calibrated) -> Iterator[str]:
         yield _factor_line("the season", found.season)
     yield from (_factor_line(f"  {one.name}", one) for one in found.classes)
     yield ""
-    yield f"{'route':10s} {'drives':>7s} {'of map':>8s} {'on top':>8s}   {'along it':16s} margins of visits to come"
+    yield f"{'route':10s} {'drives':>7s} {'ratio':>8s} {'on top':>8s}   {'along it':16s} margins of visits to come"
     yield from map(_route_line, found.routes)
-    yield "of map: recorded over expected driving; on top: its own factor beside those of its roads"
+    yield "ratio: recorded over expected driving; on top: its own factor beside those of its roads"
     yield ""
     yield f"Driving of the plan: {found.driving_before_minutes:.0f} -> {found.driving_after_minutes:.0f} min."
     if found.broken:

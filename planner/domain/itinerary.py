@@ -76,6 +76,8 @@ class DayPlan:
     """Cloud cover above which the overcast times hold; None where the protocol does not say it in figures."""
     setup_pending: bool = False
     """On a reserve date: the set-up was to be on the evening itself, and may have been cancelled with it."""
+    recorded_drives: bool = False
+    """Whether recorded drives say what these estimates come to."""
     walks: tuple[Walk, ...] = ()
     """To the points of the outing that lie off the road, in the route's order; drives to and from them include it."""
     is_reserve: bool = False

@@ -44,6 +44,10 @@ and for mountains: the detours of an alpine country, whose 95th percentile is 1.
 
 ESTIMATED_WORDS = f"Drives are estimated without roads: the truth may be {ESTIMATE_BAND}."
 """To be said of every plan that uses an estimate."""
+RECORDED_ESTIMATES_WORDS = (
+    "Drives are estimated without roads and follow recorded drives, on the cautious side: a single one may take longer."
+)
+"""To be said of a plan, on screen and on paper, whose estimates recorded drives have measured."""
 ESTIMATED_ON_PAPER = (
     f"Drives are estimated without roads; the minutes here are the estimate and"
     f" {(ESTIMATE_BAND.planned_share - 1.0) * 100.0:.0f} % more. The truth may be {ESTIMATE_BAND}."

@@ -40,12 +40,14 @@ class DriveFigure:
     first: dt.date
     last: dt.date
     factor: float
-    """Of the season: recorded minutes over those of the road map."""
+    """Of the season: recorded minutes over those of the road map, or of the estimate without roads."""
     legs: int
     speeds: str = ""
     """How fast that season's roads were driven, in words, where the coordinator changed the table of speeds."""
     classes: tuple[DriveFactor, ...] = ()
     """By highway class."""
+    most: float | None = None
+    """The upper end of the range of the season's factor; None: it was not written down."""
 
     def __post_init__(self) -> None:
         if self.layout != LAYOUT:
@@ -58,7 +60,7 @@ class DriveFigure:
         """Return the factors that another season's drives can be planned with; routes have none in it."""
         classes = tuple(sorted(self.classes))
         source = f"the recorded drives of {shorten(self.season, _MOST_NAME, placeholder=' …')}"
-        return DriveFactors(DriveFactor("", self.factor, self.legs), (), classes, source)
+        return DriveFactors(DriveFactor("", self.factor, self.legs, self.most), (), classes, source)
 
 
 def write_drive_figure(path: Path, figure: DriveFigure) -> None:
@@ -91,7 +93,7 @@ def _is_figure(path: Path) -> bool:
 
 
 def _lines(figure: DriveFigure) -> Iterator[str]:
-    yield "# What recorded drives came to, as a multiple of what the road map says. For the next season:"
+    yield "# What recorded drives came to, as a multiple of what was expected. For the next season:"
     yield "#   dimpsy calibrate FILE --from THIS_FILE"
     yield f"kind = {_text(figure.kind.value)}"
     yield f"layout = {figure.layout}"
@@ -100,9 +102,16 @@ def _lines(figure: DriveFigure) -> Iterator[str]:
     yield f"last = {figure.last.isoformat()}"
     yield f"factor = {figure.factor!r}"
     yield f"legs = {figure.legs}"
+    yield from _range_lines(figure.most)
     yield f"speeds = {_text(figure.speeds)}"
     for one in figure.classes:
         yield from ("", "[[classes]]", f"name = {_text(one.name)}", f"factor = {one.factor!r}", f"legs = {one.legs}")
+        yield from _range_lines(one.most)
+
+
+def _range_lines(most: float | None) -> Iterator[str]:
+    if most is not None:
+        yield f"most = {most!r}"
 
 
 def _text(words: str) -> str:

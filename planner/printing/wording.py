@@ -9,7 +9,7 @@ from planner.domain.counting import CountRule, SegmentKind
 from planner.domain.habitat import HabitatRule
 from planner.domain.itinerary import DayPlan, Itinerary, Walk
 from planner.domain.outing import Squeeze, StepKind
-from planner.domain.travel import ESTIMATED_ON_PAPER
+from planner.domain.travel import ESTIMATED_ON_PAPER, RECORDED_ESTIMATES_WORDS
 from planner.printing.times import LocalClock, short_date
 from planner.printing.timetable import Leg, Pause
 
@@ -115,7 +115,7 @@ def zone_sentence(clock: LocalClock, leave: dt.datetime, due: dt.datetime) -> st
 def drive_sentence(day: DayPlan) -> str:
     """Return where the drive minutes come from."""
     if day.estimated_drive:
-        return f"{ESTIMATED_ON_PAPER} Leave early."
+        return f"{RECORDED_ESTIMATES_WORDS if day.recorded_drives else ESTIMATED_ON_PAPER} Leave early."
     return "Drive minutes follow the roads, on the cautious side, and include stopping."
 
 

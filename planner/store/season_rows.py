@@ -111,7 +111,7 @@ def _season_rows(season: Season) -> Iterator[Row]:
 def _factor_rows(factors: DriveFactors) -> Iterator[Row]:
     whole = (factors.season,) if factors.season is not None else ()
     for scope, some in (("season", whole), ("route", factors.routes), ("class", factors.classes)):
-        yield from ((scope, one.name, one.factor, one.legs) for one in some)
+        yield from ((scope, one.name, one.factor, one.legs, one.most) for one in some)
 
 
 def _drive_factors(rows: list[Any], source: str) -> DriveFactors:

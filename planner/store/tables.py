@@ -70,7 +70,7 @@ SEASON_TABLES = (
     _table("lost_evening", "half_month", "chance"),
     _table("road_speed", "kind", "kmh"),
     _table("absent_class", "route class_code point"),
-    _table("drive_factor", "scope name", "factor legs"),
+    _table("drive_factor", "scope name", "factor legs most"),
     _table("visit_range", "number", "first_date last_date"),
     _table("route", "code", "position name people lead area"),
     _table("point", "route number", "position latitude longitude note"),

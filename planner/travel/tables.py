@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from types import MappingProxyType
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,14 +13,17 @@ from planner.domain.errors import RuleError
 from planner.domain.field.drive_factors import LEAST_FACTOR, MOST_FACTOR
 from planner.domain.travel import DriveFigure, FigureSource
 from planner.travel.coordinates import Flags, Floats, Places, degrees
-from planner.travel.estimate import CAUTIOUS_SHARE, OPTIMISTIC_SHARE, estimate_minutes
+from planner.travel.estimate import (
+    CAUTIOUS_SHARE,
+    OPTIMISTIC_SHARE,
+    ROAD_CAUTIOUS_SHARE,
+    ROAD_OPTIMISTIC_SHARE,
+    estimate_minutes,
+    measured_shares,
+)
 from planner.travel.network import RoadNetwork
 from planner.travel.on_foot import CAUTIOUS_SHARE as CAUTIOUS_FOOT_SHARE
 from planner.travel.on_foot import Standing, walked_minutes
-
-ROAD_OPTIMISTIC_SHARE = 0.9
-ROAD_CAUTIOUS_SHARE = 1.2
-"""Band of a figure from roads, as multiples of it; assumption, no published source."""
 
 SOURCES = (FigureSource.ROAD, FigureSource.ESTIMATE, FigureSource.MEASURED)
 """What the numbers in ``DriveTable.source_numbers`` stand for."""
@@ -102,11 +104,9 @@ class Calibration:
     """For all drives, or for those from each origin, shape (origins,)."""
     estimates: float = 1.0
     """On top of it, for drives that are estimated: the roads of a network may be calibrated already."""
-
-
-_SHARES = MappingProxyType(
-    {_ROAD: (ROAD_OPTIMISTIC_SHARE, ROAD_CAUTIOUS_SHARE), _ESTIMATE: (OPTIMISTIC_SHARE, CAUTIOUS_SHARE)}
-)
+    doubts: float | Floats | None = None
+    """How many times longer the drives of a season without roads may be than its factors say, from 1; for all or from
+    each origin. None: recorded drives do not tell of estimates, and these keep the band of unmeasured ones."""
 
 
 def drive_table(
@@ -146,13 +146,30 @@ def drive_table(
     same_place = (start[:, None, :] == end[None, :, :]).all(axis=2)
     overhead = np.where(same_place, 0.0, stop_overhead_minutes)
     on_foot = np.where(same_place, 0.0, _on_foot_minutes(start, end, network, standing))
+    roads = (ROAD_OPTIMISTIC_SHARE, ROAD_CAUTIOUS_SHARE)
     optimistic, cautious = (
-        np.where(sources == _ROAD, _SHARES[_ROAD][side], _SHARES[_ESTIMATE][side]) * driving + overhead
-        for side in (0, 1)
+        np.where(sources == _ROAD, road, estimate) * driving + overhead
+        for road, estimate in zip(roads, _estimate_shares(len(start), network, calibration), strict=True)
     )
     return DriveTable(
         optimistic + on_foot, driving + overhead + on_foot, cautious + on_foot * CAUTIOUS_FOOT_SHARE, sources
     )
+
+
+def _estimate_shares(
+    origins: int, network: RoadNetwork | None, calibration: Calibration
+) -> tuple[float | Floats, float | Floats]:
+    """Return the band of estimates: one for all, or a column with a row for each origin.
+
+    Beside a road map recorded drives are nearly all on its roads; what is estimated there stays unmeasured.
+    """
+    if network is not None or calibration.doubts is None:
+        return OPTIMISTIC_SHARE, CAUTIOUS_SHARE
+    factors, doubts = (
+        np.broadcast_to(np.asarray(one, dtype=np.float64), origins)[:, None]
+        for one in (calibration.origins, calibration.doubts)
+    )
+    return measured_shares(factors * calibration.estimates, doubts)
 
 
 def _on_foot_minutes(start: Floats, end: Floats, network: RoadNetwork | None, standing: Standing) -> Floats:
@@ -198,5 +215,7 @@ def _check(stop_overhead_minutes: float, calibration: Calibration, limit_minutes
     wrong = factors[~((factors >= LEAST_FACTOR) & (factors <= MOST_FACTOR))]
     if len(wrong):
         raise RuleError(f"calibration must lie between {LEAST_FACTOR} and {MOST_FACTOR}, found {wrong[0]:g}")
+    if calibration.doubts is not None and not (np.asarray(calibration.doubts) >= 1.0).all():
+        raise RuleError(f"calibrated drives may be 1 time as long or longer, found {np.min(calibration.doubts):g}")
     if limit_minutes is not None and not limit_minutes > 0.0:
         raise RuleError(f"limit must be above 0 minutes, found {limit_minutes}")

@@ -12,7 +12,7 @@ from planner.domain.finding import Finding, Rule, Severity, Subject, worst_first
 from planner.domain.plan import Plan, Status, VisitKey
 from planner.domain.protocol import Protocol
 from planner.domain.season import Season
-from planner.domain.travel import ESTIMATED_WORDS
+from planner.domain.travel import ESTIMATED_WORDS, RECORDED_ESTIMATES_WORDS
 from planner.scheduling import SeasonProblem, audit
 from planner.store import SeasonFile
 from planner.travel import RoadNetwork
@@ -260,7 +260,8 @@ def _zone(season: Season) -> Iterator[Finding]:
 
 def _no_roads(season: Season) -> Finding:
     if season.roads is None:
-        what = f"There is no road map. {ESTIMATED_WORDS}"
+        recorded = season.drive_factors.estimates_doubt() is not None
+        what = f"There is no road map. {RECORDED_ESTIMATES_WORDS if recorded else ESTIMATED_WORDS}"
         return Finding(
             Rule.ROADS_MISSING, Severity.DOUBT, Subject(), what, "Import an OpenStreetMap extract of the area."
         )

@@ -24,13 +24,13 @@ from planner.usecases.season.opening import open_season, whole_road_network
 from planner.usecases.season.problem import season_problem
 
 NAME = "calibrate"
-HELP = "show what recorded drives came to beside the road map, and plan with it"
+HELP = "show what recorded drives came to beside what was expected, and plan with it"
 EPILOG = """examples:
   dimpsy calibrate FILE                          before and after, nothing is changed
   dimpsy calibrate FILE --yes                    plan with it from now on; dimpsy undo takes it back
   dimpsy calibrate FILE --to drives_2027.toml    hand the season's figure on to the next season
   dimpsy calibrate FILE --from drives_2026.toml  begin with last year's figure
-  dimpsy calibrate FILE --forget                 back to what the road map says
+  dimpsy calibrate FILE --forget                 back to drives without them
 
 Recorded drives are from the end of one count to the arrival at the next point, of records that are finished.
 Never plan to drive faster than the law, the road and the dark allow."""
@@ -46,7 +46,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     change.add_argument(
         "--from", dest="source", metavar="FIGURE", type=file_path, help="plan with another season's figure (TOML)"
     )
-    change.add_argument("--forget", action="store_true", help="plan with drives as the road map gives them")
+    change.add_argument("--forget", action="store_true", help="plan with drives as if none had been recorded")
     parser.add_argument("--to", metavar="FIGURE", type=file_path, help="write the season's figure for the next (TOML)")
 
 

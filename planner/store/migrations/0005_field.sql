@@ -69,12 +69,13 @@ CREATE TABLE absent_class (
     PRIMARY KEY (route, class_code, point)
 ) STRICT, WITHOUT ROWID;
 
--- scope: season, route or class; name: empty, a route's code, or a highway class.
+-- scope: season, route or class; name: empty, a route's code, or a highway class; most: the end of the factor's range.
 CREATE TABLE drive_factor (
     scope TEXT NOT NULL,
     name TEXT NOT NULL,
     factor REAL NOT NULL,
     legs INTEGER NOT NULL,
+    most REAL,
     PRIMARY KEY (scope, name)
 ) STRICT, WITHOUT ROWID;
 

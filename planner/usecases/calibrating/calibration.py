@@ -75,7 +75,7 @@ class Calibrated:
 
     @property
     def expected_minutes(self) -> float:
-        """Driving on these, as the road map gives it at the season's speeds."""
+        """Driving on these, as the road map at the season's speeds gives it, or the estimate without roads."""
         return sum(leg.expected_minutes for leg in self.legs)
 
     def expected_on(self, kind: str) -> float:
@@ -147,7 +147,7 @@ def _factors(fitted: FittedFactors, recorded: Recorded) -> DriveFactors:
 
 
 def _kept(one: FittedFactor) -> DriveFactor:
-    return DriveFactor(one.name, round(one.factor, _DIGITS), one.legs)
+    return DriveFactor(one.name, round(one.factor, _DIGITS), one.legs, round(one.most, _DIGITS))
 
 
 def _change(before: float, one: FittedFactor | None, season: FittedFactor, name: str, legs: int = 0) -> FactorChange:

@@ -46,7 +46,7 @@ class RouteChange:
     recorded_minutes: float
     """Driving on these, as written down."""
     expected_minutes: float
-    """Driving on these, as the road map gives it at the season's speeds."""
+    """Driving on these, as the road map at the season's speeds gives it, or the estimate without roads."""
     before: float
     """Its factor on top of the roads', as it is planned with; 1: it has none."""
     after: float

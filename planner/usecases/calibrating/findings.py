@@ -27,12 +27,14 @@ def broken_to_come(findings: Iterable[Finding], plan: Plan, today: dt.date | Non
 def drive_findings(season: Season, records: Sequence[VisitRecord]) -> Iterator[Finding]:
     """Yield what recorded drives are planned with, or that finished records tell of drives and nothing is."""
     if season.drive_factors.season is not None:
-        todo = "Calibrate again when more records are finished; going back to the map's drives is one step."
-        yield Finding(Rule.ROADS_RECORDED, Severity.NOTE, Subject(), season.drive_factors.said(), todo)
+        todo = "Calibrate again when more records are finished; planning without them again is one step."
+        what = season.drive_factors.said(mapped=season.roads is not None)
+        yield Finding(Rule.ROADS_RECORDED, Severity.NOTE, Subject(), what, todo)
         return
     finished = [record for record in records if record.state is RecordState.FINAL]
     if sum(map(drives_written, finished)) >= LEAST_LEGS:
         visits = "a finished record" if len(finished) == 1 else f"{len(finished)} finished records"
-        what = f"Times of {visits} say how long drives take, and plans go by the map alone."
+        alone = "the map" if season.roads is not None else "estimates"
+        what = f"Times of {visits} say how long drives take, and plans go by {alone} alone."
         todo = "See before and after with dimpsy calibrate FILE, and plan with it."
         yield Finding(Rule.ROADS_RECORDED, Severity.NOTE, Subject(), what, todo)

@@ -35,6 +35,7 @@ def write_figure(path: Path, season: Season, factors: DriveFactors) -> DriveFigu
         legs=factors.season.legs,
         speeds=season.road_speeds.said(),
         classes=factors.classes,
+        most=factors.season.most,
     )
     write_drive_figure(path, figure)
     return figure

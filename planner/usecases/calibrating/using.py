@@ -1,4 +1,4 @@
-"""Plan with what recorded drives came to, or as the road map gives drives again."""
+"""Plan with what recorded drives came to, or as if nothing had been recorded."""
 
 from __future__ import annotations
 
@@ -38,8 +38,9 @@ def use_calibration(file: SeasonFile, factors: DriveFactors) -> FactorsChanged:
 
 
 def forget_calibration(file: SeasonFile) -> FactorsChanged:
-    """Plan drives as the road map gives them again, as one step."""
-    return _save(file, DriveFactors(), "Plan with drives as the road map gives them")
+    """Plan drives as if nothing had been recorded again, as one step."""
+    given = "the road map gives them" if file.season().roads is not None else "they are estimated without roads"
+    return _save(file, DriveFactors(), f"Plan with drives as {given}")
 
 
 def _save(file: SeasonFile, factors: DriveFactors, label: str) -> FactorsChanged:

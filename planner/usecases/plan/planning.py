@@ -12,7 +12,7 @@ from planner.domain.errors import ImpossibleError, RuleError
 from planner.domain.finding import Finding, Severity
 from planner.domain.plan import Explanation, Plan, PlannedVisit, Status, VisitKey
 from planner.domain.season import Season
-from planner.domain.travel import ESTIMATED_WORDS
+from planner.domain.travel import ESTIMATED_WORDS, RECORDED_ESTIMATES_WORDS
 from planner.scheduling import OnEvent, Outcome, SeasonProblem, SeasonResult, Stop, audit, never, plan_season, when_set
 from planner.store import SeasonFile
 from planner.usecases.season.opening import whole_road_network
@@ -189,7 +189,11 @@ def keep(file: SeasonFile, task: PlanningTask, result: SeasonResult) -> Planned:
 
 def _drives_said(problem: SeasonProblem, plan: Plan) -> str:
     """Return what recorded drives are planned with, and the band of estimates where any drive of the plan is one."""
-    said = [problem.season.drive_factors.said(), ESTIMATED_WORDS if _any_estimated(problem, plan) else ""]
+    season = problem.season
+    mapped = season.roads is not None
+    recorded = not mapped and season.drive_factors.estimates_doubt() is not None
+    estimated = RECORDED_ESTIMATES_WORDS if recorded else ESTIMATED_WORDS
+    said = [season.drive_factors.said(mapped=mapped), estimated if _any_estimated(problem, plan) else ""]
     return " ".join(sentence for sentence in said if sentence)
 
 

@@ -67,7 +67,7 @@ def facts_of(season: Season, network: RoadNetwork | None) -> RoadMapFacts:
     """Return what ``road_map_facts`` does, for a season whose road network has been loaded; None: it is not there."""
     paced = network.at_speeds(season.road_speeds, season.drive_factors) if network is not None else None
     notes = network.roads.notes if network is not None else ()
-    recorded = season.drive_factors.said()
+    recorded = season.drive_factors.said(mapped=season.roads is not None)
     return RoadMapFacts(season.roads, network is not None, _classes(season, paced), notes, season.road_speeds, recorded)
 
 

@@ -14,6 +14,7 @@ from planner.travel import Calibration, LatLon, RoadNetwork, Standing, drive_tab
 from planner.usecases.route_checks.facts import FloatArray
 from planner.usecases.route_checks.measuring import along_metres
 from planner.usecases.route_fixes.roads import rounded
+from planner.usecases.season.drives import calibration_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +82,7 @@ def moving_point(
     points = tuple(replace(point, place=place) if index == at else point for index, point in enumerate(route.points))
     moved = replace(route, points=points)
     factors = factors or DriveFactors()
-    measure = _Legs(protocol, network, Calibration(factors.route_factor(route.code), factors.season_factor))
+    measure = _Legs(protocol, network, calibration_of(factors, route.code))
     return MovingPoint(
         route=route.code,
         number=number,

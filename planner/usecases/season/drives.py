@@ -8,6 +8,7 @@ from dataclasses import dataclass, fields
 import numpy as np
 from numpy.typing import NDArray
 
+from planner.domain.field.drive_factors import DriveFactors
 from planner.domain.geo import Place
 from planner.domain.route import Route
 from planner.domain.season import Season
@@ -69,8 +70,21 @@ def season_drives_after(
     return found | ({code: drives[code] for code in same} if same_homes else {})
 
 
+def calibration_of(factors: DriveFactors, route: str = "") -> Calibration:
+    """Return what recorded drives came to within one route, or within none."""
+    return Calibration(factors.route_factor(route), factors.season_factor, factors.estimates_doubt(route))
+
+
+def same_calibration(before: DriveFactors, factors: DriveFactors, route: str = "") -> bool:
+    """Whether estimated drives, and those that go by the season's factor, are the same within a route, or none."""
+    one, other = (
+        (some.season_factor, some.route_factor(route), some.estimates_doubt(route)) for some in (before, factors)
+    )
+    return one == other
+
+
 def _same_factor(before: Season, season: Season, route: str) -> bool:
-    return before.drive_factors.route_factor(route) == season.drive_factors.route_factor(route)
+    return same_calibration(before.drive_factors, season.drive_factors, route)
 
 
 def point_rows(routes: Sequence[Route]) -> Iterator[tuple[Route, slice]]:
@@ -93,7 +107,7 @@ class _Roads:
         origins: Sequence[Place],
         destinations: Sequence[Place],
         standing: Standing,
-        factors: float | NDArray[np.float64] = 1.0,
+        calibration: Calibration | None = None,
     ) -> DriveMinutes:
         """Return the drives from all origins to all destinations, as recorded drives say they are.
 
@@ -101,14 +115,14 @@ class _Roads:
             origins: places to leave.
             destinations: places to reach.
             standing: at which of them people walk to their very place.
-            factors: of the routes within which the drives are, for all or for each origin.
+            calibration: of the routes within which the drives are; None: they are within none.
         """
         table = drive_table(
             _pairs(origins),
             _pairs(destinations),
             network=self.network,
             stop_overhead_minutes=self.season.protocol.travel.stop_overhead_minutes,
-            calibration=Calibration(factors, self.season.drive_factors.season_factor),
+            calibration=self._calibration() if calibration is None else calibration,
             standing=standing,
         )
         return DriveMinutes(
@@ -127,18 +141,30 @@ class _Roads:
         found = {}
         for some in _groups(routes, _POINTS_AT_ONCE if self.network else 0):
             places = [place for route in some for place in _places(route)]
-            factors = np.repeat([self._factor(route.code) for route in some], [len(route.points) for route in some])
-            table = self.minutes(places, places, Standing.BOTH, factors)
+            table = self.minutes(places, places, Standing.BOTH, self._calibration_of(some))
             found.update({route.code: _part(table, (rows, rows)) for route, rows in point_rows(some)})
         return found
 
     def legs_after(self, earlier: tuple[Place, ...], legs: DriveMinutes, route: Route) -> DriveMinutes:
         """Return the drives within a route of which some places were there before, their drives known."""
-        points, factor = _Kept.build(earlier, _places(route)), self._factor(route.code)
-        return _extended(legs, points, points, lambda a, b: self.minutes(a, b, Standing.BOTH, factor))
+        points, calibration = _Kept.build(earlier, _places(route)), self._calibration(route.code)
+        return _extended(legs, points, points, lambda a, b: self.minutes(a, b, Standing.BOTH, calibration))
 
-    def _factor(self, route: str) -> float:
-        return self.season.drive_factors.route_factor(route)
+    def _calibration(self, route: str = "") -> Calibration:
+        return calibration_of(self.season.drive_factors, route)
+
+    def _calibration_of(self, routes: Sequence[Route]) -> Calibration:
+        """Return the calibration of drives from each point of some routes."""
+        lengths = [len(route.points) for route in routes]
+        factors = self.season.drive_factors
+        # Whether estimates were measured is so for all routes or for none.
+        each = [factors.estimates_doubt(route.code) for route in routes]
+        doubts = [one for one in each if one is not None]
+        return Calibration(
+            np.repeat([factors.route_factor(route.code) for route in routes], lengths),
+            factors.season_factor,
+            np.repeat(doubts, lengths) if doubts else None,
+        )
 
 
 def _groups(routes: Sequence[Route], most_points: int) -> Iterator[list[Route]]:

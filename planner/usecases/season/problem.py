@@ -15,7 +15,7 @@ from planner.domain.window import Event
 from planner.light import EventTable, WindowTable, event_table, window_table
 from planner.scheduling import PassLight, RouteLight, SeasonProblem, WindowLight
 from planner.travel import RoadNetwork
-from planner.usecases.season.drives import point_rows, season_drives, season_drives_after
+from planner.usecases.season.drives import point_rows, same_calibration, season_drives, season_drives_after
 
 
 def season_problem(season: Season, network: RoadNetwork | None, today: dt.date | None = None) -> SeasonProblem:
@@ -64,7 +64,7 @@ def season_problem_after(
     season = _with_points(season)
     roads = roads_from_homes(season, network)
     same_roads = same_roads and roads is roads_from_homes(before.season, network)
-    same_roads = same_roads and before.season.drive_factors.season_factor == season.drive_factors.season_factor
+    same_roads = same_roads and same_calibration(before.season.drive_factors, season.drive_factors)
     places = {route.code: _places(route) for route in before.season.routes}
     moved = [route for route in season.routes if places.get(route.code) != _places(route)]
     gone = {route.code for route in moved}

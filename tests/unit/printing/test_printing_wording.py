@@ -123,6 +123,9 @@ def test_that_estimated_drives_are_warned_of() -> None:
     said = wording.drive_sentence(past_midnight().days[0])
     assert "estimated without roads; the minutes here are the estimate and 70 % more." in said
     assert "The truth may be 35 % less than the estimate, or 100 % and 3 minutes more" in said
+    recorded = wording.drive_sentence(replace(past_midnight().days[0], recorded_drives=True))
+    assert "follow recorded drives" in recorded
+    assert "%" not in recorded, "the band of unmeasured estimates is not theirs"
     assert "estimated" not in wording.drive_sentence(ten_points().days[0])
 
 

@@ -135,7 +135,7 @@ def test_that_what_no_longer_fits_is_told_and_is_what_the_audit_says_afterwards(
     # Counts so long that a few minutes are left before the closing; no roads.
     season = replace(SEASON, protocol=replace(SEASON.protocol, count=CountRule((Segment("listen", 18.0),))))
     problem = season_problem(season, None)
-    found = calibration(problem, PLAN, None, record_visits(season, None, PLAN.visits, Truth({}, {}, other=2.0)))
+    found = calibration(problem, PLAN, None, record_visits(season, None, PLAN.visits, Truth({}, {}, other=3.0)))
     after = season_problem(replace(season, drive_factors=found.factors), None)
     late_before, late_after = (
         {one.subject.route for one in audit(some, PLAN) if one.rule is Rule.VISIT_WINDOW} for some in (problem, after)

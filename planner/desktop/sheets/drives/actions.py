@@ -40,7 +40,7 @@ class DriveActions(QObject):
         self._over = parent
         self._found: Calibrated | None = None
         self.use = self._action(tr("Plan with these"), self._use)
-        self.forget = self._action(tr("Plan by the road map again"), self._forget)
+        self.forget = self._action(tr("Plan without recorded drives"), self._forget)
         self.read = self._action(tr("Read last year's …"), self._ask_read)
         self.write = self._action(tr("Write the figure for next year …"), self._ask_write)
         self.plan = self._action(tr("Plan the season anew"), self._plan)
@@ -68,7 +68,7 @@ class DriveActions(QObject):
             only or why_unknown or too_few or no_news,
             tr("Every drive is planned with these figures from now on; one step, Ctrl+Z takes it back"),
         )
-        by_map = tr("Drives are planned by the road map as it is.") if factors.season is None else ""
+        by_map = tr("Drives are planned without recorded ones already.") if factors.season is None else ""
         self._allow(self.forget, only or by_map, tr("As if nothing had been recorded; Ctrl+Z takes it back"))
         self._allow(self.read, only, tr("Begin with what another season's drives came to; Ctrl+Z takes it back"))
         nothing = factors.season is None and (found is None or found.season is None)
@@ -97,7 +97,7 @@ class DriveActions(QObject):
         )
 
     def _written(self, path: Path, figure: DriveFigure) -> None:
-        said = tr("%1 times the road map, and %2 road classes", f"{figure.factor:.2f}", len(figure.classes))
+        said = tr("%1 times what was expected, and %2 road classes", f"{figure.factor:.2f}", len(figure.classes))
         self.said.emit(tr("The figure for next year is written: %1. It lies in %2.", said, path), False)
 
     def _taken(self, taken: TakenOver) -> None:

@@ -1,4 +1,4 @@
-"""The Drives page: recorded drives beside the road map, before and after, and planning with them."""
+"""The Drives page: recorded drives beside what was expected, before and after, and planning with them."""
 
 from __future__ import annotations
 
@@ -66,7 +66,7 @@ class DrivesPage(SheetsPage):
         if self.watch.obstacle:
             self.came_to.setText(self.watch.obstacle)
         elif found is None:
-            self.came_to.setText(tr("Recorded drives are being held against the road map …"))
+            self.came_to.setText(tr("Recorded drives are being held against what was expected …"))
         elif found.season is None:
             self.came_to.setText(lacking_words(snapshot.records, tr("Bring filled-in sheets in …")))
         else:
@@ -74,7 +74,7 @@ class DrivesPage(SheetsPage):
         factors, broken = snapshot.season.drive_factors, self._broken_now()
         # Held against the season as it stands: figures that a step has overtaken would go on offering it.
         news = found is not None and found.season is not None and found.factors != factors
-        self.planned.setText(planned_words(factors, len(broken), news=news))
+        self.planned.setText(planned_words(factors, len(broken), news=news, mapped=snapshot.season.roads is not None))
         self.first.setVisible(found is not None and found.season is None and bool(len(snapshot.plan)))
         self.figures.show_found(found)
         self.figures.show_broken(found.broken if found is not None and news else broken, would=news)

@@ -157,7 +157,7 @@ class DrivesPlot(QWidget):
             painter.drawText(QPointF(field.left() - wide - 5, y + metrics.ascent() / 2 - 1), word)
         painter.setPen(QColor(colours.ink))
         below = QRectF(field.left(), field.bottom() + metrics.height() + 4, field.width(), metrics.height() + 2)
-        painter.drawText(below, Qt.AlignmentFlag.AlignCenter, tr("expected by the road map, min"))
+        painter.drawText(below, Qt.AlignmentFlag.AlignCenter, tr("expected, min"))
         painter.save()
         painter.translate(0, field.bottom())
         painter.rotate(-90)
@@ -212,7 +212,7 @@ class DrivesPlot(QWidget):
         samples = [mark(LegKind.BETWEEN), mark(LegKind.OUT)]
         if self._route:
             samples.append(Sample(tr("other routes"), self._paint_other))
-        samples += [Sample.line(tr("as the road map says"), map_pen)]
+        samples += [Sample.line(tr("as expected"), map_pen)]
         if self._season is not None:
             words = tr("%1 times that", factor_words(self._season.after))
             samples.append(Sample.line(words, QPen(QColor(colours.accent), 2.0)))
@@ -227,7 +227,7 @@ class DrivesPlot(QWidget):
             return tr("%1 drives.", len(self._legs))
         above = sum(leg.driven_minutes > leg.expected_minutes for leg in self._legs)
         return tr(
-            "%1 drives, %2 of them longer than the road map says. The season's figure is %3, from %4 to %5. The list "
+            "%1 drives, %2 of them longer than expected. The season's figure is %3, from %4 to %5. The list "
             "of drives below says each.",
             len(self._legs),
             above,

@@ -28,7 +28,7 @@ def route_headings() -> tuple[Heading, ...]:
     return (
         (tr("Route"), ""),
         (tr("Drives"), tr("Recorded drives between its points that were used")),
-        (tr("Took / map"), tr("Minutes of driving on these as recorded, and as the road map gives them")),
+        (tr("Took / expected"), tr("Minutes of driving on these as recorded, and as expected before")),
         (
             tr("On top"),
             tr(
@@ -65,9 +65,9 @@ def road_headings() -> tuple[Heading, ...]:
         (tr("Road class"), tr("The class of road in OpenStreetMap")),
         (tr("Drives"), tr("Recorded drives that tell of it")),
         (
-            tr("Took / map"),
+            tr("Took / expected"),
             tr(
-                "Minutes of driving as recorded, and as the road map gives them. What a drive took is written down as "
+                "Minutes of driving as recorded, and as expected before. What a drive took is written down as "
                 "a whole, so a class has no recorded minutes of its own."
             ),
         ),
@@ -90,7 +90,7 @@ def leg_headings() -> tuple[Heading, ...]:
     """Return the headings of the list of drives."""
     return (
         (tr("Drive"), tr("Route, visit, and from point to point")),
-        (tr("Map"), tr("Minutes of driving as the road map gives them")),
+        (tr("Expected"), tr("Minutes of driving by the road map, or by the estimate where there is none")),
         (tr("Took"), tr("Minutes of driving as recorded, stop overhead and ways on foot left out")),
         ("×", tr("How many times as long it took")),
     )

@@ -55,7 +55,7 @@ def leg_words(leg: RecordedLeg) -> str:
     start = tr("home") if name.start is None else tr("point %1", name.start)
     end = tr("home") if name.end is None else tr("point %1", name.end)
     took, expected = f"{max(leg.driven_minutes, 0.0):.1f}", f"{leg.expected_minutes:.1f}"
-    said = tr("%1: %2 to %3. It took %4 min; the road map gives %5.", record_words(name), start, end, took, expected)
+    said = tr("%1: %2 to %3. It took %4 min; %5 were expected.", record_words(name), start, end, took, expected)
     return f"{said} {tr('%1 times as long.', factor_words(ratio(leg)))}"
 
 
@@ -70,7 +70,7 @@ def came_to_words(found: Calibrated) -> str:
     if season is None:
         return ""
     said = tr(
-        "%1: %2 drives took %3 min where the road map gives %4 min, %5 times as long. The season's figure, for roads "
+        "%1: %2 drives took %3 min where %4 min were expected, %5 times as long. The season's figure, for roads "
         "without one of their own, is %6; in 95 of 100 seasons the true one lies from %7 to %8.",
         f"{found.factors.source[:1].upper()}{found.factors.source[1:]}",
         len(found.legs),
@@ -87,18 +87,21 @@ def came_to_words(found: Calibrated) -> str:
     return tr("%1 All driving of the plan would come to %2 h instead of %3 h.", said, after, before)
 
 
-def planned_words(factors: DriveFactors, broken: int, *, news: bool) -> str:
+def planned_words(factors: DriveFactors, broken: int, *, news: bool, mapped: bool) -> str:
     """Return what drives are planned with as things stand, and what to do about it.
 
     Args:
         factors: of the season as it stands.
         broken: how many rules visits to come break as they stand.
         news: whether recorded drives came to something else.
+        mapped: whether the season has a road map.
     """
     if factors.season is None:
         todo = tr(" “Plan with these” changes that, as one step that can be taken back.") if news else ""
-        return tr("Drives are planned as the road map gives them.%1", todo)
-    said = [factors.said()]
+        if mapped:
+            return tr("Drives are planned as the road map gives them.%1", todo)
+        return tr("Drives are planned as they are estimated without roads.%1", todo)
+    said = [factors.said(mapped=mapped)]
     if news:
         said.append(tr("Records that came in since say otherwise: “Plan with these” takes the newer figures."))
     if broken:
@@ -142,7 +145,7 @@ def route_sentences(route: RouteChange) -> str:
     """Return what a route comes to, in whole sentences."""
     if route.legs:
         took, expected = f"{route.recorded_minutes:.0f}", f"{route.expected_minutes:.0f}"
-        said = [tr("%1: %2 drives took %3 min where the road map gives %4.", route.route, route.legs, took, expected)]
+        said = [tr("%1: %2 drives took %3 min where %4 were expected.", route.route, route.legs, took, expected)]
     else:
         said = [tr("%1: no drive between its points is recorded.", route.route)]
     for visit in route.visits:
