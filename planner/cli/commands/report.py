@@ -59,6 +59,8 @@ def _figures(report: SeasonReport) -> list[str]:
     hours, saved = report.hours, report.saved
     lines = [f"{report.season}, {report.today}:"]
     lines += [f"  {_tally_line(tally)}" for tally in report.progress.by_visit]
+    lacking = (one for one in report.progress.standings if one.draft_lacks)
+    lines += [f"  {one.title}, visit {one.key.number}: {one.words}" for one in lacking]
     past = f"{hours.hours(Basis.RECORDED):.1f} h recorded, {hours.hours(Basis.AS_PLANNED):.1f} h done as planned"
     lines.append(f"  hours: {past}, {hours.hours(Basis.PLANNED):.1f} h to come")
     lines.append(f"  distance: {hours.km(past=True):.0f} km driven, {hours.km(past=False):.0f} km to come")
@@ -70,7 +72,7 @@ def _figures(report: SeasonReport) -> list[str]:
 
 
 def _tally_line(tally: Tally) -> str:
-    states = ", ".join(f"{count} {state.words}" for state, count in tally.states if count)
+    states = ", ".join(tally.in_words)
     sheets = tally.sheets
     if not sheets.due:
         return f"{tally.name}: {states}"

@@ -8,7 +8,15 @@ from planner.desktop.reports import fills
 from planner.desktop.reports.bars import Bar, Part, Plot, Row
 from planner.desktop.reports.figures_model import Figure
 from planner.desktop.reports.figures_page import Content
-from planner.desktop.reports.words import day_words, km_words, month_words, source_words, state_words, tr
+from planner.desktop.reports.words import (
+    day_words,
+    km_words,
+    month_words,
+    source_words,
+    standing_words,
+    state_words,
+    tr,
+)
 from planner.desktop.units import Units
 from planner.domain.reports.driving_saved import BY_HAND_WORDS, COMPARED_WORDS, DrivingSaved
 from planner.domain.reports.hours import Basis, HoursReport, PersonMonth
@@ -34,7 +42,7 @@ def progress_content(report: SeasonReport) -> Content:
             Figure(one.title),
             Figure(str(one.key.number), float(one.key.number)),
             Figure(one.area),
-            Figure(state_words(one.state)),
+            Figure(standing_words(one)),
             Figure(day_words(one.date), one.date.isoformat() if one.date else ""),
             Figure(f"{one.standing}/{one.points}", float(one.standing)),
             Figure(f"{one.sheets.final}/{one.sheets.due}" if one.sheets.due else "", float(one.sheets.final)),
@@ -101,7 +109,7 @@ def hours_content(report: SeasonReport, names: dict[str, str], units: Units) -> 
         *(km_words(hours.km(past=past), units) for past in (True, False)),
     )
     if hours.unrecorded:
-        said += " " + tr("%1 visits are past without a record: they are in no sum.", hours.unrecorded)
+        said += " " + tr("%1 visits are past without a finished record: they are in no sum.", hours.unrecorded)
     if hours.untold:
         said += " " + tr("Of %1 outings nobody can tell the hours.", hours.untold)
     legend = (

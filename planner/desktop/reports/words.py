@@ -9,7 +9,7 @@ from PySide6.QtCore import QCoreApplication, QLocale
 
 from planner.desktop.units import Units
 from planner.domain.reports.hours import DistanceSource
-from planner.domain.reports.progress import VisitState
+from planner.domain.reports.progress import VisitStanding, VisitState
 
 
 def tr(text: str, *values: object) -> str:
@@ -24,10 +24,17 @@ def state_words(state: VisitState) -> str:
         VisitState.UNFILLED: tr("nobody planned"),
         VisitState.PLANNED: tr("planned"),
         VisitState.CONFIRMED: tr("confirmed"),
-        VisitState.UNRECORDED: tr("date passed, no record"),
+        VisitState.UNRECORDED: tr("date passed, no finished record"),
         VisitState.PARTLY: tr("partly done"),
         VisitState.DONE: tr("done"),
     }[state]
+
+
+def standing_words(one: VisitStanding) -> str:
+    """Return where a visit stands; of one whose draft waits, what the draft lacks."""
+    if not one.draft_lacks:
+        return tr("date passed, no record") if one.state is VisitState.UNRECORDED else state_words(one.state)
+    return tr("date passed, draft waits; it lacks: %1", one.draft_lacks)
 
 
 def source_words(source: DistanceSource) -> str:

@@ -21,7 +21,7 @@ class VisitState(StrEnum):
     CONFIRMED = "confirmed"
     """They have said yes, and the date is to come."""
     UNRECORDED = "unrecorded"
-    """Its date has passed, and nothing has come back."""
+    """Its date has passed, and no finished record has come back."""
     PARTLY = "partly"
     """A record has come back, and the visit does not stand as done."""
     DONE = "done"
@@ -81,6 +81,13 @@ class VisitStanding:
     evenings: int
     """Final records: evenings on which somebody was there to count."""
     sheets: SheetCount
+    draft_lacks: str = ""
+    """Of a visit without a finished record whose draft waits: what the draft lacks, in words. Empty: no draft."""
+
+    @property
+    def words(self) -> str:
+        """Where it stands, as it is said."""
+        return f"date passed, draft waits; it lacks: {self.draft_lacks}" if self.draft_lacks else self.state.words
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,6 +104,8 @@ class Tally:
     """Of these, points that were."""
     standing: int
     """Of these, points that stand by the protocol."""
+    drafts: int = 0
+    """Visits past without a finished record of which a draft waits."""
 
     @classmethod
     def of(cls, name: str, standings: Iterable[VisitStanding]) -> Tally:
@@ -110,6 +119,7 @@ class Tally:
             points=sum(one.points for one in some),
             counted=sum(one.counted for one in some),
             standing=sum(one.standing for one in some),
+            drafts=sum(bool(one.draft_lacks) for one in some),
         )
 
     @property
@@ -120,6 +130,16 @@ class Tally:
     def count(self, *states: VisitState) -> int:
         """Return how many visits stand in these states."""
         return sum(count for state, count in self.states if state in states)
+
+    @property
+    def in_words(self) -> tuple[str, ...]:
+        """How many visits stand where, states without any left out; past ones with a draft on their own."""
+        told = []
+        for state, count in self.states:
+            drafts = self.drafts if state is VisitState.UNRECORDED else 0
+            told += [f"{count - drafts} {state.words}"] if count > drafts else []
+            told += [f"{drafts} date passed, draft waits"] if drafts else []
+        return tuple(told)
 
     @property
     def filled(self) -> int:

@@ -23,7 +23,7 @@ _LEGEND = (
     ("done", DONE),
     ("partly", PARTLY),
     ("planned", TO_COME),
-    ("no record", UNRECORDED),
+    ("not recorded", UNRECORDED),
     ("nobody", UNFILLED),
 )
 

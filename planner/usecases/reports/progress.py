@@ -15,6 +15,7 @@ from planner.domain.route import Route
 from planner.domain.season import Season
 from planner.scheduling import SeasonProblem
 from planner.usecases.records import judge_record
+from planner.usecases.records.lacking import lacking_words
 from planner.usecases.reports.report_areas import report_areas
 
 GONE_OUT = (VisitState.PARTLY, VisitState.DONE)
@@ -39,7 +40,8 @@ def progress_of(
         standing: points that stand by the protocol, of visits that have records; None: all that were counted.
     """
     areas, words = report_areas(season.routes)
-    came_back = _CameBack(season, plan, final_records(records), _sheet_points(sheets), today, standing)
+    some = tuple(records)
+    came_back = _CameBack(season, plan, final_records(some), _drafts(some), _sheet_points(sheets), today, standing)
     standings = tuple(
         came_back.standing(route, number, areas[route.code])
         for route in season.routes
@@ -80,6 +82,12 @@ def final_records(records: Iterable[VisitRecord]) -> dict[VisitKey, list[VisitRe
     return dict(found)
 
 
+def _drafts(records: Iterable[VisitRecord]) -> dict[VisitKey, VisitRecord]:
+    """Return the latest draft of each visit that has one."""
+    drafts = (record for record in records if record.state is RecordState.DRAFT)
+    return {record.key.visit_key: record for record in sorted(drafts, key=lambda one: one.key)}
+
+
 def _sheet_points(sheets: Iterable[HabitatSheet]) -> dict[VisitKey, dict[int, SheetState]]:
     """Return the points with a sheet, by visit: final where one of their sheets is."""
     found: defaultdict[VisitKey, dict[int, SheetState]] = defaultdict(dict)
@@ -99,6 +107,7 @@ class _CameBack:
     season: Season
     plan: Plan
     final: Mapping[VisitKey, Sequence[VisitRecord]]
+    drafts: Mapping[VisitKey, VisitRecord]
     written: Mapping[VisitKey, Mapping[int, SheetState]]
     today: dt.date
     stands: Mapping[VisitKey, int] | None
@@ -109,6 +118,7 @@ class _CameBack:
         visit, records = self.plan.by_key.get(key), self.final.get(key, ())
         state = _state(visit, bool(records), self.today)
         points = {point.number for point in route.points}
+        draft = self.drafts.get(key) if state is VisitState.UNRECORDED else None
         counted = points & {count.point for record in records for count in record.done}
         return VisitStanding(
             key=key,
@@ -122,6 +132,7 @@ class _CameBack:
             standing=len(counted) if self.stands is None else self.stands.get(key, 0),
             evenings=len(records),
             sheets=_sheets(self.season, number, points, self.written.get(key, {}), state),
+            draft_lacks=lacking_words(draft, sorted(points)) if draft is not None else "",
         )
 
 

@@ -10,13 +10,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from planner.domain.field.habitat_sheet import Cover, HabitatSheet, SheetKey, SheetState, Side
-from planner.domain.field.visit_record import PointRecord, RecordKey, RecordState, VisitRecord
+from planner.domain.field.visit_record import PointRecord, RecordKey, RecordState, Stopped, VisitRecord
 from planner.domain.geo import Place
 from planner.domain.plan import Plan, Status, VisitKey
 from planner.domain.reports.progress import SheetCount, VisitState
 from planner.domain.reports.season_report import RouteMark
 from planner.domain.route import Point, Route
 from planner.domain.season import Season
+from planner.usecases.records.lacking import lacking_words
 from planner.usecases.reports.progress import progress_of
 from planner.usecases.reports.report_areas import COMPASS_WORDS, GIVEN_WORDS, PREFIX_WORDS, report_areas
 from tests.unit.scheduling import seasons as small
@@ -77,6 +78,22 @@ def test_that_every_visit_stands_where_it_was_worked_out_by_hand_to_stand() -> N
         "R6": VisitState.UNFILLED,
     }
     assert [tally.count(VisitState.UNFILLED) for tally in progress.by_visit] == [1, 6]
+
+
+def test_that_a_draft_that_waits_is_told_with_what_it_lacks() -> None:
+    progress = progress_of(_season(), PLAN, SHEETS, RECORDS, TODAY)
+    told = {one.key.route: one.draft_lacks for one in progress.standings if one.draft_lacks}
+    assert told == {"R3": "counts at point 3, when they left home, when they were home again"}
+    assert "1 date passed, draft waits" in progress.by_visit[0].in_words
+    assert not any("no record" in words for words in progress.by_visit[0].in_words)
+    bare = progress_of(_season(), PLAN, SHEETS, RECORDS[:3], TODAY)
+    assert "1 date passed, no record" in bare.by_visit[0].in_words
+    unread = replace(RECORDS[3], stopped=Stopped.WEATHER, note="Could not be read: km: 'far'")
+    assert lacking_words(unread, (1, 2, 3)).endswith("home again, 1 entry that could not be read")
+    assert lacking_words(replace(unread, counts=()), ()).startswith("all counts")
+    moment = dt.datetime(2027, 6, 3, 21, tzinfo=dt.UTC)
+    done = replace(unread, note="", left_utc=moment, home_utc=moment)
+    assert lacking_words(done, (1, 2, 3)) == "nothing but to be handed in"
 
 
 def test_that_points_counted_on_any_evening_count_once_and_unfinished_ones_not() -> None:
