@@ -109,7 +109,7 @@ def test_that_the_page_says_what_the_use_case_found(drives: DrivesPage, desk: De
     assert f"{len(found.legs)} drives took {found.recorded_minutes:.0f} min" in drives.came_to.text()
     in_all = sum(leg.driven_minutes for leg in found.legs) / sum(leg.expected_minutes for leg in found.legs)
     assert f"{in_all:.2f} times as long" in drives.came_to.text()
-    assert f"without one of their own, is {found.season.after:.2f}" in drives.came_to.text()
+    assert f"The season's figure is {found.season.after:.2f}" in drives.came_to.text()
     assert "as they are estimated without roads" in drives.planned.text()
     assert "road map" not in drives.came_to.text() + drives.planned.text()
     figures = drives.figures

@@ -63,6 +63,7 @@ class DrivesPage(SheetsPage):
         """Show what is known; figures that a change has overtaken stay until the new ones are there."""
         found = self.watch.found
         snapshot = self.desk.session.snapshot
+        mapped = snapshot.season.roads is not None
         if self.watch.obstacle:
             self.came_to.setText(self.watch.obstacle)
         elif found is None:
@@ -70,11 +71,11 @@ class DrivesPage(SheetsPage):
         elif found.season is None:
             self.came_to.setText(lacking_words(snapshot.records, tr("Bring filled-in sheets in …")))
         else:
-            self.came_to.setText(came_to_words(found))
+            self.came_to.setText(came_to_words(found, mapped=mapped))
         factors, broken = snapshot.season.drive_factors, self._broken_now()
         # Held against the season as it stands: figures that a step has overtaken would go on offering it.
         news = found is not None and found.season is not None and found.factors != factors
-        self.planned.setText(planned_words(factors, len(broken), news=news, mapped=snapshot.season.roads is not None))
+        self.planned.setText(planned_words(factors, len(broken), news=news, mapped=mapped))
         self.first.setVisible(found is not None and found.season is None and bool(len(snapshot.plan)))
         self.figures.show_found(found)
         self.figures.show_broken(found.broken if found is not None and news else broken, would=news)

@@ -82,7 +82,7 @@ def road_rows(found: Calibrated) -> list[Row]:
     season = found.season
     if season is None:
         return []
-    whole = _road_row(tr("all roads"), season, _took(found.recorded_minutes, found.expected_minutes))
+    whole = _road_row(tr("all drives"), season, _took(found.recorded_minutes, found.expected_minutes))
     return [whole, *(_road_row(one.name, one, _by_map(found.expected_on(one.name))) for one in found.classes)]
 
 

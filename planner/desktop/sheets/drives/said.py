@@ -64,19 +64,25 @@ def ratio(leg: RecordedLeg) -> float:
     return max(leg.driven_minutes, 0.0) / leg.expected_minutes
 
 
-def came_to_words(found: Calibrated) -> str:
-    """Return what recorded drives came to; empty where there are too few."""
+def came_to_words(found: Calibrated, *, mapped: bool) -> str:
+    """Return what recorded drives came to; empty where there are too few.
+
+    Args:
+        found: what they came to.
+        mapped: whether the season has a road map, and so roads with and without a figure of their own.
+    """
     season = found.season
     if season is None:
         return ""
     said = tr(
-        "%1: %2 drives took %3 min where %4 min were expected, %5 times as long. The season's figure, for roads "
-        "without one of their own, is %6; in 95 of 100 seasons the true one lies from %7 to %8.",
+        "%1: %2 drives took %3 min where %4 min were expected, %5 times as long. %6 is %7; in 95 of 100 seasons "
+        "the true one lies from %8 to %9.",
         f"{found.factors.source[:1].upper()}{found.factors.source[1:]}",
         len(found.legs),
         f"{found.recorded_minutes:.0f}",
         f"{found.expected_minutes:.0f}",
         factor_words(found.recorded_minutes / found.expected_minutes),
+        tr("The season's figure, for roads without one of their own,") if mapped else tr("The season's figure"),
         factor_words(season.after),
         factor_words(season.least),
         factor_words(season.most),
