@@ -57,6 +57,8 @@ class Whereabouts(StrEnum):
     ON_THE_WAY = "on the way"
     THERE = "on the route"
     SAFE = "safe home"
+    DONE = "done"
+    """The visit is done, and nobody has to be waited for."""
     NOT_KEPT = "no check-in kept"
 
     @property

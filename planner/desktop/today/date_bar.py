@@ -90,7 +90,7 @@ class DateBar(QWidget):
     def _people(self, outings: tuple[OutingNow, ...]) -> str:
         """Say where people are, once somebody has left or should have."""
         where = Counter(person.whereabouts for one in outings for person in one.people)
-        if set(where) <= {Whereabouts.AT_HOME, Whereabouts.NOT_KEPT}:
+        if set(where) <= {Whereabouts.AT_HOME, Whereabouts.DONE, Whereabouts.NOT_KEPT}:
             return ""
         told = [f"{whereabouts_word(one)}: {where[one]}" for one in Whereabouts if where[one]]
         return f"{self.tr('People')}: {', '.join(told)}."

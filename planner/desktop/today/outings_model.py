@@ -133,7 +133,9 @@ class OutingsModel(QAbstractTableModel):
             case Column.PEOPLE:
                 return "\n".join(self._who(goer) for goer in outing.people)
             case Column.WEATHER:
-                return call_word(now.verdict.call) if now.verdict is not None else "–"
+                if now.verdict is None:
+                    return self.tr("Done") if outing.status is Status.DONE else "–"
+                return call_word(now.verdict.call)
             case Column.WHERE:
                 return "\n".join(whereabouts_word(person.whereabouts) for person in now.people)
 

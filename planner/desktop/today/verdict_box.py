@@ -10,6 +10,7 @@ from planner.desktop.look.marks import mark_pixmap
 from planner.desktop.look.words import figure, quiet, statement
 from planner.desktop.today.words import call_mark, call_word, short_limit, what_word
 from planner.domain.finding import Severity
+from planner.domain.plan import Status
 from planner.domain.verdict import TEMPERATURE_MARGIN_C, WIND_MARGIN_KMH, Call, LimitCall
 from planner.usecases.evening.watch import OutingNow
 
@@ -65,14 +66,7 @@ class VerdictBox(QFrame):
         self._now = now
         self._clear()
         if now is None or now.verdict is None:
-            self._call.setText("–")
-            self._mark.clear()
-            self._of.setText(
-                self.tr("Choose an outing.")
-                if now is None
-                else self.tr("%1: the protocol's limits are those of counts.").replace("%1", self._name(now))
-            )
-            self._margin.hide()
+            self._show_none(now)
             return
         call = now.verdict.call
         self._call.setText(call_word(call))
@@ -82,6 +76,19 @@ class VerdictBox(QFrame):
             self._add(row, limit)
         self._margin.setText(self._margin_words())
         self._margin.setVisible(bool(now.verdict.limits))
+
+    def _show_none(self, now: OutingNow | None) -> None:
+        """Say why there is no verdict."""
+        done = now is not None and now.outing.status is Status.DONE
+        self._call.setText(self.tr("Done") if done else "–")
+        self._mark.clear()
+        if now is None:
+            self._of.setText(self.tr("Choose an outing."))
+        elif done:
+            self._of.setText(self._name(now))
+        else:
+            self._of.setText(self.tr("%1: the protocol's limits are those of counts.").replace("%1", self._name(now)))
+        self._margin.hide()
 
     def _add(self, row: int, limit: LimitCall) -> None:
         mark = QLabel()

@@ -37,16 +37,18 @@ def whereabouts_word(where: Whereabouts) -> str:
         Whereabouts.ON_THE_WAY: _tr("on the way"),
         Whereabouts.THERE: _tr("on the route"),
         Whereabouts.SAFE: _tr("safe home"),
+        Whereabouts.DONE: _tr("done"),
         Whereabouts.NOT_KEPT: _tr("no check-in kept"),
     }[where]
 
 
 def whereabouts_mark(where: Whereabouts) -> Severity | None:
-    """Return the mark of a state; None: the tick of those safe home."""
+    """Return the mark of a state; None: the tick of those safe home, and of what is done."""
     return {
         Whereabouts.OVERDUE: Severity.BROKEN,
         Whereabouts.UNHEARD: Severity.DOUBT,
         Whereabouts.SAFE: None,
+        Whereabouts.DONE: None,
     }.get(where, Severity.NOTE)
 
 

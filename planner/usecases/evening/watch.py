@@ -40,7 +40,7 @@ class OutingNow:
     outing: EveningOuting
     conditions: Conditions
     verdict: Verdict | None
-    """None on a set-up day of its own: the limits are those of counts."""
+    """None on a set-up day of its own, for the limits are those of counts, and once the visit is done."""
     people: tuple[PersonNow, ...]
 
     @property
@@ -150,23 +150,28 @@ def _now(
     outing: EveningOuting, protocol: Protocol, records: EveningRecords, now: dt.datetime, grace: dt.timedelta
 ) -> OutingNow:
     known = conditions_at(records.conditions, outing.date, outing.key.route)
+    done = outing.status is Status.DONE
     words = [word for word in records.check_ins if (word.date, word.route) == (outing.date, outing.key.route)]
     return OutingNow(
         outing,
         known,
-        verdict(protocol, outing.key.number, known) if outing.counts else None,
-        tuple(_person(goer, [word for word in words if word.volunteer == goer.code], now, grace)
+        verdict(protocol, outing.key.number, known) if outing.counts and not done else None,
+        tuple(_person(goer, [word for word in words if word.volunteer == goer.code], now, grace, done=done)
               for goer in outing.people),
     )  # fmt: skip
 
 
-def _person(goer: Goer, words: Sequence[CheckIn], now: dt.datetime, grace: dt.timedelta) -> PersonNow:
+def _person(goer: Goer, words: Sequence[CheckIn], now: dt.datetime, grace: dt.timedelta, *, done: bool) -> PersonNow:
+    """Return one person; of a done visit they are done, too, unless they left and are not home, or are overdue."""
     heard = {word.stage: word.when_utc for word in words}
-    if goer.leave_utc is None or goer.due_utc is None:
-        first = min(heard.values(), default=now)
-        return PersonNow(goer, whereabouts(words, first, first + _LONGEST, now, grace), heard)
-    return PersonNow(goer, whereabouts(words, goer.leave_utc, goer.due_utc, now, grace), heard)
+    leave, due = goer.leave_utc, goer.due_utc
+    if leave is None or due is None:
+        leave = min(heard.values(), default=now)
+        due = leave + _LONGEST
+    where = whereabouts(words, leave, due, now, grace)
+    return PersonNow(goer, Whereabouts.DONE if done and where in _NOT_AWAY else where, heard)
 
 
+_NOT_AWAY = (Whereabouts.AT_HOME, Whereabouts.UNHEARD, Whereabouts.NOT_KEPT)
 _LONGEST = dt.timedelta(hours=6)
 """How long after the first word somebody is waited for whose outing has no timetable: our own assumption."""

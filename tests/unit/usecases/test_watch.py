@@ -134,6 +134,27 @@ def test_that_only_a_no_go_that_still_stands_asks_for_something(reedhaven: Seaso
     assert not stands(one, replace(windy, check_ins=home))
 
 
+def test_that_of_a_done_visit_nothing_is_judged_and_nobody_waited_for_unless_they_left_and_are_not_home(
+    reedhaven: SeasonFile, problem: SeasonProblem
+) -> None:
+    planned = first_of(problem, reedhaven.plan())
+    one = replace(planned, status=Status.DONE)
+    goer = one.people[0]
+    assert goer.leave_utc is not None
+    before, later = goer.leave_utc - dt.timedelta(hours=3), goer.leave_utc + dt.timedelta(days=5)
+    left = EveningRecords(check_ins=(CheckIn(one.date, one.key.route, goer.code, Stage.LEFT, goer.leave_utc),))
+
+    def where(records: EveningRecords, moment: dt.datetime) -> Whereabouts:
+        (now,) = outings_now([one], problem.season.protocol, records, moment, USUAL_GRACE)
+        assert now.verdict is None
+        return now.people[0].whereabouts
+
+    assert where(EveningRecords(), before) is where(EveningRecords(), later) is Whereabouts.DONE
+    assert where(left, later) is Whereabouts.OVERDUE
+    (now,) = outings_now([planned], problem.season.protocol, EveningRecords(), before, USUAL_GRACE)
+    assert now.people[0].whereabouts is Whereabouts.AT_HOME
+
+
 DAY = dt.date(2027, 6, 4)
 NOON = dt.datetime(2027, 6, 4, 12, tzinfo=dt.UTC)
 ONE_DAY = dt.timedelta(days=1)
