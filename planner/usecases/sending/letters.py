@@ -177,7 +177,7 @@ def _unchanged(person: PersonNews) -> Iterator[str]:
         if (one.key.route, one.key.visit) not in told
     ]
     if same:
-        yield "As you were told before, and unchanged:"
+        yield "As you were told before, and unchanged:" if person.told_utc else "Your other outings stay as they are:"
         yield from (f"  {day_words(one.date)}: {one.route}, {one.what[:1].lower()}{one.what[1:]}" for one in same)
         yield ""
 

@@ -173,7 +173,7 @@ def news_of_change(
         stands, untimed = entries_as_far_as_timed(problem, after, code)
         next_log = told_next(known, standing(known, stands, today), now_utc)
         news = _news(code, season.volunteer(code), known, next_log, season.tzinfo)
-        found.append(replace(news, untimed=untimed))
+        found.append(replace(news, untimed=untimed, told_utc=news.told_utc if code in told else None))
     return tuple(found)
 
 

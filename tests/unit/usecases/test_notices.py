@@ -95,6 +95,13 @@ def test_that_who_moves_reads_the_old_and_the_new_date_times_partner_and_reserve
     assert "07700 900999" in text
 
 
+def test_that_somebody_who_never_got_files_is_not_said_to_have_been_told_before() -> None:
+    both = Plan((planned("R1/1", "A", 0), planned("R1/2", "A", 5)))
+    text = letters_after(season(), (both, Plan(both.visits[1:])), (), at(-1))[0].text
+    assert "told before" not in text
+    assert f"Your other outings stay as they are:\n  {said(5)}: R1" in text
+
+
 def test_that_nobody_is_told_to_stay_away_from_an_evening_that_is_over() -> None:
     again = plans(planned("R1/1", "A", 0), planned("R1/1", "A", 2))
     ahead, over = (letters_after(season(), again, (), at(today))[0].text for today in (0, 1))
