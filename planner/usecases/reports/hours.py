@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from itertools import pairwise
 
 from planner.domain.errors import DimpsyError, ImpossibleError, RuleError
+from planner.domain.field.record_times import home_before_the_end
 from planner.domain.field.visit_record import VisitRecord
 from planner.domain.geo import Place
 from planner.domain.outing import Outing, StepKind
@@ -20,11 +21,13 @@ from planner.domain.route import Route
 from planner.domain.travel import FigureSource
 from planner.scheduling import SeasonProblem, outing_for, setup_outing_for
 from planner.travel import RoadNetwork, way_km
+from planner.usecases.records import record_ground
 from planner.usecases.reports.progress import GONE_OUT, final_records
 
 HOURS_WORDS = (
     "Hours run from leaving home to being home again, for each person. Of what was done they are those written down,"
-    " else those of the plan; of what is to come those of the plan, which leaves at the latest and drives cautiously."
+    " else, or where these cannot be, those of the plan; of what is to come those of the plan, which leaves at the"
+    " latest and drives cautiously."
 )
 KM_WORDS = (
     "Kilometres are those of the car's counter, else the length of the quickest way on the road map, else an estimate."
@@ -155,7 +158,7 @@ def _basis(case: _Case, visit: PlannedVisit, state: VisitState) -> Basis | None:
 def _recorded(case: _Case, record: VisitRecord) -> Iterator[OutingHours]:
     visit = case.plan.by_key.get(record.key.visit_key)
     team = record.team or (visit.people if visit is not None else ())
-    hours = _between(record.left_utc, record.home_utc)
+    hours = None if _at_odds(case, record) else _between(record.left_utc, record.home_utc)
     went = _as_gone(record, visit, team)
     for place, person in enumerate(team):
         work = Work.SECOND if place else Work.LEAD
@@ -173,6 +176,14 @@ def _recorded(case: _Case, record: VisitRecord) -> Iterator[OutingHours]:
             km_source=told.km_source if counted is None else DistanceSource.RECORDED,
             drive_minutes=told.drive_minutes,
         )
+
+
+def _at_odds(case: _Case, record: VisitRecord) -> bool:
+    """Whether leaving home or being home again cannot be as written, by the times of the counts."""
+    route = case.route(record.key.route)
+    if route is None or record.key.route not in case.problem.drives:
+        return False
+    return any(home_before_the_end(record, record_ground(case.problem, route, record.key.date)))
 
 
 def _as_gone(record: VisitRecord, visit: PlannedVisit | None, team: tuple[str, ...]) -> PlannedVisit | None:

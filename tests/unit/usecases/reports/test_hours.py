@@ -104,6 +104,20 @@ def test_that_what_was_done_and_not_written_down_is_taken_as_planned() -> None:
     assert report.hours(Basis.AS_PLANNED) == pytest.approx(2 * 43 / 60)
 
 
+def test_that_a_time_home_before_the_last_count_makes_the_hours_those_of_the_plan() -> None:
+    plan = Plan((small.planned("R1/1", "A", 2),))
+    counted = (PointRecord(1, began_utc=_moment(2, "20:20"), ended_utc=_moment(2, "20:25")),)
+    for left, home, basis in (
+        ("20:00", "20:22", Basis.AS_PLANNED),
+        ("20:30", "21:00", Basis.AS_PLANNED),
+        ("20:00", "21:00", Basis.RECORDED),
+    ):
+        record = _record("R1", 2, counts=counted, left_utc=_moment(2, left), home_utc=_moment(2, home))
+        (one,) = _report(plan, record).outings
+        assert one.hours_basis is basis
+        assert one.hours == pytest.approx(1.0 if basis is Basis.RECORDED else 43 / 60)
+
+
 def test_that_a_visit_past_without_a_record_counts_for_nothing_and_is_told() -> None:
     report = _report(Plan((small.planned("R1/1", "A", 2), small.planned("R2/1", "B", 9))))
     assert [one.route for one in report.outings] == ["R2"]
