@@ -126,7 +126,8 @@ absent_classes = st.lists(st.builds(AbsentClass, codes, codes, st.integers(0, 9)
 
 
 def factors(names: st.SearchStrategy[str]) -> st.SearchStrategy[DriveFactor]:
-    return st.builds(DriveFactor, names, st.floats(LEAST_FACTOR, MOST_FACTOR), st.integers(0, 99))
+    factor, most = st.floats(LEAST_FACTOR, MOST_FACTOR), st.none() | st.floats(MOST_FACTOR, 2 * MOST_FACTOR)
+    return st.builds(DriveFactor, names, factor, st.integers(0, 99), most)
 
 
 named_factors = st.lists(factors(codes), max_size=3, unique_by=lambda one: one.name).map(

@@ -134,6 +134,7 @@ def test_that_only_the_row_that_differs_is_written(season_file: SeasonFile) -> N
         ("UPDATE visit_record SET left_utc = 'nine'", "records"),
         ("UPDATE visit_record SET stood = '[\"V1\"]'", "records"),
         ("UPDATE drive_factor SET factor = 900", "season"),
+        ("UPDATE drive_factor SET most = 0.1", "season"),
     ],
 )
 def test_that_what_was_made_impossible_from_outside_is_said(season_path: Path, damage: str, reads: str) -> None:
