@@ -139,7 +139,10 @@ class RecordPane(QWidget):
         if unread:
             self.line.say(f"{name}: {unread}", Severity.BROKEN)
         elif findings:
-            self.line.say(finding_lines(findings), findings[0].severity)
+            # What is said of the weather stands beside its fields in full, and is not said twice.
+            own = [one for one in findings if one.rule not in WEATHER_RULES]
+            words = finding_lines(own) if own else tr("%1: see the weather below.", name)
+            self.line.say(words, findings[0].severity)
         elif self.model.count(key) is None:
             self.line.say(tr("%1: not counted.", name), marked=False)
         else:

@@ -136,6 +136,8 @@ def test_that_weather_beyond_a_limit_is_said_beside_the_weather_and_at_its_count
     assert of_weather.said[0].startswith("At the first count: wind is 30 km/h, past the limit.")
     first = page.pane.model.index(0, list(page.pane.model.columns).index(CountColumn.JUDGED))
     assert str(first.data()).startswith("At the first count: wind is 30 km/h")
+    page.pane.grid.go_to(0)
+    assert page.pane.line.words.text() == f"Point {first.siblingAtColumn(0).data()}: see the weather below."
 
 
 def test_that_each_pass_has_rows_of_its_own_in_the_order_that_is_planned(shown: Shown, tmp_path: Path) -> None:
