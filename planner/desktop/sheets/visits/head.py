@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Callable
 from dataclasses import replace
 
 from PySide6.QtCore import QDate, Signal
@@ -41,14 +42,17 @@ class RecordHead(QWidget):
         tip = tr("As 1930 for 19:30; a time after midnight belongs to this evening too")
         self.left = RecordLine(entry, tr("Left home"), "left", tip)
         self.home = RecordLine(entry, tr("Home again"), "home", tip)
-        self.distance = RecordLine(entry, tr("Driven"), "km", tr("From home to home, by the car's counter"))
+        self.distance = RecordLine(entry, tr("Driven"), "km", tr("The lead, from home to home, by the car's counter"))
+        own = tr("The second in a car of their own, from home to home; empty where both went in one car")
+        self.second_distance = RecordLine(entry, tr("Second drove"), "second km", own)
+        self._lines = (self.left, self.home, self.distance, self.second_distance)
         self._is_filling = False
         self._lay_out()
         self._connect()
 
     def commit(self) -> None:
         """Take what is typed in the lines."""
-        for line in (self.left, self.home, self.distance):
+        for line in self._lines:
             line.commit()
 
     def refresh(self) -> None:
@@ -69,8 +73,11 @@ class RecordHead(QWidget):
         ):
             control.setEnabled(not locked)
             control.setToolTip(locked or tip)
-        for line in (self.left, self.home, self.distance):
+        for line in self._lines:
             line.refresh()
+        two = len(record.team) > 1 or record.second_km is not None
+        self.second_distance.setVisible(two)
+        self._of_second.setVisible(two)
         self._is_filling = False
 
     def _state_words(self, record: VisitRecord) -> str:
@@ -107,20 +114,25 @@ class RecordHead(QWidget):
         self._entry.write_time("home", text, lambda record, when: replace(record, home_utc=when), counting=False)
 
     def _take_distance(self, text: str) -> None:
+        self._take_km("km", text, lambda record, km: replace(record, distance_km=km))
+
+    def _take_second_distance(self, text: str) -> None:
+        self._take_km("second km", text, lambda record, km: replace(record, second_km=km))
+
+    def _take_km(self, name: str, text: str, written: Callable[[VisitRecord, float | None], VisitRecord]) -> None:
         try:
             km = read_distance_km(text, self._unit)
         except DimpsyError as error:
-            self._entry.keep_unread("km", text, str(error))
+            self._entry.keep_unread(name, text, str(error))
             return
-        self._entry.keep_unread("km", "", "")
-        self._entry.write(lambda record: replace(record, distance_km=km))
+        self._entry.keep_unread(name, "", "")
+        self._entry.write(lambda record: written(record, km))
 
     @property
     def _unit(self) -> str:
         return "km" if self._desk.units is Units.METRIC else "mi"
 
-    def _distance_text(self) -> str:
-        km = self._entry.record.distance_km
+    def _distance_text(self, km: float | None) -> str:
         if km is None:
             return ""
         return f"{km:.4g} km" if self._desk.units is Units.METRIC else f"{km * 1000 / METRES_A_MILE:.4g} mi"
@@ -129,7 +141,8 @@ class RecordHead(QWidget):
         entry = self._entry
         self.left.holds(lambda: clock_word(entry.record.left_utc, entry.season), self._take_left)
         self.home.holds(lambda: clock_word(entry.record.home_utc, entry.season), self._take_home)
-        self.distance.holds(self._distance_text, self._take_distance)
+        self.distance.holds(lambda: self._distance_text(entry.record.distance_km), self._take_distance)
+        self.second_distance.holds(lambda: self._distance_text(entry.record.second_km), self._take_second_distance)
         self.date.dateChanged.connect(self._date_changed)
         for box in (self.lead, self.second):
             box.activated.connect(lambda _row: self._team_chosen())
@@ -144,7 +157,7 @@ class RecordHead(QWidget):
         for box in (self.lead, self.second):
             box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
             box.setMinimumContentsLength(_NAME_LETTERS)
-        for line, letters in ((self.left, "00:00mm"), (self.home, "00:00mm"), (self.distance, "0000.0 km")):
+        for line, letters in zip(self._lines, ("00:00mm", "00:00mm", "0000.0 km", "0000.0 km"), strict=True):
             line.setFixedWidth(line.fontMetrics().horizontalAdvance(letters) + 16)
         first, second = QHBoxLayout(), QGridLayout()
         first.addWidget(self.title)
@@ -156,6 +169,7 @@ class RecordHead(QWidget):
             (tr("Left home"), self.left),
             (tr("Home again"), self.home),
             (tr("Driven"), self.distance),
+            (tr("Second drove"), self.second_distance),
         )
         second.setHorizontalSpacing(8)
         second.setVerticalSpacing(2)
@@ -165,6 +179,7 @@ class RecordHead(QWidget):
             label.setBuddy(control)
             second.addWidget(label, 0, at)
             second.addWidget(control, 1, at)
+            self._of_second = label
         second.setColumnStretch(1, 1)
         second.setColumnStretch(2, 1)
         column = QVBoxLayout(self)

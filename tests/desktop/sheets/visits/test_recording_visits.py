@@ -289,6 +289,8 @@ def test_that_the_evening_its_people_and_its_weather_are_written_field_by_field(
     hands.types("owls")
     head.second.setCurrentIndex(head.second.findData("V2"))
     head.second.activated.emit(head.second.currentIndex())
+    head.second_distance.setFocus()
+    hands.types("18")
     stopped = page.pane.below.stopped
     stopped.setCurrentIndex(stopped.findData("weather"))
     stopped.activated.emit(stopped.currentIndex())
@@ -299,7 +301,8 @@ def test_that_the_evening_its_people_and_its_weather_are_written_field_by_field(
     assert record.left_utc == dt.datetime(2027, 6, 2, 18, 30, tzinfo=dt.UTC)
     assert record.home_utc == dt.datetime(2027, 6, 2, 23, 10, tzinfo=dt.UTC)
     assert record.distance_km == pytest.approx(34.6, abs=0.01)
-    assert head.distance.text() == "34.6 km"
+    assert (head.distance.text(), head.second_distance.text()) == ("34.6 km", "18 km")
+    assert record.second_km == 18.0
 
 
 def test_that_nobody_goes_twice_and_the_form_says_so(page: VisitsPage, desk: Desk, settled: Settled) -> None:

@@ -102,6 +102,9 @@ def test_that_a_record_with_faults_is_named_reachable_and_whole_while_it_is_a_dr
     page = shown(file)
     assert walked(page) == ([], [], [], [])
     entry, session = page.pane.entry, page.desk.session
+    entry.write(lambda record: replace(record, team=("V2", "V1"), second_km=18.0))
+    assert page.pane.head.second_distance.isVisible()
+    assert walked(page) == ([], [], [], [])
     problem, visit = session.problem, entry.visit
     assert problem is not None
     assert visit is not None
