@@ -38,6 +38,11 @@ class Measure:
             raise RuleError(f"write a number and a unit ({', '.join(cls.FACTORS)}), found {text!r}")
         return cls(float(match.group(1)), match.group(2))
 
+    @classmethod
+    def measured(cls, text: str) -> Self:
+        """Read what somebody has measured outdoors; raises RuleError as ``parse``, and for what nobody ever measured."""
+        return cls.parse(text)
+
     @property
     def base(self) -> float:
         """The value in the base unit of the family: metres, km/h or degrees Celsius."""
@@ -97,9 +102,9 @@ class Temperature(Measure):
     }
 
     @classmethod
-    def parse(cls, text: str) -> Self:
-        """Read ``"9 C"``; raises RuleError as for any measure, and for what is no temperature of anybody's outdoors."""
-        read = super().parse(text)
+    def measured(cls, text: str) -> Self:
+        """Read ``"9 C"``; raises RuleError for what is no temperature of anybody's outdoors, too."""
+        read = cls.parse(text)
         if not _COLDEST_C <= read.base <= _HOTTEST_C:
             raise RuleError(f"a temperature lies between {_COLDEST_C:g} and {_HOTTEST_C:g} C, found {read}")
         return read

@@ -6,8 +6,9 @@ from collections.abc import Callable
 
 from PySide6.QtCore import QUrl, Signal
 from PySide6.QtGui import QDesktopServices, QGuiApplication
-from PySide6.QtWidgets import QHBoxLayout, QPlainTextEdit, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QPlainTextEdit, QPushButton, QVBoxLayout, QWidget
 
+from planner.desktop.look.flow import FlowLayout
 from planner.desktop.look.words import heading, quiet, statement
 from planner.desktop.notices.words import news_sentence
 from planner.domain.field.telling import News
@@ -91,10 +92,9 @@ class LetterPane(QWidget):
         self.unanswered.setText(self.tr("No mail program answered; copy the letter instead."))
         self.copy.setToolTip(self.tr("To paste it into a message of any kind"))
         self.copy_short.setToolTip(self.tr("To paste it into a short message"))
-        buttons = QHBoxLayout()
+        buttons = FlowLayout()
         for button in (self.mail, self.copy, self.copy_short):
             buttons.addWidget(button)
-        buttons.addStretch(1)
         column = QVBoxLayout(self)
         column.setContentsMargins(6, 0, 0, 0)
         column.setSpacing(6)

@@ -219,4 +219,4 @@ def _measure(quantity: Quantity, text: str, unit: str) -> Measure:
     kind = MEASURES.get(quantity)
     if kind is None:
         raise RuleError("it is told in words")
-    return kind.parse(f"{plain} {unit}" if alone and unit else plain)
+    return kind.measured(f"{plain} {unit}" if alone and unit else plain)

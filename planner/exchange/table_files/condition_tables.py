@@ -75,7 +75,7 @@ def _measured(cells: Cells, quantity: Quantity) -> Condition | None:
     try:
         if text.casefold() in _WORDS:
             return Condition(quantity, seen=_WORDS[text.casefold()])
-        return Condition(quantity, MEASURES[quantity].parse(_plain(text))) if text else None
+        return Condition(quantity, MEASURES[quantity].measured(_plain(text))) if text else None
     except RuleError as error:
         example = "12 km/h" if quantity is Quantity.WIND else "8 C"
         cells.note(quantity.value, f"a figure with its unit, such as {example}, or a word ({_SAID})", f"{error}.")

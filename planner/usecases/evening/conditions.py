@@ -45,7 +45,7 @@ def read_measure(quantity: Quantity, text: str, usual_unit: str) -> Measure:
     if kind is None:
         raise RuleError(f"{quantity.value} is told in words, not as a figure")
     plain = text.replace(",", ".").replace("°", " ").replace("º", " ").strip()
-    return kind.parse(f"{plain} {usual_unit}" if plain[-1:].isdigit() else plain)
+    return kind.measured(f"{plain} {usual_unit}" if plain[-1:].isdigit() else plain)
 
 
 _WORDS = {**{seen.value: seen for seen in Seen}, "no": Seen.NONE, "yes": Seen.SOME}
