@@ -40,7 +40,7 @@ class Measure:
 
     @classmethod
     def measured(cls, text: str) -> Self:
-        """Read what somebody has measured outdoors; raises RuleError as ``parse``, and for what nobody ever measured."""
+        """Read what somebody has measured outdoors; raises RuleError as ``parse``, and for what nobody can measure."""
         return cls.parse(text)
 
     @property
