@@ -113,14 +113,21 @@ class DrivingSaved:
 
     @property
     def said_shortly(self) -> str:
-        """The same where there is little room, with what the plan does better; empty where nothing can be compared."""
+        """The same where there is little room, with what most counts of what the plan does better.
+
+        Empty where nothing can be compared.
+        """
         if not self.said:
             return ""
         by_hand = "by hand (in list order, nearest free)"
         minutes = f"{self.plan_minutes:.0f} min, {by_hand} {self.hand_minutes:.0f}"
         gained = [f"{one.what} {one.plan:.3g} ({one.hand:.3g})" for one in self.beside if one.gained]
-        bought = f" For it: {', '.join(gained)}." if gained else ""
+        bought = f" For it: {', '.join(gained[:_MOST_GAINS])}." if gained else ""
         return f"Driving on the {self.compared} visits that both fill: {minutes}.{bought}"
+
+
+_MOST_GAINS = 3
+"""As many as stand whole on the page for the board."""
 
 
 def _nobody(visits: int) -> str:
