@@ -112,6 +112,12 @@ def was_read(said: tuple[Said, ...], key: str, row: int) -> bool:
     return False
 
 
+def plain(text: str) -> str:
+    """A cell without what no reader keeps: control characters, spaces over one, the apostrophe that says 'text'."""
+    shown = "".join(one for one in text if unicodedata.category(one) != "Cc" or one.isspace())
+    return " ".join(shown.split()).removeprefix("'")
+
+
 def holds(value: PartValue, key: str) -> bool:
     """Whether a cover has the class of a column; whatever else a part is, it is of its column alone."""
     return not isinstance(value, Cover) or key.removeprefix("class ") in dict(value.percents)
@@ -128,11 +134,12 @@ def test_that_whatever_stands_in_a_cell_is_read_or_told(
     for number, row in enumerate(rows, start=1):
         filled = any(" ".join(text.split()) for key, text in row.items() if key not in ("route", "visit", "point"))
         for key, text in row.items():
-            kept = " ".join("".join(one for one in text if unicodedata.category(one) != "Cc" or one.isspace()).split())
+            kept = plain(text)
             if not filled or key in ("route", "visit", "point", "date", "observer", "team") or not kept:
                 continue
-            plain = kept.removeprefix("'")
-            assert plain in everything or was_read(said.said, key, number), (key, text)
+            if key == "driver" and not plain(row.get("km", "")):
+                continue  # it says whose the kilometres are, and there are none
+            assert kept in everything or was_read(said.said, key, number), (key, text)
 
 
 @settings(max_examples=20, suppress_health_check=[HealthCheck.too_slow])
