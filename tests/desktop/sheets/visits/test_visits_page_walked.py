@@ -113,6 +113,8 @@ def test_that_a_record_with_faults_is_named_reachable_and_whole_while_it_is_a_dr
     page.pane.keep()
     qtbot.waitUntil(lambda: not session.working, timeout=10_000)
     assert page.pane.banner.ways.isVisible()
+    # A line of more words takes its height with the layout that follows.
+    qtbot.waitUntil(lambda: not clipped(page), timeout=5_000)
     assert (page.width(), page.height(), walked(page)) == (1090, 680, ([], [], [], []))
 
 
