@@ -128,18 +128,16 @@ def _changed(file: SeasonFile, arguments: argparse.Namespace, *, changes: bool) 
 
 def _wish(route: Route, arguments: argparse.Namespace, season: Season) -> RouteWish:
     wish = RouteWish.of(route)
-    said: dict[str, object] = {
-        name: getattr(arguments, name)
-        for name in ("code", "name", "area", "people")
-        if getattr(arguments, name) is not None
-    }
+    for name in ("code", "name", "area", "people"):
+        if (said := getattr(arguments, name)) is not None:
+            wish = replace(wish, **{name: said})
     if arguments.needs is not None:
-        said["needs"] = frozenset(word.strip() for word in arguments.needs.split(";") if word.strip())
+        wish = replace(wish, needs=frozenset(word.strip() for word in arguments.needs.split(";") if word.strip()))
     if arguments.lead is not None:
-        said["lead"] = volunteer_called(season, arguments.lead).code if arguments.lead else ""
+        wish = replace(wish, lead=volunteer_called(season, arguments.lead).code if arguments.lead else "")
     if arguments.visit is not None:
-        said["visit_dates"] = tuple(sorted({**dict(wish.visit_dates), **dict(arguments.visit)}.items()))
-    return replace(wish, **said)  # type: ignore[arg-type]  # each name has the type of its own argument
+        wish = replace(wish, visit_dates=tuple(sorted({**dict(wish.visit_dates), **dict(arguments.visit)}.items())))
+    return wish
 
 
 def _shown(file: SeasonFile, code: str, labels: list[str], today: dt.date, *, offers: bool) -> Report:

@@ -12,7 +12,7 @@ from planner.domain.field.visit_record import PointRecord, VisitRecord
 from planner.domain.finding import Finding, Rule, Severity
 from planner.domain.window import Pass, PassDirection, Window
 
-_TODO = "Look whether the times were copied rightly; else decide whether the counts stand."
+_WHAT_TO_DO = "Look whether the times were copied rightly; else decide whether the counts stand."
 
 
 def sequence_of(record: VisitRecord, ground: RecordGround, window: Window) -> tuple[PointRecord, ...]:
@@ -52,7 +52,7 @@ def wrong_order(
 ) -> Iterator[Finding]:
     """Yield where the order of the counts is not one that the protocol allows."""
     for what in _order_faults(sequence, ground, window):
-        yield record_finding(record, Rule.RECORD_ORDER, Severity.TROUBLE, what, _TODO)
+        yield record_finding(record, Rule.RECORD_ORDER, Severity.TROUBLE, what, _WHAT_TO_DO)
 
 
 def _order_faults(sequence: Sequence[PointRecord], ground: RecordGround, window: Window) -> Iterator[str]:

@@ -10,7 +10,7 @@ import pytest
 from PySide6.QtCore import QMimeData, QPoint, QPointF, Qt, QUrl
 from PySide6.QtGui import QDragEnterEvent, QDropEvent
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QAbstractButton, QAbstractItemView, QComboBox, QLineEdit, QWidget
+from PySide6.QtWidgets import QAbstractButton, QLineEdit
 from pytestqt.qtbot import QtBot
 
 from planner.desktop.desk import Desk
@@ -20,7 +20,6 @@ from planner.desktop.routes.finding_card import FixRow
 from planner.desktop.routes.point_model import Column
 from planner.desktop.routes.room import RoutesRoom
 from planner.desktop.routes.route_model import ROW_ROLE
-from planner.desktop.routes.splitters import KeptSplitter
 from planner.domain.finding import Finding, Rule, Severity, Subject
 from planner.domain.geo import Place
 from planner.domain.route import Route
@@ -473,40 +472,3 @@ def test_that_a_season_that_may_only_be_read_says_why_nothing_can_be_changed(
         assert not room.panel.form.isEnabled()
         assert not room.map_pane.map.is_editable
         assert not room.table.model.flags(room.table.model.index(0, 0)) & Qt.ItemFlag.ItemIsEditable
-
-
-def test_that_every_control_has_a_name_a_keyboard_way_and_a_word_for_why_it_is_disabled(
-    room: RoutesRoom, settle: Settle
-) -> None:
-    room.choose("R05")
-    settle()
-    kinds = (QAbstractButton, QLineEdit, QComboBox, QAbstractItemView)
-    controls = [one for kind in kinds for one in room.findChildren(kind) if one.isVisibleTo(room)]
-    assert len(controls) > 20
-    for one in controls:
-        if _inside(one, QComboBox, QAbstractItemView) or one.objectName().startswith("qt_"):
-            continue
-        named = one.accessibleName() or getattr(one, "text", str)()
-        assert named, one
-        assert one.focusPolicy() & Qt.FocusPolicy.TabFocus, one
-        assert one.isEnabled() or one.toolTip(), one
-
-
-def _inside(widget: QWidget, *kinds: type[QWidget]) -> bool:
-    parent = widget.parentWidget()
-    return parent is not None and (isinstance(parent, kinds) or _inside(parent, *kinds))
-
-
-def test_that_the_room_is_shared_out_as_it_was_left(room: RoutesRoom, qtbot: QtBot) -> None:
-    whole = room.findChildren(KeptSplitter)[0]
-    handle = whole.handle(1)
-    begin = handle.rect().center()
-    QTest.mousePress(handle, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier, begin)
-    QTest.mouseMove(handle, begin + QPoint(60, 0))
-    QTest.mouseRelease(handle, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier, begin + QPoint(60, 0))
-    left = whole.sizes()
-    again = RoutesRoom(room.desk)
-    qtbot.addWidget(again)
-    again.resize(room.size())
-    again.show()
-    assert again.findChildren(KeptSplitter)[0].sizes() == left

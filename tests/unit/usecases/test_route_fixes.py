@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 
 from planner.domain.counting import PointRule, Spacing, SpacingKind
 from planner.domain.errors import ImpossibleError
-from planner.domain.finding import Finding, Rule, Severity, Subject
+from planner.domain.finding import Finding, Rule, Severity
 from planner.domain.geo import Place
 from planner.domain.measures import Length
 from planner.domain.plan import Plan
@@ -486,17 +486,3 @@ def test_that_a_route_without_points_is_weighed_as_nothing() -> None:
     assert weighed.figures.drive_minutes == weighed.figures.length_m == 0
     problem = season_problem(SEASON, None)
     assert route_figures(problem, None, bare) == weighed.figures
-
-
-def test_that_a_fix_says_what_it_ends_and_what_it_brings() -> None:
-    def finding(rule: Rule, point: int) -> Finding:
-        return Finding(rule, Severity.TROUBLE, Subject("R1", point), "what", "todo")
-
-    base = weigh(planned_on_nothing(route("R1")), route("R1"))
-    before = replace(base, findings=(finding(Rule.ROUTE_CIRCLES, 2), finding(Rule.ROUTE_CIRCLES, 3)))
-    after = replace(base, findings=(finding(Rule.ROUTE_CIRCLES, 2), finding(Rule.ROUTE_OFF_ROAD, 1)))
-    weighed = WeighedFix(Fix(FixKind.DROP, base.route, base.route), before, after)
-    assert weighed.gone == (finding(Rule.ROUTE_CIRCLES, 3),)
-    assert weighed.come == (finding(Rule.ROUTE_OFF_ROAD, 1),)
-    assert weighed.mends(finding(Rule.ROUTE_CIRCLES, 2))
-    assert not weighed.mends(finding(Rule.ROUTE_SPACING, 2))
